@@ -1,0 +1,1 @@
+"""simlab: plane frames of jointed heavy rods, solved exactly, simulated, compared, shown."""

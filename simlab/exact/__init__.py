@@ -1,0 +1,1 @@
+"""Exact algebra: field elements, elimination, textbook forms. It knows no mechanics."""

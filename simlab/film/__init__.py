@@ -1,0 +1,1 @@
+"""Storyboard, recorder and captions."""

@@ -1,0 +1,1 @@
+"""The subject: frames, their parts, and the scene files they come from."""

@@ -1,0 +1,170 @@
+"""Exact quantities with dimensions. The only place of the frame that knows sympy."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Any
+
+import sympy as sp
+
+from simlab.errors import BadInput
+
+Dim = tuple[int, int, int]  # powers of (force, length, time)
+
+NUMBER: Dim = (0, 0, 0)  # ratios and angles
+FORCE: Dim = (1, 0, 0)
+LENGTH: Dim = (0, 1, 0)
+MASS: Dim = (1, -1, 2)  # weight over acceleration
+ACCELERATION: Dim = (0, 1, -2)
+MOMENT: Dim = (1, 1, 0)
+
+_WORDS = {
+    NUMBER: "a ratio or an angle",
+    FORCE: "a force",
+    LENGTH: "a length",
+    MASS: "a mass",
+    ACCELERATION: "an acceleration",
+    MOMENT: "a moment",
+}
+_DIGITS = 20  # more than a double holds (17), so that `number` is the nearest double
+
+
+def in_words(dim: Dim) -> str:
+    """Name a dimension as a reader would: 'a force'; 'force*length^2' where it has no name."""
+    if dim in _WORDS:
+        return _WORDS[dim]
+    parts = zip(("force", "length", "time"), dim, strict=True)
+    return "*".join(word if p == 1 else f"{word}^{p}" for word, p in parts if p)
+
+
+@dataclass(frozen=True)
+class Quantity:
+    """An exact expression with its dimensions: newtons, metres, seconds, radians.
+
+    >>> a, b = Quantity.of(3, LENGTH), Quantity.of(4, LENGTH)
+    >>> str((a * a + b * b).sqrt()), (a * a + b * b).sqrt().dim == LENGTH
+    ('5', True)
+    """
+
+    expr: Any  # a sympy expression, exact: no floating-point number inside
+    dim: Dim = NUMBER
+
+    @classmethod
+    def of(cls, value: int | Fraction, dim: Dim = NUMBER) -> Quantity:
+        """A rational number of the given dimensions."""
+        fraction = Fraction(value)
+        return cls(sp.Rational(fraction.numerator, fraction.denominator), dim)
+
+    @classmethod
+    def symbol(cls, name: str, dim: Dim = NUMBER, positive: bool = True) -> Quantity:
+        """The letter `name`; taken as positive unless it is said not to be."""
+        return cls(sp.Symbol(name, positive=True) if positive else sp.Symbol(name, real=True), dim)
+
+    @classmethod
+    def zero(cls, dim: Dim = NUMBER) -> Quantity:
+        """Nothing; it may be added to any quantity."""
+        return cls(sp.S.Zero, dim)
+
+    @classmethod
+    def pi(cls) -> Quantity:
+        """The angle of half a turn."""
+        return cls(sp.pi)
+
+    @property
+    def is_zero(self) -> bool:
+        """Whether the expression is plainly 0 (exact identities are proved in `exact`, not here)."""
+        return bool(self.expr == 0)
+
+    @property
+    def names(self) -> frozenset[str]:
+        """The letters in the expression."""
+        return frozenset(str(s) for s in self.expr.free_symbols)
+
+    def _common(self, other: Quantity, what: str) -> Dim:
+        if self.dim == other.dim or other.is_zero:
+            return self.dim
+        if self.is_zero:
+            return other.dim
+        raise BadInput(
+            f"cannot {what} {in_words(self.dim)} ({self}) and {in_words(other.dim)} ({other})"
+        )
+
+    def __add__(self, other: Quantity) -> Quantity:
+        return Quantity(self.expr + other.expr, self._common(other, "add"))
+
+    def __sub__(self, other: Quantity) -> Quantity:
+        return Quantity(self.expr - other.expr, self._common(other, "subtract"))
+
+    def __neg__(self) -> Quantity:
+        return Quantity(-self.expr, self.dim)
+
+    def __mul__(self, other: Quantity) -> Quantity:
+        f, l, t = (x + y for x, y in zip(self.dim, other.dim, strict=True))
+        return Quantity(self.expr * other.expr, (f, l, t))
+
+    def __truediv__(self, other: Quantity) -> Quantity:
+        if other.expr == 0:
+            raise BadInput(f"cannot divide {self} by zero")
+        f, l, t = (x - y for x, y in zip(self.dim, other.dim, strict=True))
+        return Quantity(self.expr / other.expr, (f, l, t))
+
+    def __pow__(self, power: int) -> Quantity:
+        if power < 0 and self.expr == 0:
+            raise BadInput("cannot divide by zero")
+        f, l, t = (x * power for x in self.dim)
+        return Quantity(self.expr ** sp.Integer(power), (f, l, t))
+
+    def sqrt(self) -> Quantity:
+        """The square root; it must not be of a negative number."""
+        if self.expr.is_negative:
+            raise BadInput(f"cannot take the square root of the negative number {self}")
+        if any(x % 2 for x in self.dim):
+            raise BadInput(f"cannot take the square root of {in_words(self.dim)} ({self})")
+        f, l, t = (x // 2 for x in self.dim)
+        return Quantity(sp.sqrt(self.expr), (f, l, t))
+
+    def function(self, name: str) -> Quantity:
+        """sin, cos, tan, cot, sec, csc of an angle; asin, acos, atan of a ratio."""
+        if self.dim != NUMBER and not self.is_zero:
+            raise BadInput(
+                f"{name}(...) is of an angle or a ratio, not of {in_words(self.dim)} ({self})"
+            )
+        call: Callable[[Any], Any] = getattr(sp, name)
+        value = call(self.expr)
+        if value.has(sp.zoo, sp.oo, sp.nan) or value.is_extended_real is False:
+            raise BadInput(f"{name}({self}) has no value")
+        return Quantity(value)
+
+    def at(self, values: Mapping[str, Quantity]) -> Quantity:
+        """The same quantity with values put for its letters."""
+        known = {s: values[str(s)].expr for s in self.expr.free_symbols if str(s) in values}
+        return Quantity(self.expr.subs(known, simultaneous=True), self.dim) if known else self
+
+    def number(self, values: Mapping[str, Quantity] | None = None) -> float:
+        """The value as the nearest double, in newtons, metres, seconds, radians."""
+        expr = self.at(values).expr if values else self.expr
+        if expr.is_Rational:
+            return float(Fraction(int(expr.p), int(expr.q)))
+        value = expr.evalf(_DIGITS)
+        if not value.is_Float and not value.is_Rational:
+            raise BadInput(f"{self} has no real value here ({value})")
+        return float(value)
+
+    def __str__(self) -> str:
+        return str(self.expr)
+
+
+def distance2(a: tuple[Quantity, Quantity], b: tuple[Quantity, Quantity]) -> Quantity:
+    """The square of the distance of two points [m^2]."""
+    dx, dy = b[0] - a[0], b[1] - a[1]
+    return dx * dx + dy * dy
+
+
+def total(terms: Iterable[Quantity]) -> Quantity:
+    """The sum of quantities of one dimension; nothing when there are none."""
+    result = Quantity.zero()
+    for term in terms:
+        result = result + term
+    return result

@@ -1,0 +1,1 @@
+"""Vector pictures: marks, camera, typesetting, labels, canvas."""

@@ -1,0 +1,29 @@
+"""What the roads hand on. A leaf: it imports the frame only."""
+
+from simlab.results.comparison import Comparison, Row
+from simlab.results.forces import Forces, Key, Reaction
+from simlab.results.reading import Reading, Settings
+from simlab.results.statics import Case, Condition, Freedom, Motion, Rest, Statics, Verdict
+from simlab.results.trace import Event, Floats, Instant, Timeline, Trace
+
+__all__ = [
+    "Case",
+    "Comparison",
+    "Condition",
+    "Event",
+    "Floats",
+    "Forces",
+    "Freedom",
+    "Instant",
+    "Key",
+    "Motion",
+    "Reaction",
+    "Reading",
+    "Rest",
+    "Row",
+    "Settings",
+    "Statics",
+    "Timeline",
+    "Trace",
+    "Verdict",
+]

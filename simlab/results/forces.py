@@ -1,0 +1,44 @@
+"""Reactions and tensions, by the same keys on every road."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Generic, NamedTuple, TypeVar
+
+from simlab.frame.model import Name
+
+S = TypeVar("S")  # Quantity on exact roads, float on numerical ones
+
+
+class Key(NamedTuple):
+    """Which reaction: the force `on` a body or pin, `at` a connection, `by` whatever exerts it.
+
+    Every road uses exactly these keys, so comparing two roads is a join:
+
+    - ``Key(rod, pin, pin)``: force of a pin on a rod that turns on it;
+    - ``Key(pin, pin, "ground")``: force of a fixed support on its pin (or, built in, on the rod);
+    - ``Key(rod or pin, "DE at D", "DE")``: force of a light member on what it is tied to;
+    - ``Key(rod or pin, "quay at A", "quay")``: force of a contact on what rests there.
+    """
+
+    on: Name
+    at: Name
+    by: Name
+
+
+@dataclass(frozen=True)
+class Reaction(Generic[S]):
+    """One reaction: force (x right, y up) [N], moment anticlockwise [N m] if it has one, point [m]."""
+
+    force: tuple[S, S]
+    moment: S | None
+    point: tuple[S, S]
+
+
+@dataclass(frozen=True)
+class Forces(Generic[S]):
+    """Every reaction of a frame, and the tension of every light member (tension positive)."""
+
+    reactions: Mapping[Key, Reaction[S]]
+    tensions: Mapping[Name, S]

@@ -1,0 +1,65 @@
+"""What exact statics hands on: the verdict, every force, and the conditions on which they hold."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from simlab.frame.model import Frame, Name, Values
+from simlab.frame.quantity import Quantity
+from simlab.results.forces import Forces, Key
+
+Rest = Literal["fixed", "stable", "neutral", "unstable", "undecided"]
+Verdict = Literal["determined", "not determined", "cannot rest", "falls out"]
+
+
+@dataclass(frozen=True)
+class Motion:
+    """A way the frame can move without straining: (v_x, v_y, angular velocity) of each body's centre.
+
+    Velocities are per unit of the motion's own size: (length, length, 1) up to a common factor.
+    """
+
+    velocity: Mapping[Name, tuple[Quantity, Quantity, Quantity]]
+
+
+@dataclass(frozen=True)
+class Freedom:
+    """The four-part verdict: self-stress, motions left, loads carried, how it rests on the motions."""
+
+    self_stress: tuple[Forces[Quantity], ...]
+    motions: tuple[Motion, ...]
+    carried: bool
+    rest: Rest
+
+
+@dataclass(frozen=True)
+class Condition:
+    """A case holds while `positive` > 0; `about` names the one-sided member or contact concerned."""
+
+    positive: Quantity
+    about: Name
+    words: str
+
+
+@dataclass(frozen=True)
+class Case:
+    """Forces of one case; `undetermined` reactions have no unique value and are absent from `forces`."""
+
+    forces: Forces[Quantity]
+    undetermined: frozenset[Key | Name]
+    holds: tuple[Condition, ...]
+    freedom: Freedom
+
+
+@dataclass(frozen=True)
+class Statics:
+    """Exact equilibrium of a frame: verdict (decided at `values`), the case, answers, one sentence of advice."""
+
+    frame: Frame
+    values: Values
+    verdict: Verdict
+    case: Case
+    answers: Mapping[Name, Quantity]
+    advice: str

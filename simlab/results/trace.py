@@ -1,0 +1,103 @@
+"""A run through time: what was where, and which forces acted."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal, Protocol
+
+import numpy as np
+from numpy.typing import NDArray
+
+from simlab.frame.model import Name
+from simlab.results.forces import Forces, Key, Reaction
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Event:
+    """Something that happens at a time [s]: a member cut, a contact made, a string slack or taut."""
+
+    time: float
+    kind: Literal["cut", "contact", "slack", "taut", "singular", "slip"]
+    about: Name
+
+
+@dataclass(frozen=True)
+class Instant:
+    """One moment of a run.
+
+    time [s]; poses, shape (bodies, 3): x, y of the centre [m], turn from the drawn pose [rad],
+    bodies in the frame's order; forces [N]; energy (kinetic, potential) [J]; `load` the share of
+    every weight and load that is let on, 0 to 1; `absent` the members that are cut, slack or fallen.
+    """
+
+    time: float
+    poses: Floats
+    forces: Forces[float]
+    energy: tuple[float, float]
+    load: float
+    absent: frozenset[Name]
+
+
+class Timeline(Protocol):
+    """A finished Trace and a live Stage both answer it."""
+
+    def instant(self, time: float) -> Instant:
+        """The moment at `time` [s]."""
+
+
+@dataclass(frozen=True)
+class Trace:
+    """A finished run, sampled at `time`, shape (times,) [s].
+
+    poses (times, bodies, 3); velocities (times, bodies, 3), at the times of the poses;
+    forces (times, keys, 3): x, y [N], moment [N m], NaN where a reaction is absent;
+    tensions (times, links) [N], tension positive, NaN where absent; points (times, keys, 2) [m];
+    energy (times, 2): kinetic, potential [J]; load (times,): share of the weight let on;
+    hash: SHA-256 of all arrays and names, equal for equal runs.
+    """
+
+    road: Literal["simulation", "motion"]
+    values: Mapping[Name, float]
+    time: Floats
+    bodies: tuple[Name, ...]
+    keys: tuple[Key, ...]
+    links: tuple[Name, ...]
+    poses: Floats
+    velocities: Floats
+    forces: Floats
+    points: Floats
+    tensions: Floats
+    energy: Floats
+    load: Floats
+    events: tuple[Event, ...]
+    hash: str
+
+    def instant(self, time: float) -> Instant:
+        """The sample nearest to `time` [s], held at the ends."""
+        i = int(np.clip(np.searchsorted(self.time, time), 0, len(self.time) - 1))
+        if i > 0 and time - self.time[i - 1] < self.time[i] - time:
+            i -= 1
+        reactions = {}
+        for j, key in enumerate(self.keys):
+            x, y, moment = (float(v) for v in self.forces[i, j])
+            if not np.isnan(x):
+                px, py = (float(v) for v in self.points[i, j])
+                reactions[key] = Reaction((x, y), None if np.isnan(moment) else moment, (px, py))
+        tensions = {
+            name: float(t)
+            for name, t in zip(self.links, self.tensions[i], strict=True)
+            if not np.isnan(t)
+        }
+        absent = frozenset(self.links) - frozenset(tensions)
+        kinetic, potential = (float(e) for e in self.energy[i])
+        return Instant(
+            float(self.time[i]),
+            self.poses[i],
+            Forces(reactions, tensions),
+            (kinetic, potential),
+            float(self.load[i]),
+            absent,
+        )

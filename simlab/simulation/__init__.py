@@ -1,0 +1,1 @@
+"""The rigid-body road: the only place that knows pymunk."""

@@ -1,0 +1,1 @@
+"""Exact equilibrium of a frame."""

@@ -1,0 +1,1 @@
+"""Playing and handling a frame: the only place that knows pygame."""
