@@ -35,9 +35,7 @@ class SimlabFault(SimlabError):
     """An identity that must hold inside simlab does not; it asks for a report."""
 
     def __init__(self, what: str) -> None:
-        super().__init__(
-            f"simlab fault: {what}. This is a fault of simlab's own: please report it."
-        )
+        super().__init__(f"simlab fault: {what}. This is a fault of simlab's own: please report it.")
 
 
 def nearest(name: str, names: Iterable[str]) -> str:

@@ -75,15 +75,11 @@ def _screen(text: str) -> None:
     if not text.strip():
         raise BadInput('an empty expression. Write a number or an expression such as "2*a"')
     if len(text) > MAX_CHARACTERS:
-        raise BadInput(
-            f"an expression of {len(text)} characters; at most {MAX_CHARACTERS} are read"
-        )
+        raise BadInput(f"an expression of {len(text)} characters; at most {MAX_CHARACTERS} are read")
     match = _ALLOWED.match(text)
     if match is None or match.end() < len(text):
         bad = text[match.end() if match else 0]
-        raise BadInput(
-            f'"{text}" contains {bad!r}; allowed are letters, digits and + - * / ^ ( ) .'
-        )
+        raise BadInput(f'"{text}" contains {bad!r}; allowed are letters, digits and + - * / ^ ( ) .')
     if "__" in text:
         raise BadInput(f'"{text}" contains "__", which no name may')
     depth = deepest = 0
@@ -92,16 +88,14 @@ def _screen(text: str) -> None:
         deepest = max(deepest, depth)
     if deepest > MAX_DEPTH:
         raise BadInput(f"an expression with brackets {deepest} deep; at most {MAX_DEPTH} are read")
-    if re.search(r"\d{%d}" % (MAX_DIGITS + 1), text):
+    if re.search(rf"\d{{{MAX_DIGITS + 1}}}", text):
         raise BadInput(f'"{text}" has a number of more than {MAX_DIGITS} digits')
 
 
 class _Walk:
     """One pass over one syntax tree; whatever it does not name is refused."""
 
-    def __init__(
-        self, source: str, symbols: Mapping[str, Quantity], units: Mapping[str, Quantity]
-    ) -> None:
+    def __init__(self, source: str, symbols: Mapping[str, Quantity], units: Mapping[str, Quantity]) -> None:
         self.source = source
         self.symbols = symbols
         self.units = units
@@ -120,12 +114,8 @@ class _Walk:
                 exponent = self._exponent(right, power)
                 return self.quantity(left, power * max(1, abs(exponent))) ** exponent
             case ast.BinOp(left=left, op=operation, right=right):
-                return self._combine(
-                    self.quantity(left, power), operation, self.quantity(right, power)
-                )
-            case ast.Call(func=ast.Name(id=name), args=[argument], keywords=[]) if (
-                name in FUNCTIONS
-            ):
+                return self._combine(self.quantity(left, power), operation, self.quantity(right, power))
+            case ast.Call(func=ast.Name(id=name), args=[argument], keywords=[]) if name in FUNCTIONS:
                 inner = self.quantity(argument, power)
                 return inner.sqrt() if name == "sqrt" else inner.function(name)
             case ast.Call(func=ast.Name(id=name)):
@@ -160,9 +150,7 @@ class _Walk:
     def _exponent(self, node: ast.expr, outer: int) -> int:
         exponent = self.quantity(node)
         if exponent.dim != NUMBER or not exponent.expr.is_Integer:
-            raise BadInput(
-                f'the exponent "{exponent}" is not a whole number (write sqrt(...) for a root)'
-            )
+            raise BadInput(f'the exponent "{exponent}" is not a whole number (write sqrt(...) for a root)')
         whole = int(exponent.expr)
         if abs(whole) * outer > MAX_POWER:
             raise BadInput(f"the power {whole} is too high; powers up to {MAX_POWER} are read")

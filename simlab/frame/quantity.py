@@ -87,9 +87,7 @@ class Quantity:
             return self.dim
         if self.is_zero:
             return other.dim
-        raise BadInput(
-            f"cannot {what} {in_words(self.dim)} ({self}) and {in_words(other.dim)} ({other})"
-        )
+        raise BadInput(f"cannot {what} {in_words(self.dim)} ({self}) and {in_words(other.dim)} ({other})")
 
     def __add__(self, other: Quantity) -> Quantity:
         return Quantity(self.expr + other.expr, self._common(other, "add"))
@@ -128,9 +126,7 @@ class Quantity:
     def function(self, name: str) -> Quantity:
         """sin, cos, tan, cot, sec, csc of an angle; asin, acos, atan of a ratio."""
         if self.dim != NUMBER and not self.is_zero:
-            raise BadInput(
-                f"{name}(...) is of an angle or a ratio, not of {in_words(self.dim)} ({self})"
-            )
+            raise BadInput(f"{name}(...) is of an angle or a ratio, not of {in_words(self.dim)} ({self})")
         call: Callable[[Any], Any] = getattr(sp, name)
         value = call(self.expr)
         if value.has(sp.zoo, sp.oo, sp.nan) or value.is_extended_real is False:

@@ -55,7 +55,7 @@ class Case:
 
 @dataclass(frozen=True)
 class Statics:
-    """Exact equilibrium of a frame: verdict (decided at `values`), the case, answers, one sentence of advice."""
+    """Exact equilibrium of a frame: verdict (decided at `values`), the case, answers, advice."""
 
     frame: Frame
     values: Values

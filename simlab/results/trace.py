@@ -87,9 +87,7 @@ class Trace:
                 px, py = (float(v) for v in self.points[i, j])
                 reactions[key] = Reaction((x, y), None if np.isnan(moment) else moment, (px, py))
         tensions = {
-            name: float(t)
-            for name, t in zip(self.links, self.tensions[i], strict=True)
-            if not np.isnan(t)
+            name: float(t) for name, t in zip(self.links, self.tensions[i], strict=True) if not np.isnan(t)
         }
         absent = frozenset(self.links) - frozenset(tensions)
         kinetic, potential = (float(e) for e in self.energy[i])
