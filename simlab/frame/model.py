@@ -18,6 +18,7 @@ BodyKind = Literal["rod", "plate"]
 JointKind = Literal["pin", "built-in"]
 LinkKind = Literal["light rod", "strut", "string"]
 LoadKind = Literal["weight", "force"]
+SupportKind = Literal["hook", "fixed hinge", "smooth floor", "smooth wall", "built-in"]
 Expected = Literal["determined", "not determined", "cannot rest", "falls out"]
 
 
@@ -114,6 +115,19 @@ class Contact:
 
 
 @dataclass(frozen=True)
+class Support:
+    """A support as the question names it; its mechanics are the joints or contacts at its points.
+
+    `joints_or_contacts` names them, in the order of `points`.
+    """
+
+    name: Name
+    kind: SupportKind
+    points: tuple[Name, ...]
+    joints_or_contacts: tuple[Name, ...]
+
+
+@dataclass(frozen=True)
 class Load:
     """A hung weight (value: its size [N], downwards) or a force (value: x, y [N]) at a place."""
 
@@ -162,6 +176,7 @@ class Frame:
     joints: Mapping[Name, Joint]
     links: Mapping[Name, Link]
     contacts: Mapping[Name, Contact]
+    supports: Mapping[Name, Support]
     loads: Mapping[Name, Load]
     gravity: Quantity
     asked: tuple[Asked, ...] = ()
@@ -169,7 +184,8 @@ class Frame:
     expect: Expected = "determined"
 
     def __post_init__(self) -> None:
-        for part in ("symbols", "points", "bodies", "joints", "links", "contacts", "loads"):
+        parts = ("symbols", "points", "bodies", "joints", "links", "contacts", "supports", "loads")
+        for part in parts:
             object.__setattr__(self, part, MappingProxyType(dict(getattr(self, part))))
 
     @property

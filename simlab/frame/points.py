@@ -1,0 +1,218 @@
+"""Points as a question states them, worked out exactly."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+
+from simlab.errors import BadInput, nearest
+from simlab.frame.model import Name, Vec
+from simlab.frame.quantity import LENGTH, NUMBER, Quantity, distance2, in_words
+from simlab.frame.scene_file import Exact, Heading, Pair, PointEntry
+
+Read = Callable[[Exact], Quantity]
+
+_HEADINGS: Mapping[Heading, tuple[int, int]] = {
+    "up": (0, 1),
+    "down": (0, -1),
+    "left": (-1, 0),
+    "right": (1, 0),
+}
+FORMS = """[x, y]; middle; from, towards with fraction or length; from with length or level_with or
+plumb_with, and angle or direction (and lean, to) or square_to, side; lines; at_lengths, side; line
+with at_length, nearer or foot_from or level_with or plumb_with or mirror; level_with, plumb_with"""
+
+
+def heading(direction: Heading) -> Vec:
+    """The unit vector of a heading."""
+    x, y = _HEADINGS[direction]
+    return Quantity.of(x), Quantity.of(y)
+
+
+def plus(a: Vec, b: Vec, share: Quantity) -> Vec:
+    """a + share * b."""
+    return a[0] + b[0] * share, a[1] + b[1] * share
+
+
+def minus(a: Vec, b: Vec) -> Vec:
+    """a - b."""
+    return a[0] - b[0], a[1] - b[1]
+
+
+def dot(a: Vec, b: Vec) -> Quantity:
+    """The scalar product."""
+    return a[0] * b[0] + a[1] * b[1]
+
+
+def cross(a: Vec, b: Vec) -> Quantity:
+    """The component of the vector product out of the plane, anticlockwise positive."""
+    return a[0] * b[1] - a[1] * b[0]
+
+
+class Points:
+    """The named points of a scene, each worked out when it is first asked for.
+
+    `shown`, the demonstration values, settle which side of a line is "above".
+    """
+
+    def __init__(
+        self,
+        entries: Mapping[Name, tuple[Exact, Exact] | PointEntry],
+        read: Read,
+        shown: Mapping[Name, Quantity],
+    ) -> None:
+        self.entries = entries
+        self.read = read
+        self.shown = shown
+        self._found: dict[Name, Vec] = {}
+        self._open: list[Name] = []  # being worked out: a point may not depend on itself
+
+    def __getitem__(self, name: Name) -> Vec:
+        if name not in self._found:
+            if name not in self.entries:
+                declared = ", ".join(self.entries) or "none"
+                raise BadInput(
+                    f'point "{name}" is not declared. Declared points: {declared}. '
+                    f"Add {name} to [points] or correct the name." + nearest(name, self.entries)
+                )
+            if name in self._open:
+                chain = " -> ".join([*self._open, name])
+                raise BadInput(f"the point depends on itself: {chain}")
+            self._open.append(name)
+            self._found[name] = self._work_out(self.entries[name])
+            self._open.pop()
+        return self._found[name]
+
+    def _length(self, text: Exact) -> Quantity:
+        return of_kind(self.read(text), LENGTH)
+
+    def _angle(self, text: Exact) -> Quantity:
+        return of_kind(self.read(text), NUMBER)
+
+    def _line(self, pair: Pair) -> tuple[Vec, Vec]:
+        """A point of the line and the way along it."""
+        a, b = self[pair[0]], self[pair[1]]
+        return a, minus(b, a)
+
+    def _work_out(self, entry: tuple[Exact, Exact] | PointEntry) -> Vec:
+        if not isinstance(entry, PointEntry):
+            return self._length(entry[0]), self._length(entry[1])
+        if entry.middle:
+            a, way = self._line(entry.middle)
+            return plus(a, way, Quantity.of(1) / Quantity.of(2))
+        if entry.from_:
+            return self._from(self[entry.from_], entry)
+        if entry.lines:
+            return self._crossing(*entry.lines)
+        if entry.at_lengths and entry.side:
+            return self._at_lengths(entry.at_lengths, entry.side)
+        if entry.line:
+            return self._on_line(entry.line, entry)
+        if entry.level_with and entry.plumb_with:
+            return self[entry.plumb_with][0], self[entry.level_with][1]
+        raise BadInput(f"the point is not fixed by these keys. Give one of: {FORMS}")
+
+    def _from(self, start: Vec, entry: PointEntry) -> Vec:
+        if entry.towards:
+            way = minus(self[entry.towards], start)
+            if entry.fraction is not None:
+                return plus(start, way, of_kind(self.read(entry.fraction), NUMBER))
+            if entry.length is not None:
+                return plus(start, way, self._length(entry.length) / dot(way, way).sqrt())
+        elif entry.length is not None:
+            return plus(start, self._way(entry), self._length(entry.length))
+        elif entry.level_with:
+            return self._where(start, self._way(entry), self[entry.level_with], 1)
+        elif entry.plumb_with:
+            return self._where(start, self._way(entry), self[entry.plumb_with], 0)
+        raise BadInput(f"from a point: say how far and which way. Give one of: {FORMS}")
+
+    def _way(self, entry: PointEntry) -> Vec:
+        """The unit vector of the way to go."""
+        if entry.angle is not None:
+            angle = self._angle(entry.angle)
+            return angle.function("cos"), angle.function("sin")
+        if entry.direction:
+            ahead = heading(entry.direction)
+            if entry.lean is None:
+                return ahead
+            if entry.to is None or not dot(ahead, heading(entry.to)).is_zero:
+                sides = "up or down" if entry.direction in ("left", "right") else "left or right"
+                raise BadInput(f'leaning from "{entry.direction}": say the side, to = {sides}')
+            lean, across = self._angle(entry.lean), heading(entry.to)
+            return plus(
+                (ahead[0] * lean.function("cos"), ahead[1] * lean.function("cos")),
+                across,
+                lean.function("sin"),
+            )
+        if entry.square_to and entry.side:
+            _, way = self._line(entry.square_to)
+            across = self._turned_to(way, entry.side)
+            size = dot(way, way).sqrt()
+            return across[0] / size, across[1] / size
+        raise BadInput("say which way: angle, direction (and lean, to), or square_to and side")
+
+    def _turned_to(self, way: Vec, side: Heading) -> Vec:
+        """`way` turned through a right angle so that it points to `side`."""
+        left = (-way[1], way[0])
+        towards = dot(left, heading(side)).at(self.shown).number()
+        if towards == 0:
+            raise BadInput(f'the line runs {side} itself, so "side" cannot be {side}')
+        return left if towards > 0 else (-left[0], -left[1])
+
+    def _crossing(self, first: Pair, second: Pair) -> Vec:
+        a, along = self._line(first)
+        b, other = self._line(second)
+        across = cross(along, other)
+        if across.at(self.shown).number() == 0:
+            raise BadInput(f"the lines {'-'.join(first)} and {'-'.join(second)} do not meet")
+        return plus(a, along, cross(minus(b, a), other) / across)
+
+    def _at_lengths(self, ends: tuple[tuple[str, Exact], tuple[str, Exact]], side: Heading) -> Vec:
+        """The third corner of a triangle of given sides (cosine rule)."""
+        (a_name, a_length), (b_name, b_length) = ends
+        a, way = self._line((a_name, b_name))
+        p, q, base2 = self._length(a_length), self._length(b_length), dot(way, way)
+        share = (p * p - q * q + base2) / (Quantity.of(2) * base2)
+        height2 = p * p / base2 - share * share
+        if height2.at(self.shown).number() < 0:
+            raise BadInput(f"no point is {p} from {a_name} and {q} from {b_name}: they are too far apart")
+        foot = plus(a, way, share)
+        return plus(foot, self._turned_to(way, side), height2.sqrt())
+
+    def _on_line(self, line: Pair, entry: PointEntry) -> Vec:
+        a, way = self._line(line)
+        if entry.level_with:
+            return self._where(a, way, self[entry.level_with], 1)
+        if entry.plumb_with:
+            return self._where(a, way, self[entry.plumb_with], 0)
+        if entry.foot_from:
+            return plus(a, way, dot(minus(self[entry.foot_from], a), way) / dot(way, way))
+        if entry.mirror:
+            point = self[entry.mirror]
+            foot = plus(a, way, dot(minus(point, a), way) / dot(way, way))
+            return minus((foot[0] + foot[0], foot[1] + foot[1]), point)
+        if entry.at_length and entry.nearer in line:
+            centre, radius = self[entry.at_length[0]], self._length(entry.at_length[1])
+            share = dot(minus(centre, a), way) / dot(way, way)
+            gap2 = distance2(centre, plus(a, way, share))
+            reach2 = (radius * radius - gap2) / dot(way, way)
+            if reach2.at(self.shown).number() < 0:
+                raise BadInput(
+                    f"the line {'-'.join(line)} passes farther than {radius} from {entry.at_length[0]}"
+                )
+            step = reach2.sqrt()
+            return plus(a, way, share + step if entry.nearer == line[1] else share - step)
+        raise BadInput(f"on a line: say where. Give one of: {FORMS}")
+
+    def _where(self, a: Vec, way: Vec, point: Vec, axis: int) -> Vec:
+        if way[axis].at(self.shown).number() == 0:
+            raise BadInput("the line never gets there: it is " + ("level" if axis else "upright"))
+        return plus(a, way, (point[axis] - a[axis]) / way[axis])
+
+
+def of_kind(quantity: Quantity, dim: tuple[int, int, int]) -> Quantity:
+    """The quantity, if it has the dimensions wanted; raises BadInput otherwise."""
+    if quantity.dim == dim or quantity.is_zero:
+        return Quantity(quantity.expr, dim)
+    unit = {LENGTH: ' (with its unit: "3 m")', (1, 0, 0): ' (with its unit: "6 N")'}.get(dim, "")
+    raise BadInput(f"{quantity} is {in_words(quantity.dim)}; here goes {in_words(dim)}{unit}")

@@ -1,0 +1,56 @@
+"""Whether a frame makes sense at its demonstration values, before any solver sees it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from simlab.errors import BadInput
+from simlab.frame.model import Body, Frame, Vec
+
+Complain = Callable[[str, str, str], BadInput]  # message, table, key
+
+# How far, as a share of a rod's length, a point may lie beside "its" rod: rounding gives 1e-16;
+# whoever types three figures instead of an exact expression is off by 1e-4.
+BESIDE = 1e-9
+
+
+def check(frame: Frame, complain: Complain) -> None:
+    """Raise what `complain` makes of the first thing that is wrong at the demonstration values."""
+    shown = frame.shown
+
+    def at(point: Vec) -> tuple[float, float]:
+        return point[0].number(shown), point[1].number(shown)
+
+    for name, symbol in frame.symbols.items():
+        value = symbol.shown.number()
+        low = symbol.low.number() if symbol.low else value
+        high = symbol.high.number() if symbol.high else value
+        if not low <= value <= high:
+            bounds = f"from {symbol.low or 'any'} to {symbol.high or 'any'}"
+            raise complain(f"the value {symbol.shown} is outside its range {bounds}.", "symbols", name)
+    for name, point in frame.points.items():
+        try:
+            at(point)
+        except BadInput as error:
+            raise complain(str(error), "points", name) from None
+    for body in frame.bodies.values():
+        _check_rod(body, at, complain)
+        if body.weight.number(shown) < 0:
+            raise complain(f"its weight {body.weight} is negative.", "rods", body.name)
+    for link in frame.links.values():
+        (ax, ay), (bx, by) = (at(frame.points[place.point]) for place in link.ends)
+        if (ax, ay) == (bx, by):
+            raise complain("its two ends are at the same place.", "members", link.name)
+
+
+def _check_rod(body: Body, at: Callable[[Vec], tuple[float, float]], complain: Complain) -> None:
+    (ax, ay), (bx, by) = (at(end) for end in body.outline)
+    length2 = (bx - ax) ** 2 + (by - ay) ** 2
+    if length2 == 0:
+        raise complain("its two ends are at the same place; a rod needs a length.", "rods", body.name)
+    for name, point in {**body.points, "its centre": body.centre}.items():
+        x, y = at(point)
+        beside = ((x - ax) * (by - ay) - (y - ay) * (bx - ax)) / length2
+        along = ((x - ax) * (bx - ax) + (y - ay) * (by - ay)) / length2
+        if abs(beside) > BESIDE or not -BESIDE <= along <= 1 + BESIDE:
+            raise complain(f"{name} does not lie on the rod.", "rods", body.name)
