@@ -24,8 +24,6 @@ UNITS: Mapping[str, Quantity] = {
     "m/s^2": Quantity.of(1, ACCELERATION),
     "m": Quantity.of(1, LENGTH),
     "kg": Quantity.of(1, MASS),
-    "g": Quantity.of(Fraction(1, 1000), MASS),
-    "t": Quantity.of(1000, MASS),
     "deg": Quantity.pi() / Quantity.of(180),
     "rad": Quantity.of(1),
 }

@@ -26,7 +26,7 @@ Expected = Literal["determined", "not determined", "cannot rest", "falls out"]
 class Symbol:
     """A letter of the question: its meaning, its dimensions, and the value to demonstrate with.
 
-    `unit` is the unit that the author wrote ("N", "m", "kg", "deg", "m/s^2" or "" for a ratio).
+    `unit` is the unit of its values: "N", "m", "kg", "m/s^2", "deg" for an angle, "" for a ratio.
     `low` and `high` bound the values for which the question is meant, where the author says so.
     """
 
@@ -40,7 +40,12 @@ class Symbol:
     @property
     def is_angle(self) -> bool:
         """Whether the letter stands for an angle."""
-        return self.unit in ("deg", "rad")
+        return self.unit == "deg"
+
+    def written(self, value: Quantity) -> str:
+        """A value of this letter as one writes it in a scene: "35 deg", "3/2 m", "2"."""
+        shown = value * Quantity.of(180) / Quantity.pi() if self.is_angle else value
+        return f"{shown} {self.unit}".rstrip()
 
 
 @dataclass(frozen=True)

@@ -91,7 +91,7 @@ class _Assembly:
             quantity = expression.read(str(written), self.letters)
             return quantity if dim is None else of_kind(quantity, dim)
         except BadInput as error:
-            raise self.text.error(f"{error}.", table, key) from None
+            raise self.text.error(str(error), table, key) from None
 
     def _symbols(self) -> Mapping[Name, Symbol]:
         symbols = {}

@@ -8,7 +8,7 @@ from __future__ import annotations
 import re
 import tomllib
 from pathlib import Path
-from typing import Annotated, Any, Literal, TypeVar
+from typing import Annotated, Any, Literal, TypeVar, get_args, get_origin
 
 import msgspec
 from msgspec import Meta
@@ -190,7 +190,7 @@ class SceneText:
             where += f", [{table}]" + (f" {key}" if key else "")
         elif key:
             where += f", {key}"
-        return SceneError(f"{where}: {message}")
+        return SceneError(f"{where}: {message}" + ("" if message.endswith((".", "?")) else "."))
 
     def _line(self, table: str, key: str) -> int | None:
         lines = self.text.splitlines()
@@ -210,8 +210,11 @@ class SceneText:
         """Decode the text; raises SceneError at the first thing that is not as it should be."""
         try:
             raw = tomllib.loads(self.text, parse_float=str)
-        except (tomllib.TOMLDecodeError, RecursionError) as error:
-            raise SceneError(f"{self.name} is not a TOML file: {error or 'too deeply nested'}.") from None
+        except tomllib.TOMLDecodeError as error:
+            twice = " (one name is declared twice in a table)" if "overwrite" in str(error) else ""
+            raise SceneError(f"{self.name} is not a correct TOML file: {error}{twice}.") from None
+        except RecursionError:
+            raise SceneError(f"{self.name} is nested too deeply to be a scene file.") from None
         for table, kind in _TABLES.items():
             entries = raw.get(table, {})
             if not isinstance(entries, dict):
@@ -241,7 +244,7 @@ def _in_words(message: str, kind: Any) -> str:
     """msgspec's message, as a scene author would put it."""
     what, _, path = message.partition(" - at `$")
     key = path.rstrip("`").lstrip(".")
-    fields = [f.encode_name for f in msgspec.structs.fields(kind)] if isinstance(kind, type) else []
+    fields = {f.encode_name: f.type for f in msgspec.structs.fields(kind)} if _is_struct(kind) else {}
     unknown = re.match(r"Object contains unknown field `(.*)`", what)
     if unknown:
         hint = nearest(unknown[1], fields)
@@ -249,7 +252,32 @@ def _in_words(message: str, kind: Any) -> str:
     missing = re.match(r"Object missing required field `(.*)`", what)
     if missing:
         return f'"{missing[1]}" is missing. Add it.'
-    words = {"`array`": "a list", "`object`": "a table", "`str`": "text", "`int`": "a whole number"}
+    value = re.match(r"Invalid enum value '(.*)'", what)
+    if value and key in fields:
+        allowed = _literals(fields[key])
+        return (
+            f'{key} = "{value[1]}" is not known. Allowed: {", ".join(allowed)}.{nearest(value[1], allowed)}'
+        )
+    words = {
+        "`int | str | null`": "an expression in quotes",
+        "`int | str`": "an expression in quotes",
+        "`array`": "a list",
+        "`object`": "a table",
+        "`str`": "text",
+        "`int`": "a whole number",
+        "`bool`": "true or false",
+    }
     for term, word in words.items():
         what = what.replace(term, word)
     return f"{key + ': ' if key else ''}{what[0].lower() + what[1:]}."
+
+
+def _is_struct(kind: Any) -> bool:
+    return isinstance(kind, type) and issubclass(kind, msgspec.Struct)
+
+
+def _literals(annotation: Any) -> list[str]:
+    """The texts that a type allows, however deep its Literal lies."""
+    if get_origin(annotation) is Literal:
+        return [str(value) for value in get_args(annotation)]
+    return [text for part in get_args(annotation) for text in _literals(part)]

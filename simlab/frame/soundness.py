@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from simlab.errors import BadInput
-from simlab.frame.model import Body, Frame, Vec
+from simlab.frame.model import Body, Frame, Symbol, Vec
 
 Complain = Callable[[str, str, str], BadInput]  # message, table, key
 
@@ -21,26 +21,34 @@ def check(frame: Frame, complain: Complain) -> None:
     def at(point: Vec) -> tuple[float, float]:
         return point[0].number(shown), point[1].number(shown)
 
-    for name, symbol in frame.symbols.items():
-        value = symbol.shown.number()
-        low = symbol.low.number() if symbol.low else value
-        high = symbol.high.number() if symbol.high else value
-        if not low <= value <= high:
-            bounds = f"from {symbol.low or 'any'} to {symbol.high or 'any'}"
-            raise complain(f"the value {symbol.shown} is outside its range {bounds}.", "symbols", name)
+    for symbol in frame.symbols.values():
+        _check_range(symbol, complain)
     for name, point in frame.points.items():
         try:
             at(point)
         except BadInput as error:
             raise complain(str(error), "points", name) from None
     for body in frame.bodies.values():
-        _check_rod(body, at, complain)
+        if body.kind == "rod":
+            _check_rod(body, at, complain)
         if body.weight.number(shown) < 0:
             raise complain(f"its weight {body.weight} is negative.", "rods", body.name)
     for link in frame.links.values():
         (ax, ay), (bx, by) = (at(frame.points[place.point]) for place in link.ends)
         if (ax, ay) == (bx, by):
             raise complain("its two ends are at the same place.", "members", link.name)
+
+
+def _check_range(symbol: Symbol, complain: Complain) -> None:
+    value = symbol.shown.number()
+    above = symbol.low is None or symbol.low.number() <= value
+    below = symbol.high is None or value <= symbol.high.number()
+    if not (above and below):
+        least = f"at least {symbol.written(symbol.low)}" if symbol.low else ""
+        most = f"at most {symbol.written(symbol.high)}" if symbol.high else ""
+        bounds = " and ".join(filter(None, (least, most)))
+        message = f"the value {symbol.written(symbol.shown)} must be {bounds}."
+        raise complain(message, "symbols", symbol.name)
 
 
 def _check_rod(body: Body, at: Callable[[Vec], tuple[float, float]], complain: Complain) -> None:
