@@ -1,0 +1,356 @@
+"""Exact fields: rational functions of letters and half-angle tangents, with square roots adjoined.
+
+    K = Q(x_1, ..., x_n)(c)(s_1)...(s_m),    s_k^2 = d_k,    d_k in Z[x][c, s_1, ..., s_(k-1)]
+
+x are letters, t = tan(u/2) of angles u, and pi; c = 2 cos(pi/n), if needed, satisfies its minimal
+polynomial. Every element has one normal form, so equality is equality of polynomials: a root is
+adjoined only after a complete test that it is not in the field already (`simlab.exact.root`).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from fractions import Fraction
+from typing import Any
+
+import flint
+import sympy as sp
+
+from simlab.errors import BadInput, SimlabFault
+from simlab.exact import ball, conversion, root
+from simlab.exact.generators import Cosine, Generator, HalfTangent, Letter, Pi, Root
+
+__all__ = ["Cosine", "Element", "Field", "Generator", "HalfTangent", "Letter", "Pi", "Root"]
+
+Poly = Any  # flint.fmpz_mpoly
+
+
+class Field:
+    """A field to compute in. It never changes; adjoining a root gives a wider field.
+
+    ctx : the fmpz_mpoly context, lexicographic, the newest root first
+    generators : what each variable of `ctx` stands for, in the order of ctx.gens()
+    values : exact sympy numbers by letter, at which signs are decided
+    narrower : the field without its newest root, or None
+    assumptions : elements taken as positive where a root's sign was chosen
+
+    >>> a, w = sp.symbols("a w", positive=True)
+    >>> field = Field.containing([sp.sqrt(8 * a**2) * w], {"a": sp.Integer(1)})
+    >>> (field.element(sp.sqrt(8 * a**2)) / a).expr()
+    2*sqrt(2)
+    """
+
+    def __init__(
+        self,
+        names: Sequence[str],
+        generators: Sequence[Generator],
+        values: Mapping[str, Any],
+        narrower: Field | None = None,
+    ) -> None:
+        self.ctx = flint.fmpz_mpoly_ctx.get(tuple(names), "lex")
+        self.names = tuple(names)
+        self.generators = tuple(generators)
+        self.values = dict(values)
+        self.narrower = narrower
+        self.assumptions: list[Element] = [] if narrower is None else list(narrower.assumptions)
+        self.depth: int = 0 if narrower is None else narrower.depth + 1
+        self._unit = self.ctx.constant(1)
+        self.zero = Element(self, self.ctx.constant(0), self._unit)
+        self.one = Element(self, self._unit, self._unit)
+        self.relations = tuple(self._relations())  # (index, degree, monic polynomial = 0)
+        self.is_numeric = all(  # no letters: then what is not zero has a value other than zero
+            isinstance(g, Root | Pi | Cosine) or (isinstance(g, HalfTangent) and not g.symbol.is_Symbol)
+            for g in generators
+        )
+        self.conversion = conversion.Conversion(self)
+        self._points: dict[int, tuple[ball.Ball, ...]] = {}
+        self._images: tuple[Element, ...] | None = None
+
+    @classmethod
+    def containing(cls, exprs: Iterable[Any], values: Mapping[str, Any]) -> Field:
+        """The smallest such field with all of `exprs` in it; signs are decided at `values`.
+
+        A letter without a value gets one of no special kind. Raises BadInput for what has no place
+        in such a field, and for a square root that is not real at the values.
+        """
+        survey = conversion.Survey(exprs)
+        generators = survey.generators()
+        known = {str(name): sp.sympify(value) for name, value in values.items()}
+        field = cls([name for name, _ in generators], [g for _, g in generators], survey.valued(known))
+        for radicand in survey.radicands:
+            field = field.conversion.adjoin(radicand)
+        return field
+
+    def _relations(self) -> Iterable[tuple[int, int, Poly]]:
+        for i, generator in enumerate(self.generators):
+            if isinstance(generator, Root):
+                radicand = generator.radicand.num.project_to_context(self.ctx)
+                yield i, 2, self.ctx.gen(i) ** 2 - radicand
+            elif isinstance(generator, Cosine):
+                minimal = flint.fmpz_poly.cos_minpoly(2 * generator.n)
+                powers = (self.ctx.gen(i) ** k * c for k, c in enumerate(minimal.coeffs()))
+                yield i, minimal.degree(), sum(powers, self.ctx.constant(0))
+
+    # elements
+
+    def element(self, expr: Any) -> Element:
+        """The element equal to a sympy expression, a number or an element of a narrower field.
+
+        Raises BadInput on division by an expression that is identically zero, and for an
+        expression that does not lie in the field.
+        """
+        if isinstance(expr, Element):
+            return self.lift(expr)
+        if isinstance(expr, int | Fraction):
+            fraction = Fraction(expr)
+            return self.fraction(
+                self.ctx.constant(fraction.numerator), self.ctx.constant(fraction.denominator)
+            )
+        return self.conversion.element(sp.sympify(expr))
+
+    def generator(self, i: int) -> Element:
+        """The i-th generator as an element."""
+        return Element(self, self.ctx.gen(i), self._unit)
+
+    def fraction(self, num: Poly, den: Poly) -> Element:
+        """num/den in normal form; den must be free of roots and of the cosine, and not zero."""
+        if not den.is_one():
+            common = num.gcd(den)
+            if not common.is_one():
+                num, den = num / common, den / common
+            if den.leading_coefficient() < 0:
+                num, den = -num, -den
+        return Element(self, num, den)
+
+    def reduced(self, poly: Poly) -> Poly:
+        """The polynomial with the powers of roots and of the cosine worked out."""
+        for i, degree, relation in self.relations:
+            if poly.degrees()[i] >= degree:
+                poly = divmod(poly, relation)[1]
+        return poly
+
+    def lift(self, element: Element) -> Element:
+        """An element of this field or of a narrower one, as an element of this field."""
+        if element.field is self:
+            return element
+        if not self.extends(element.field):
+            raise SimlabFault(f"{element} does not lie in the field of {self.names}")
+        num, den = (p.project_to_context(self.ctx) for p in (element.num, element.den))
+        return Element(self, num, den)
+
+    def extends(self, other: Field) -> bool:
+        """Whether `other` is this field or one that it was made from by adjoining roots."""
+        field: Field | None = self
+        while field is not None and field.depth > other.depth:
+            field = field.narrower
+        return field is other
+
+    def with_root(self, radicand: Element) -> tuple[Field, Element]:
+        """A field that contains the square root of `radicand`, positive at the values, and the root.
+
+        The field is this one if the root lies in it. Raises BadInput if the radicand is negative.
+        """
+        return root.adjoined(self, self.lift(radicand))
+
+    # values
+
+    def point(self, bits: int) -> tuple[ball.Ball, ...]:
+        """The balls of the generators at the values."""
+        if bits not in self._points:
+            with flint.ctx.workprec(bits):
+                below = () if self.narrower is None else self.narrower.point(bits)
+                own = self.generators[: len(self.generators) - len(below)]
+                self._points[bits] = tuple(self._ball(g, below) for g in own) + below
+        return self._points[bits]
+
+    def _ball(self, generator: Generator, below: tuple[ball.Ball, ...]) -> ball.Ball:
+        if isinstance(generator, Root):
+            return ball.polynomial(generator.radicand.num, below).nonnegative_part().sqrt()
+        return ball.constant(conversion.at_values(generator.expr, self.values))
+
+    def images(self) -> tuple[Element, ...]:
+        """The generators at the values, as elements of a field of numbers."""
+        if self._images is None:
+            if self.narrower is None:
+                exprs = [conversion.value_of(g, self.values) for g in self.generators]
+                numbers = Field.containing(exprs, {})
+                self._images = tuple(numbers.element(e) for e in exprs)
+            else:
+                below = self.narrower.images()
+                newest = self.generators[0]
+                if not isinstance(newest, Root):
+                    raise SimlabFault("the newest generator of a wider field is no root")
+                numbers = below[0].field if below else Field.containing([], {})
+                square = image(newest.radicand.num, below, numbers)
+                wider, value = numbers.with_root(square)
+                self._images = tuple(wider.lift(e) for e in (value, *below))
+        return self._images
+
+
+def image(poly: Poly, at: Sequence[Element], field: Field) -> Element:
+    """The value of a polynomial where its variables take the values `at`, in `field`."""
+    total = field.zero
+    for powers, coefficient in poly.terms():
+        term = field.element(int(coefficient))
+        for power, value in zip(powers, at, strict=True):
+            if power:
+                term = term * value**power
+        total = total + term
+    return total
+
+
+Operand = Any  # Element, int, Fraction or a sympy expression of the field
+
+
+class Element:
+    """num/den: num of degree 1 at most in every root, den free of roots, cancelled, den's sign positive.
+
+    + - * / ** and == are exact; an operand may be a number or an expression of the field.
+    """
+
+    __slots__ = ("den", "field", "num")
+
+    def __init__(self, field: Field, num: Poly, den: Poly) -> None:
+        self.field = field
+        self.num = num
+        self.den = den
+
+    @property
+    def is_zero(self) -> bool:
+        """Whether the element is zero: not nearly, and not only at the values."""
+        return bool(self.num.is_zero())
+
+    @property
+    def is_constant(self) -> bool:
+        """Whether the element is a rational number."""
+        return bool(self.num.is_constant() and self.den.is_constant())
+
+    def _pair(self, other: Operand) -> tuple[Element, Element]:
+        if not isinstance(other, Element):
+            return self, self.field.element(other)
+        if other.field is self.field:
+            return self, other
+        if other.field.depth > self.field.depth:
+            return other.field.lift(self), other
+        return self, self.field.lift(other)
+
+    def __add__(self, other: Operand) -> Element:
+        a, b = self._pair(other)
+        if a.den == b.den:
+            return a.field.fraction(a.num + b.num, a.den)
+        return a.field.fraction(a.num * b.den + b.num * a.den, a.den * b.den)
+
+    def __sub__(self, other: Operand) -> Element:
+        a, b = self._pair(other)
+        if a.den == b.den:
+            return a.field.fraction(a.num - b.num, a.den)
+        return a.field.fraction(a.num * b.den - b.num * a.den, a.den * b.den)
+
+    def __mul__(self, other: Operand) -> Element:
+        a, b = self._pair(other)
+        return a.field.fraction(a.field.reduced(a.num * b.num), a.den * b.den)
+
+    def __truediv__(self, other: Operand) -> Element:
+        a, b = self._pair(other)
+        return a * b.inverse()
+
+    def __neg__(self) -> Element:
+        return Element(self.field, -self.num, self.den)
+
+    def __pow__(self, power: int) -> Element:
+        if power < 0:
+            return self.inverse() ** (-power)
+        result, square = self.field.one, self
+        while power:
+            if power & 1:
+                result = result * square
+            power >>= 1
+            square = square * square if power else square
+        return result
+
+    __radd__ = __add__
+    __rmul__ = __mul__
+
+    def __rsub__(self, other: Operand) -> Element:
+        return -(self - other)
+
+    def __rtruediv__(self, other: Operand) -> Element:
+        return self.inverse() * other
+
+    def __eq__(self, other: object) -> bool:
+        if not isinstance(other, Element | int | Fraction | sp.Expr):
+            return NotImplemented
+        a, b = self._pair(other)
+        return bool(a.num == b.num and a.den == b.den)
+
+    def __hash__(self) -> int:
+        return hash((str(self.num), str(self.den)))
+
+    def __repr__(self) -> str:
+        return f"Element({self.num} / {self.den})"
+
+    def inverse(self) -> Element:
+        """1/self, by conjugates down the tower; raises BadInput if self is zero."""
+        if self.is_zero:
+            raise BadInput("division by an expression that is identically zero")
+        field, norm, factor = self.field, self.num, self.den
+        for i, _, _ in field.relations:
+            if norm.degrees()[i]:
+                norm, others = root.norm(field, norm, i)
+                factor = field.reduced(factor * others)
+        return field.fraction(factor, norm)
+
+    def sqrt(self) -> Element | None:
+        """A square root in the field, of either sign; None when there is none."""
+        return root.square_root(self)
+
+    def sign(self) -> int:
+        """The sign at the field's values: -1, 0 or 1, proved.
+
+        Balls of growing precision decide it; where the first do not, an exact test for zero does.
+        Raises BadInput if the element has no value there.
+        """
+        if self.is_zero:
+            return 0
+        return self._sign_of(self.num, "") * self._sign_of(self.den, "no value")
+
+    def _sign_of(self, poly: Poly, zero_means: str) -> int:
+        if poly.is_constant():
+            return 1 if poly.leading_coefficient() > 0 else -1
+        bits = ball.FIRST_BITS
+        while bits <= ball.LAST_BITS:
+            point = self.field.point(bits)
+            with flint.ctx.workprec(bits):
+                value = ball.polynomial(poly, point)
+                if value > 0:
+                    return 1
+                if value < 0:
+                    return -1
+            if bits == ball.FIRST_BITS and not self.field.is_numeric:
+                images = self.field.images()
+                if image(poly, images, images[0].field).is_zero:
+                    if zero_means:
+                        raise BadInput(f"{self.expr()} has no value there: it divides by zero")
+                    return 0
+            bits *= 2
+        raise SimlabFault(f"the sign of {self!r} could not be decided with {ball.LAST_BITS} bits")
+
+    def at_values(self) -> Element:
+        """The element's value at the field's values, in a field of numbers."""
+        images = self.field.images()
+        numbers = images[0].field if images else self.field
+        return image(self.num, images, numbers) / image(self.den, images, numbers)
+
+    def expr(self) -> Any:
+        """A sympy expression in the original letters; correct, not pretty."""
+        letters = [generator.expr for generator in self.field.generators]
+        num, den = (
+            sp.Add(
+                *(
+                    sp.Mul(sp.Integer(int(c)), *(x**p for x, p in zip(letters, powers, strict=True) if p))
+                    for powers, c in poly.terms()
+                )
+            )
+            for poly in (self.num, self.den)
+        )
+        return num / den
