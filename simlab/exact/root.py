@@ -13,7 +13,8 @@ from simlab.errors import BadInput, SimlabFault
 from simlab.exact.generators import Cosine, Letter, Pi, Root
 
 if TYPE_CHECKING:
-    from simlab.exact.field import Element, Field
+    from simlab.exact.element import Element
+    from simlab.exact.field import Field
 
 Poly = Any  # flint.fmpz_mpoly
 
