@@ -34,7 +34,7 @@ def truss(
     loads: Mapping[Name, tuple[str, str]],
     letters: Mapping[str, float],
 ) -> Frame:
-    """A frame of light rods pinned at nodes, said in the same form; of the members "AB BC" AB joins A and B."""
+    """A frame of light rods pinned at nodes; of the members "AB BC", AB joins A and B."""
     raw = {
         "id": name,
         "statement": f"light rods {members}",
