@@ -1,14 +1,16 @@
 """What the roads hand on. A leaf: it imports the frame only."""
 
-from simlab.results.comparison import Comparison, Row
-from simlab.results.forces import Forces, Key, Reaction
+from simlab.results.comparison import Agreement, Comparison, Component, Row
+from simlab.results.forces import Forces, Key, Reaction, in_numbers, largest
 from simlab.results.reading import Reading, Settings
 from simlab.results.statics import Case, Condition, Freedom, Motion, Rest, Statics, Verdict
 from simlab.results.trace import Event, Floats, Instant, Timeline, Trace
 
 __all__ = [
+    "Agreement",
     "Case",
     "Comparison",
+    "Component",
     "Condition",
     "Event",
     "Floats",
@@ -26,4 +28,6 @@ __all__ = [
     "Timeline",
     "Trace",
     "Verdict",
+    "in_numbers",
+    "largest",
 ]

@@ -5,41 +5,55 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from simlab.frame.model import Values
+from simlab.frame.model import Name, Values
+from simlab.frame.quantity import Quantity
 from simlab.results.forces import Key
+
+Component = Literal["x", "y", "moment", "tension", "balance"]
+Agreement = Literal["agree", "differ", "not comparable"]
 
 
 @dataclass(frozen=True)
 class Row:
-    """One quantity on both roads.
+    """One number on both roads.
 
-    `exact` is the expression in words of the trade, `left` its value, `right` the other road's
-    value [N or N m], `scale` the largest force of the frame [N], `allowed` the bound on
+    `what` is the key of a reaction, or the name of a light member (component "tension", tension
+    positive) or of a body (component "balance": what is left over of its forces and moments).
+    `exact` is the expression of `left`. `left`, `right` in N, or N m for a moment; `scale` the
+    largest force of the frame [N], times its size [m] for a moment; `allowed` the bound on
     |left - right| / scale.
     """
 
-    what: str
-    key: Key | None
-    exact: str
+    what: Key | Name
+    component: Component
+    exact: Quantity | None
     left: float
     right: float
     scale: float
     allowed: float
-    verdict: Literal["agree", "differ", "not comparable"]
 
     @property
     def difference(self) -> float:
         """|left - right| / scale."""
         return abs(self.left - self.right) / self.scale
 
+    @property
+    def agrees(self) -> bool:
+        """Whether the difference is within bounds; a value that is no number never agrees."""
+        return self.difference <= self.allowed
+
 
 @dataclass(frozen=True)
 class Comparison:
-    """All rows of a comparison at one set of values; the largest difference; the verdict in one word."""
+    """All rows at one set of values, the largest difference, and whether the roads agree."""
 
     roads: tuple[str, str]
     values: Values
     rows: tuple[Row, ...]
-    largest: float
-    verdict: Literal["agree", "differ", "not comparable"]
+    agreement: Agreement
     advice: str
+
+    @property
+    def largest(self) -> float:
+        """The largest difference of all rows, as a share of the largest force."""
+        return max((row.difference for row in self.rows), default=0.0)

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from math import hypot
 from typing import Generic, NamedTuple, TypeVar
 
-from simlab.frame.model import Name
+from simlab.frame.model import Name, Values, Vec
+from simlab.frame.quantity import Quantity
 
 S = TypeVar("S")  # Quantity on exact roads, float on numerical ones
 
@@ -42,3 +44,28 @@ class Forces(Generic[S]):
 
     reactions: Mapping[Key, Reaction[S]]
     tensions: Mapping[Name, S]
+
+
+def in_numbers(forces: Forces[Quantity], values: Values) -> Forces[float]:
+    """Exact forces as numbers: newtons, newton metres and metres at the given values."""
+
+    def pair(vector: Vec) -> tuple[float, float]:
+        return vector[0].number(values), vector[1].number(values)
+
+    return Forces(
+        {
+            key: Reaction(
+                pair(reaction.force),
+                None if reaction.moment is None else reaction.moment.number(values),
+                pair(reaction.point),
+            )
+            for key, reaction in forces.reactions.items()
+        },
+        {name: tension.number(values) for name, tension in forces.tensions.items()},
+    )
+
+
+def largest(forces: Forces[float]) -> float:
+    """The largest force of all [N]; 1 when nothing carries any, so that it may divide."""
+    sizes = [hypot(*reaction.force) for reaction in forces.reactions.values()]
+    return max([*sizes, *map(abs, forces.tensions.values())], default=0.0) or 1.0
