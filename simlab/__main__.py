@@ -1,0 +1,5 @@
+"""python -m simlab"""
+
+from simlab.commands.cli import main
+
+main()

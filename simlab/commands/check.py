@@ -1,0 +1,97 @@
+"""simlab check: exact statics and a settled simulation, side by side."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from simlab.commands.edge import (
+    AGREE,
+    DISAGREE,
+    NO_UNIQUE_ANSWER,
+    Json,
+    Scenes,
+    Set,
+    console,
+    gravest,
+    guarded,
+    outcome,
+    put_json,
+    scene_at,
+)
+
+if TYPE_CHECKING:
+    from simlab.frame.model import Frame
+    from simlab.results import Comparison, Reading, Statics
+
+
+@guarded
+def command(scenes: Scenes, changes: Set = None, as_json: Json = False) -> int:
+    """Solve exactly, settle the simulation, compare every component of every force.
+
+    Symbolic answers are compared at the shown values and at two more inside each letter's range.
+    Exit code: 0 they agree; 1 they differ or nothing settled; 2 bad input; 3 no unique answer where the
+    scene does not expect that; 130 interrupted; 70 a fault of simlab's own; of several the gravest.
+    """
+    data: list[Any] = []
+    codes = []
+    for path in scenes:
+        codes.append(outcome(lambda path=path: _one(path, changes, data if as_json else None)))  # type: ignore[misc]
+    if as_json:
+        put_json(data)
+    return gravest(codes)
+
+
+def _one(path: Path, changes: list[str] | None, data: list[Any] | None) -> int:
+    from rich.status import Status
+
+    frame = scene_at(path, changes)
+    with Status(f"{frame.title}: solving and settling ...", console=console(to_errors=True)):
+        statics, pairs = _roads(frame)
+    code = _code(frame, statics, [comparison for comparison, _ in pairs])
+    if data is not None:
+        from simlab.commands.tables import comparison_data, statics_data
+
+        compared = [comparison_data(frame, comparison, reading) for comparison, reading in pairs]
+        data.append({**statics_data(statics), "comparisons": compared, "exit_code": code})
+    else:
+        _print(frame, statics, pairs)
+    return code
+
+
+def _roads(frame: Frame) -> tuple[Statics, list[tuple[Comparison, Reading]]]:
+    from simlab.comparison import compare, probes
+    from simlab.simulation.settle import settle
+    from simlab.statics.solution import solve
+
+    statics = solve(frame)
+    readings = [settle(frame, values) for values in probes(frame)]
+    return statics, [(compare(statics, reading), reading) for reading in readings]
+
+
+def _code(frame: Frame, statics: Statics, comparisons: list[Comparison]) -> int:
+    if any(comparison.agreement == "differ" for comparison in comparisons):
+        return DISAGREE
+    return AGREE if statics.verdict == frame.expect else NO_UNIQUE_ANSWER
+
+
+def _print(frame: Frame, statics: Statics, pairs: list[tuple[Comparison, Reading]]) -> None:
+    from simlab.commands.tables import answers, comparison_table, rest_in_words, values_in_words
+
+    out = console()
+    out.print(f"[bold]{frame.title}[/bold]  ({frame.name}), for {values_in_words(frame, frame.shown)}")
+    out.print(f"{statics.advice} {rest_in_words(statics)}")
+    for words, exact, value in answers(statics):
+        out.print(f"  {words} = [bold]{exact}[/bold] = {value}")
+    (comparison, reading), *others = pairs
+    if comparison.rows:
+        out.print(comparison_table(frame, comparison))
+    for other, _ in others:
+        out.print(f"for {values_in_words(frame, other.values)}: {other.agreement}, {other.largest:.1e}")
+    if all(c.agreement == "agree" for c, _ in pairs):
+        largest = max(comparison.largest for comparison, _ in pairs)
+        out.print(f"[bold]The two roads agree[/bold], to {largest:.1e} of the largest force.")
+    else:
+        first = next((c for c, _ in pairs if c.agreement != "agree"), comparison)
+        out.print(f"[bold]Statics: {statics.verdict}. Simulation: {reading.verdict}.[/bold] {first.advice}")
+    out.print()

@@ -1,0 +1,44 @@
+"""The command line. Everything heavy is imported by the command that needs it."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from simlab.commands import check, demo, film, forces, picture, schema, watch
+
+app = typer.Typer(
+    name="simlab",
+    help="Plane frames of jointed heavy rods for the statics lesson: solved exactly, simulated, compared, "
+    "shown. For teaching only: no basis for building or hanging anything.",
+    no_args_is_help=True,
+    add_completion=False,
+    pretty_exceptions_enable=False,
+    context_settings={"help_option_names": ["-h", "--help"]},
+)
+for command in (check, forces, film, watch, picture, schema, demo):
+    app.command(name=command.__name__.rpartition(".")[2])(command.command)
+
+
+def _version(wanted: bool) -> None:
+    if wanted:
+        from importlib.metadata import version
+
+        typer.echo(f"simlab {version('simlab')}")
+        raise typer.Exit
+
+
+@app.callback()
+def options(
+    version: Annotated[
+        bool,
+        typer.Option("--version", callback=_version, is_eager=True, help="Print the version and exit."),
+    ] = False,
+) -> None:
+    """Options of simlab itself."""
+
+
+def main() -> None:
+    """Run the command line."""
+    app()

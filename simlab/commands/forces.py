@@ -1,0 +1,37 @@
+"""simlab forces: the exact side alone."""
+
+from __future__ import annotations
+
+from simlab.commands.edge import (
+    AGREE,
+    NO_UNIQUE_ANSWER,
+    Json,
+    Scene,
+    Set,
+    console,
+    guarded,
+    put_json,
+    scene_at,
+)
+
+
+@guarded
+def command(scene: Scene, changes: Set = None, as_json: Json = False) -> int:
+    """Print every force exactly, with its magnitude and direction at the shown values."""
+    from simlab.commands.tables import answers, forces_table, rest_in_words, statics_data, values_in_words
+    from simlab.statics.solution import solve
+
+    frame = scene_at(scene, changes)
+    statics = solve(frame)
+    if as_json:
+        put_json(statics_data(statics))
+    else:
+        out = console()
+        out.print(f"[bold]{frame.title}[/bold]  for {values_in_words(frame, frame.shown)}")
+        out.print(f"{statics.advice} {rest_in_words(statics)}")
+        for words, exact, value in answers(statics):
+            out.print(f"  {words} = [bold]{exact}[/bold] = {value}")
+        out.print(forces_table(statics))
+        for condition in statics.case.holds:
+            out.print(condition.words)
+    return AGREE if statics.verdict == frame.expect else NO_UNIQUE_ANSWER

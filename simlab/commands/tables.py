@@ -1,0 +1,206 @@
+"""Results as tables for the terminal, and as plain data for --json."""
+
+from __future__ import annotations
+
+from math import hypot
+from typing import TYPE_CHECKING, Any
+
+from simlab.exact.wording import plain
+from simlab.frame.model import Frame, Values
+from simlab.results import Comparison, Key, Reading, Row, Statics, in_numbers, largest
+from simlab.results.wording import figures, in_words, member_force, way
+
+if TYPE_CHECKING:
+    from rich.table import Table
+
+_COMPONENTS = {"x": "across", "y": "upwards", "moment": "turning"}
+_SHOWN_FIGURES = 10  # of a value beside its simulated twin: one more than the roads must agree to
+
+
+def values_in_words(frame: Frame, values: Values) -> str:
+    """'W = 2 N, alpha = 20 deg', as the scene would write them."""
+    parts = [f"{name} = {symbol.written(values[name])}" for name, symbol in frame.symbols.items()]
+    return ", ".join(parts) or "the values of the scene"
+
+
+def comparison_table(frame: Frame, comparison: Comparison) -> Table:
+    """Reaction, exact expression, its value, simulated value, difference; the largest last."""
+    from rich.table import Table
+
+    table = Table(box=None, padding=(0, 2, 0, 0), header_style="bold", show_edge=False)
+    for heading in ("force", "component", "exact"):
+        table.add_column(heading, overflow="fold")
+    for heading in ("value / N", "simulated / N", "difference"):
+        table.add_column(heading, justify="right", no_wrap=True)
+    before = None
+    for row in comparison.rows:
+        if row.component == "balance":
+            continue
+        what = _what(frame, row)
+        table.add_row(
+            "" if what == before else what,
+            _COMPONENTS.get(row.component, ""),
+            plain(row.exact.expr) if row.exact else "",
+            _number(row.left, row.scale),
+            _number(row.right, row.scale),
+            f"{row.difference:.1e}",
+            style=None if row.agrees else "bold red",
+        )
+        before = what
+    worst = max((row.difference for row in comparison.rows if row.component == "balance"), default=0.0)
+    table.add_row("balance of every rod and pin", "", "0", "", "", f"{worst:.1e}")
+    table.add_row("largest difference", "", "", "", "", f"{comparison.largest:.1e}", style="bold")
+    return table
+
+
+def _what(frame: Frame, row: Row) -> str:
+    if isinstance(row.what, Key):
+        return in_words(frame, row.what)
+    return member_force(frame, row.what, row.left, row.scale)
+
+
+def _number(value: float, scale: float) -> str:
+    """A value to as many decimals as the roads are compared to, in a column that lines up."""
+    whole = len(str(int(scale)))
+    return f"{value:.{max(_SHOWN_FIGURES - whole, 0)}f}"
+
+
+def forces_table(statics: Statics) -> Table:
+    """Every force exactly, with magnitude and direction at the demonstration values."""
+    from rich.table import Table
+
+    table = Table(box=None, padding=(0, 2, 0, 0), header_style="bold", show_edge=False)
+    for heading in ("force", "across", "upwards", "magnitude", "direction"):
+        table.add_column(heading, overflow="fold")
+    frame, exact = statics.frame, statics.case.forces
+    numbers = in_numbers(exact, statics.values)
+    top = largest(numbers)
+    for name, tension in exact.tensions.items():
+        value = numbers.tensions[name]
+        size = tension if value >= 0 else -tension
+        words = member_force(frame, name, value, top)
+        table.add_row(words, plain(size.expr), "", f"{figures(abs(value))} N", "along it")
+    for key, reaction in exact.reactions.items():
+        if key.by in frame.links:
+            continue  # the light member's own row says it
+        x, y = numbers.reactions[key].force
+        across, upwards = (plain(part.expr) for part in reaction.force)
+        table.add_row(in_words(frame, key), across, upwards, f"{figures(hypot(x, y))} N", way(x, y))
+        if reaction.moment is not None:
+            turning = numbers.reactions[key].moment or 0.0
+            words = f"moment of the {in_words(frame, key)}"
+            sense = "anticlockwise" if turning >= 0 else "clockwise"
+            table.add_row(words, plain(reaction.moment.expr), "", f"{figures(abs(turning))} N m", sense)
+    return table
+
+
+def answers(statics: Statics) -> list[tuple[str, str, str]]:
+    """What was asked, its exact answer, its value: [('thrust in spreader', '3W tan α', '14.8 N')]."""
+    found = []
+    for asked in statics.frame.asked:
+        quantity = statics.answers.get(asked.words)
+        if quantity is not None:
+            value = quantity.number(statics.values)
+            found.append((asked.words, plain(quantity.expr), f"{figures(value)} N"))
+    return found
+
+
+def rest_in_words(statics: Statics) -> str:
+    """How the frame rests on the motions left to it."""
+    freedom = statics.case.freedom
+    if not freedom.motions:
+        return "It cannot move."
+    n = len(freedom.motions)
+    ways = "one way" if n == 1 else f"{n} ways"
+    return {
+        "stable": f"It can swing in {ways}, and comes back.",
+        "neutral": f"It can move in {ways}, and rests wherever it is put.",
+        "unstable": f"It can move in {ways}, and falls from this position when touched.",
+        "undecided": f"It can move in {ways}; whether it comes back is not decided here.",
+        "fixed": "It cannot move.",
+    }[freedom.rest]
+
+
+def statics_data(statics: Statics) -> dict[str, Any]:
+    """Exact statics as plain data: expressions that can be typed back, values in N and N m."""
+    frame = statics.frame
+    freedom = statics.case.freedom
+    return {
+        "scene": frame.name,
+        "verdict": statics.verdict,
+        "advice": statics.advice,
+        "values": {name: symbol.written(statics.values[name]) for name, symbol in frame.symbols.items()},
+        "states_of_self_stress": len(freedom.self_stress),
+        "motions": len(freedom.motions),
+        "loads_carried": freedom.carried,
+        "rest": freedom.rest,
+        "answers": {
+            words: {"exact": str(q.expr), "value": q.number(statics.values)}
+            for words, q in statics.answers.items()
+        },
+        "tensions": {
+            name: {"exact": str(q.expr), "value": q.number(statics.values)}
+            for name, q in statics.case.forces.tensions.items()
+        },
+        "reactions": [
+            {
+                **key._asdict(),
+                "x": {
+                    "exact": str(reaction.force[0].expr),
+                    "value": reaction.force[0].number(statics.values),
+                },
+                "y": {
+                    "exact": str(reaction.force[1].expr),
+                    "value": reaction.force[1].number(statics.values),
+                },
+            }
+            | (
+                {}
+                if reaction.moment is None
+                else {
+                    "moment": {
+                        "exact": str(reaction.moment.expr),
+                        "value": reaction.moment.number(statics.values),
+                    }
+                }
+            )
+            for key, reaction in statics.case.forces.reactions.items()
+        ],
+        "holds_while": [
+            {"about": c.about, "positive": str(c.positive.expr), "words": c.words}
+            for c in statics.case.holds
+        ],
+    }
+
+
+def comparison_data(frame: Frame, comparison: Comparison, reading: Reading) -> dict[str, Any]:
+    """A comparison as plain data."""
+    settings = reading.settings
+    return {
+        "values": {name: symbol.written(comparison.values[name]) for name, symbol in frame.symbols.items()},
+        "simulation": reading.verdict,
+        "agreement": comparison.agreement,
+        "advice": comparison.advice,
+        "largest_difference": comparison.largest,
+        "rows": [
+            {
+                "what": row.what if isinstance(row.what, str) else row.what._asdict(),
+                "component": row.component,
+                "exact": None if row.exact is None else str(row.exact.expr),
+                "value": row.left,
+                "simulated": row.right,
+                "difference": row.difference,
+                "agrees": row.agrees,
+            }
+            for row in comparison.rows
+        ],
+        "stopping_tests": dict(reading.tests),
+        "settings": {
+            "step_s": settings.step,
+            "iterations": settings.iterations,
+            "damping": settings.damping,
+            "bias": settings.bias,
+            "gravity": settings.gravity,
+            "pymunk": settings.pymunk,
+        },
+    }
