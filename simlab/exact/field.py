@@ -64,6 +64,7 @@ class Field:
             for g in generators
         )
         self.conversion = Conversion(self)
+        self._rooted: dict[Element, tuple[Field, Element]] = {}
         self._points: dict[int, tuple[ball.Ball, ...]] = {}
         self._images: tuple[Element, ...] | None = None
 
@@ -151,7 +152,10 @@ class Field:
 
         The field is this one if the root lies in it. Raises BadInput if the radicand is negative.
         """
-        return root.adjoined(self, self.lift(radicand))
+        radicand = self.lift(radicand)
+        if radicand not in self._rooted:
+            self._rooted[radicand] = root.adjoined(self, radicand)
+        return self._rooted[radicand]
 
     # values
 

@@ -8,9 +8,10 @@ from math import gcd
 from typing import TYPE_CHECKING, Any
 
 import flint
+import sympy as sp
 
 from simlab.errors import BadInput, SimlabFault
-from simlab.exact.generators import Cosine, Letter, Pi, Root
+from simlab.exact.generators import Cosine, Pi, Root
 
 if TYPE_CHECKING:
     from simlab.exact.element import Element
@@ -210,15 +211,19 @@ def _positive(element: Element) -> Element:
     """The element or its negative, whichever is positive at the values; the choice is noted."""
     if element.sign() < 0:
         element = -element
-    if not (_plainly_positive(element.num, element) and _plainly_positive(element.den, element)):
+    plainly = _plainly_positive(element.num, element) and _plainly_positive(element.den, element)
+    if not plainly and element not in element.field.assumptions:
         element.field.assumptions.append(element)
     return element
 
 
 def _plainly_positive(poly: Poly, element: Element) -> bool:
-    """Whether a polynomial is positive whatever the values: all terms are."""
+    """Whether a polynomial is positive whatever the values: all terms are.
+
+    An angle letter that is positive is taken to be less than half a turn.
+    """
     positive = [
-        isinstance(g, Pi | Root | Cosine) or (isinstance(g, Letter) and bool(g.symbol.is_positive))
+        isinstance(g, Pi | Root | Cosine) or bool(sp.sympify(g.symbol).is_positive)
         for g in element.field.generators
     ]
     return all(

@@ -1,1 +1,1 @@
-"""Exact equilibrium of a frame."""
+"""Exact equilibrium of frames. No Python float, no tolerance, no word about time."""

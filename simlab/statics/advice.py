@@ -1,0 +1,101 @@
+"""One plain sentence or two to a teacher for each outcome."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from simlab.frame.model import GROUND, Name
+from simlab.results.forces import Key
+from simlab.results.statics import Rest
+from simlab.statics.balance import Balance
+from simlab.statics.one_sided import OneSided
+
+_REST: dict[Rest, str] = {
+    "fixed": "It stands firm, and every force has one value.",
+    "stable": "It rests and swings back when pushed, and every force has one value.",
+    "neutral": "It rests, and stays wherever it is slid to; every force has one value.",
+    "unstable": "It is in balance, but the least push makes it fall: a demonstration needs a further "
+    "support or brace. Every force has one value.",
+    "undecided": "It is in balance and every force has one value; whether it comes back after a push "
+    "is not found out here.",
+}
+_ONLY_HERE = " This is so at the values put for the letters, not in general."
+
+
+def of_rest(found: Balance, rest: Rest) -> str:
+    """Loads carried, every force settled."""
+    return _REST[rest] + (_ONLY_HERE if found.special else "")
+
+
+def of_unsettled(found: Balance, undetermined: Iterable[Key | Name]) -> str:
+    """More members or supports than statics needs."""
+    surplus = len(found.self_stress)
+    names = [name for name in undetermined if not isinstance(name, Key)]
+    if not names:
+        names = [f"{key.on} at {key.at}" for key in undetermined if isinstance(key, Key)]
+    what = "One member or support" if surplus == 1 else f"{surplus} members or supports"
+    return (
+        f"{what} more than needed: the forces in {_listed(sorted(names))} are not settled by "
+        f"statics alone. Take {'one' if surplus == 1 else surplus} of them away, or ask for others only."
+        + (_ONLY_HERE if found.special else "")
+    )
+
+
+def of_falling_out(members: Iterable[OneSided]) -> str:
+    """One-sided members that would have to act the other way."""
+    return " ".join(_falls_out(member) for member in members)
+
+
+def _falls_out(member: OneSided) -> str:
+    name = member.about
+    match member.kind:
+        case "strut":
+            return f"The strut {name} would have to pull: it falls out. Use a string or a light rod there."
+        case "string":
+            return f"The string {name} would have to push: it goes slack. Use a strut or a light rod there."
+    return f"The contact {name} would have to pull: it lifts off. Use a hinge there, or move the loads."
+
+
+def of_motion(found: Balance) -> str:
+    """Loads that cannot be carried."""
+    moving = [motion for motion in found.motions if not found.work(motion).is_zero]
+    frame = found.equations.frame
+    held = [name for name, joint in frame.joints.items() if joint.kind == "pin" and GROUND in joint.bodies]
+    words = "The frame cannot rest in this shape: it folds. Add a brace, or hold it at one more point."
+    if len(found.motions) == 1 and _is_rigid(found):
+        turns = [not found.turn(moving[0], body).is_zero for body in frame.bodies]
+        if any(turns) and held:
+            words = (
+                f"The frame cannot rest in this position: its weight makes it swing about {held[0]}. "
+                "Turn it until it balances there, or hold it at one more point."
+            )
+        elif not any(turns):
+            words = (
+                "The frame cannot rest in this position: nothing keeps it from sliding. "
+                "Hold it at one point by a hinge, or by a wall."
+            )
+    return words + (_ONLY_HERE if found.special else "")
+
+
+def _is_rigid(found: Balance) -> bool:
+    """Whether the only motion moves the frame as one body."""
+    (motion,) = found.motions
+    equations = found.equations
+    zero = equations.field.zero
+    first: tuple[object, ...] | None = None
+    for name in equations.frame.bodies:
+        turn, velocity = found.turn(motion, name), found.velocity(motion, name)
+        centre = equations.centres[name]
+        field_at_origin = (
+            turn,
+            velocity[0] + turn * centre[1] + zero,
+            velocity[1] - turn * centre[0] + zero,
+        )
+        if first is not None and first != field_at_origin:
+            return False
+        first = field_at_origin
+    return first is not None
+
+
+def _listed(names: list[Name]) -> str:
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"

@@ -1,0 +1,155 @@
+"""The equations of a frame solved: every unknown, the states of self-stress, the motions left.
+
+A x = -b:   s = unknowns - rank,   k = rows - rank,
+            states of self-stress n with A n = 0,   motions v with v A = 0
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from simlab.errors import SimlabFault
+from simlab.exact.elimination import Elimination, Vector, eliminate, left_null_space
+from simlab.exact.field import Element
+from simlab.frame.model import GROUND, Frame, Name, Place, Values
+from simlab.statics.equations import Equations, Exact
+
+
+@dataclass(frozen=True)
+class Balance:
+    """A frame's equations and all that elimination says about them.
+
+    `unknowns` are their values where `carried`, with free unknowns 0 (see `is_unique`).
+    `special` says that the shape or the loads are special at the values: the values were then put
+    for the letters, and what is found holds at them only.
+    """
+
+    equations: Equations
+    values: Values
+    elimination: Elimination
+    motions: tuple[Vector, ...]
+    unknowns: Vector
+    carried: bool
+    special: bool
+
+    @property
+    def self_stress(self) -> tuple[Vector, ...]:
+        """Forces in balance without any load."""
+        return self.elimination.null_space
+
+    def is_unique(self, unknown: int) -> bool:
+        """Whether statics alone settles this unknown."""
+        return self.elimination.is_determined(unknown)
+
+    def turn(self, motion: Vector, body: Name) -> Element:
+        """The angular velocity of a body, anticlockwise."""
+        return motion.get(self.equations.index[body, "moment"], self.equations.field.zero)
+
+    def velocity(self, motion: Vector, part: Name) -> Exact:
+        """The velocity of a body's centre or of a pin."""
+        index, zero = self.equations.index, self.equations.field.zero
+        return motion.get(index[part, "x"], zero), motion.get(index[part, "y"], zero)
+
+    def velocity_at(self, motion: Vector, place: Place) -> Exact:
+        """The velocity of a place: v + w x r on a body."""
+        zero = self.equations.field.zero
+        if place.body == GROUND:
+            return zero, zero
+        x, y = self.velocity(motion, place.body)
+        if place.body not in self.equations.frame.bodies:
+            return x, y
+        turn, arm = self.turn(motion, place.body), self.equations.arm(place)
+        return x - turn * arm[1], y + turn * arm[0]
+
+    def work(self, motion: Vector) -> Element:
+        """The rate at which the loads work on a motion: zero on every motion if they are carried."""
+        total = self.equations.field.zero
+        for monomial, column in zip(self.equations.monomials, self.equations.columns, strict=True):
+            for i, load in column.items():
+                if i in motion:
+                    total = total + monomial * load * motion[i]
+        return total
+
+
+def balance(frame: Frame, values: Values) -> Balance:
+    """Solve a frame's equations in letters; with the values put for them if they are special there."""
+    return _solved(Equations(frame, values), values, special=False) or _put(frame, values)
+
+
+def at_values(found: Balance) -> Balance:
+    """The same frame solved with the values put for its letters."""
+    return _put(found.equations.frame, found.values)
+
+
+def _put(frame: Frame, values: Values) -> Balance:
+    found = _solved(Equations(frame, values, put=True), values, special=True)
+    if found is None:
+        raise SimlabFault("a number vanishes at values that are there already")
+    return found
+
+
+def _solved(equations: Equations, values: Values, special: bool) -> Balance | None:
+    """The balance; None if rank or loads are special at the values, so that letters mislead."""
+    field, rows, n = equations.field, equations.rows, len(equations.unknowns)
+    right = [{i: -load for i, load in column.items()} for column in equations.columns]
+    found = eliminate(field, rows, n, right)
+    if found.vanishing is not None:
+        return None
+    carried = found.consistent
+    if not carried and not special and _vanish(equations, found):
+        return None
+    unknowns: dict[int, Element] = {}
+    if carried:
+        for monomial, solution in zip(equations.monomials, found.solutions, strict=True):
+            for j, value in solution.items():
+                unknowns[j] = unknowns.get(j, field.zero) + monomial * value
+    motions: tuple[Vector, ...] = ()
+    if found.rank < len(rows):
+        motions = tuple(_scaled(equations, v) for v in left_null_space(field, rows, n))
+    result = Balance(equations, values, found, motions, unknowns, carried, special)
+    _check(result)
+    return result
+
+
+def _vanish(equations: Equations, found: Elimination) -> bool:
+    """Whether loads that cannot be carried in general happen to be carried at the values."""
+    for i in {i for residue in found.residues for i in residue}:
+        total = equations.field.zero
+        for monomial, residue in zip(equations.monomials, found.residues, strict=True):
+            if i in residue:
+                total = total + monomial * residue[i]
+        if total.sign() != 0:
+            return False
+    return True
+
+
+def _scaled(equations: Equations, motion: Vector) -> Vector:
+    """The motion with angular velocity 1 of the first body that turns; velocities are then lengths."""
+    for body in equations.frame.bodies:
+        turn = motion.get(equations.index[body, "moment"])
+        if turn is not None:
+            return {i: value / turn for i, value in motion.items()}
+    return motion
+
+
+def _check(found: Balance) -> None:
+    """Put everything back into every equation, exactly."""
+    equations = found.equations
+    zero = equations.field.zero
+    for monomial, column, solution in zip(
+        equations.monomials, equations.columns, found.elimination.solutions, strict=True
+    ):
+        left = equations.residual(solution, column) if found.carried else {}
+        for i, residual in left.items():
+            raise SimlabFault(f"balance {equations.labels[i]} leaves {residual!r} times {monomial!r}")
+    for state in found.self_stress:
+        for i, residual in equations.residual(state, {}).items():
+            raise SimlabFault(f"balance {equations.labels[i]} of a self-stress leaves {residual!r}")
+    for motion in found.motions:
+        strain: dict[int, Element] = {}
+        for i, velocity in motion.items():
+            for j, coefficient in equations.rows[i].items():
+                strain[j] = strain.get(j, zero) + velocity * coefficient
+        for j, rate in strain.items():
+            if not rate.is_zero:
+                raise SimlabFault(f"a motion strains {equations.unknowns[j]} at the rate {rate!r}")

@@ -1,0 +1,116 @@
+"""Unknowns -> reactions and tensions by key, in the form in which a textbook prints them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from simlab.exact.elimination import Vector
+from simlab.exact.field import Element
+from simlab.exact.form import textbook
+from simlab.frame.model import GROUND, Name
+from simlab.frame.quantity import FORCE, MOMENT, Dim, Quantity
+from simlab.results.forces import Forces, Key, Reaction
+from simlab.statics.equations import Equations, Exact
+
+
+class Reactions:
+    """Every force of a frame as field elements, from the values of its unknowns.
+
+    `unsure` are the unknowns that statics alone does not settle, by number; reactions and members
+    that depend on any of them are in `undetermined` and nowhere else.
+    """
+
+    def __init__(self, equations: Equations, values: Vector, unsure: frozenset[int] = frozenset()) -> None:
+        self.equations = equations
+        self.forces: dict[Key, Exact] = {}
+        self.moments: dict[Key, Element] = {}
+        self.densities: dict[Name, Element] = {}
+        self.pushes: dict[Name, Element] = {}  # of contacts, along the normal as given
+        undetermined: set[Key | Name] = set()
+        parts: dict[Key | Name, dict[str, Element]] = {}
+        for number, unknown in enumerate(equations.unknowns):
+            parts.setdefault(unknown.of, {})[unknown.part] = values.get(number, equations.field.zero)
+            if number in unsure:
+                undetermined |= {unknown.of, *_keys_of(equations, unknown.of)}
+        for of, values_of in parts.items():
+            if of not in undetermined:
+                self._take(of, values_of)
+        self.undetermined = frozenset(undetermined)
+        self.assumptions: dict[Name, tuple[Element, ...]] = {}  # of a length's sign, by light member
+        self._printed: dict[tuple[int, Element], Any] = {}
+
+    def _take(self, of: Key | Name, parts: dict[str, Element]) -> None:
+        if isinstance(of, Key):
+            if "push" in parts:
+                normal = self.equations.frame.contacts[of.at].normal
+                push = self.pushes[of.at] = parts["push"]
+                x, y = (self.equations.element(part) for part in normal)
+                self.forces[of] = push * x, push * y
+            else:
+                self.forces[of] = parts["x"], parts["y"]
+            if "moment" in parts:
+                self.moments[of] = parts["moment"]
+            return
+        density = self.densities[of] = parts["density"]
+        x, y = self.equations.along(of)
+        for key, sign in zip(_ends(self.equations, of), (1, -1), strict=True):
+            if key is not None:
+                self.forces[key] = density * x * sign, density * y * sign
+
+    def tension(self, link: Name) -> Element:
+        """The tension of a light member: its density times its length, whose root is adjoined."""
+        x, y = self.equations.along(link)
+        field = self.equations.field
+        known = len(field.assumptions)
+        wider, length = field.with_root(x * x + y * y)
+        self.assumptions.setdefault(link, tuple(wider.assumptions[known:]))
+        return self.densities[link] * length
+
+    def push(self, contact: Name) -> Element:
+        """The push of a contact: a force, positive if it presses."""
+        x, y = (self.equations.element(part) for part in self.equations.frame.contacts[contact].normal)
+        return self.pushes[contact] * self.equations.field.with_root(x * x + y * y)[1]
+
+    def printed(self, element: Element, dim: Dim) -> Quantity:
+        """An element as a quantity in textbook form; opposite elements get opposite forms."""
+        key = id(element.field), element  # elements of unrelated fields cannot be compared
+        if key not in self._printed:
+            form = textbook(element)
+            self._printed[key] = form
+            self._printed[id(element.field), -element] = -form
+        return Quantity(self._printed[key], dim)
+
+    def table(self) -> Forces[Quantity]:
+        """All of them as quantities, by the keys that every road uses."""
+        points = dict(self._points())
+        reactions = {}
+        for key, (x, y) in self.forces.items():
+            moment = self.moments.get(key)
+            reactions[key] = Reaction(
+                (self.printed(x, FORCE), self.printed(y, FORCE)),
+                None if moment is None else self.printed(moment, MOMENT),
+                self.equations.frame.points[points[key.at]],
+            )
+        return Forces(reactions, {link: self.printed(self.tension(link), FORCE) for link in self.densities})
+
+    def _points(self) -> Iterator[tuple[Name, Name]]:
+        """Where each connection is."""
+        frame = self.equations.frame
+        yield from ((name, joint.point) for name, joint in frame.joints.items())
+        yield from ((name, contact.on.point) for name, contact in frame.contacts.items())
+        for link in frame.links.values():
+            yield from ((f"{link.name} at {place.point}", place.point) for place in link.ends)
+
+
+def _ends(equations: Equations, link: Name) -> tuple[Key | None, Key | None]:
+    """The keys of a light member's forces; None for an end on the ground."""
+    first, second = (
+        None if place.body == GROUND else Key(place.body, f"{link} at {place.point}", link)
+        for place in equations.frame.links[link].ends
+    )
+    return first, second
+
+
+def _keys_of(equations: Equations, of: Key | Name) -> set[Key]:
+    return {of} if isinstance(of, Key) else {key for key in _ends(equations, of) if key is not None}

@@ -1,0 +1,89 @@
+"""Frame -> Statics: the verdict, every force in textbook form, on what it holds, what was asked."""
+
+from __future__ import annotations
+
+from simlab.exact.elimination import Vector
+from simlab.exact.field import Element
+from simlab.frame.model import GROUND, Asked, Frame, Name, Values
+from simlab.frame.quantity import FORCE, LENGTH, Quantity
+from simlab.results.forces import Forces
+from simlab.results.statics import Case, Freedom, Motion, Rest, Statics, Verdict
+from simlab.statics import advice
+from simlab.statics.balance import Balance, balance
+from simlab.statics.one_sided import conditions, one_sided
+from simlab.statics.reactions import Reactions
+from simlab.statics.rest import rest
+
+
+def solve(frame: Frame, values: Values | None = None) -> Statics:
+    """The exact equilibrium of a frame in its drawn shape.
+
+    Signs and the verdict are decided at `values` (the frame's shown values, where none is given);
+    the forces hold wherever the conditions of the case do. Where the shape or the loads are special
+    at the values (three hinges in line, loads that balance only by their sizes), the values are put
+    for the letters first, and the advice says so.
+
+    "determined": loads carried, every force unique; "not determined": loads carried, some forces not
+    settled by statics; "cannot rest": the loads move the frame; "falls out": a one-sided member
+    would have to act the other way.
+
+    Raises BadInput for a shape that has no exact form (a square root of something negative ...).
+    """
+    values = {**frame.shown, **(values or {})}
+    found = balance(frame, values)
+    if not found.carried:
+        nothing: Forces[Quantity] = Forces({}, {})
+        case = Case(nothing, frozenset(), (), _freedom(found, "undecided"))
+        return Statics(frame, values, "cannot rest", case, {}, advice.of_motion(found))
+    unsure = frozenset(i for i in range(len(found.equations.unknowns)) if not found.is_unique(i))
+    reactions = Reactions(found.equations, found.unknowns, unsure)
+    members = one_sided(reactions)
+    rests = rest(found)
+    case = Case(
+        reactions.table(), reactions.undetermined, conditions(reactions, members), _freedom(found, rests)
+    )
+    falling = [member for member in members if member.fails]
+    verdict: Verdict = "determined"
+    words = advice.of_rest(found, rests)
+    if falling:
+        verdict, words = "falls out", advice.of_falling_out(falling)
+    elif unsure:
+        verdict, words = "not determined", advice.of_unsettled(found, reactions.undetermined)
+    answers = {a.words: q for a in frame.asked if (q := _answer(reactions, a)) is not None}
+    return Statics(frame, values, verdict, case, answers, words)
+
+
+def _freedom(found: Balance, rests: Rest) -> Freedom:
+    states = tuple(Reactions(found.equations, state).table() for state in found.self_stress)
+    return Freedom(states, tuple(_motion(found, m) for m in found.motions), found.carried, rests)
+
+
+def _motion(found: Balance, motion: Vector) -> Motion:
+    """The velocities of the bodies, and of the pins that no body turns on."""
+    frame = found.equations.frame
+    bare = [name for name in found.equations.pins if not set(frame.joints[name].bodies) - {GROUND}]
+    velocity: dict[Name, tuple[Quantity, Quantity, Quantity]] = {}
+    for name in (*frame.bodies, *bare):
+        x, y = (Quantity(part.expr(), LENGTH) for part in found.velocity(motion, name))
+        turn = Quantity(found.turn(motion, name).expr()) if name in frame.bodies else Quantity.zero()
+        velocity[name] = x, y, turn
+    return Motion(velocity)
+
+
+def _answer(reactions: Reactions, asked: Asked) -> Quantity | None:
+    """What was asked, in textbook form; None where statics does not settle it."""
+    if asked.measure in ("thrust", "tension"):
+        if asked.at not in reactions.densities:
+            return None
+        tension = reactions.tension(asked.at)
+        return reactions.printed(-tension if asked.measure == "thrust" else tension, FORCE)
+    for key, force in reactions.forces.items():
+        if key.at == asked.at and (key.on == asked.on or (asked.on is None and key.by != key.at)):
+            return reactions.printed(_magnitude(force), FORCE)
+    return None
+
+
+def _magnitude(force: tuple[Element, Element]) -> Element:
+    """sqrt(X^2 + Y^2), its root adjoined."""
+    x, y = force
+    return x.field.with_root(x * x + y * y)[1]
