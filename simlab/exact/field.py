@@ -33,7 +33,8 @@ class Field:
     generators : what each variable of `ctx` stands for, in the order of ctx.gens()
     values : exact sympy numbers by letter, at which signs are decided
     narrower : the field without its newest root, or None
-    assumptions : elements taken as positive where a root's sign was chosen
+    assumptions : elements taken as positive where a root's sign was chosen; that positive letters are
+        positive, and that angles that are acute at the values stay so, is not noted
 
     >>> a, w = sp.symbols("a w", positive=True)
     >>> field = Field.containing([sp.sqrt(8 * a**2) * w], {"a": sp.Integer(1)})

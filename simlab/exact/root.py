@@ -8,10 +8,10 @@ from math import gcd
 from typing import TYPE_CHECKING, Any
 
 import flint
-import sympy as sp
 
 from simlab.errors import BadInput, SimlabFault
-from simlab.exact.generators import Cosine, Pi, Root
+from simlab.exact.assumption import positive
+from simlab.exact.generators import Cosine, Root
 
 if TYPE_CHECKING:
     from simlab.exact.element import Element
@@ -173,10 +173,10 @@ def adjoined(field: Field, radicand: Element) -> tuple[Field, Element]:
         raise BadInput(f"the square root of {radicand.expr()}, which is negative at the values")
     found = square_root(radicand)
     if found is not None:
-        return field, _positive(found)
+        return field, positive(found)
     whole = field.reduced(radicand.num * radicand.den)
     outer, inner = _square_part(field, whole)
-    front = _positive(field.fraction(outer, radicand.den))
+    front = positive(field.fraction(outer, radicand.den))
     kernel = type(radicand)(field, inner, field.ctx.constant(1))
     wider = type(field)(
         (f"_s{field.depth + 1}", *field.names), (Root(kernel), *field.generators), field.values, field
@@ -205,29 +205,3 @@ def _square_part(field: Field, poly: Poly) -> tuple[Poly, Poly]:
     for factor, power in factors:
         outer *= factor ** (power // 2)
     return outer, poly / (outer * outer)
-
-
-def _positive(element: Element) -> Element:
-    """The element or its negative, whichever is positive at the values; the choice is noted."""
-    if element.sign() < 0:
-        element = -element
-    plainly = _plainly_positive(element.num, element) and _plainly_positive(element.den, element)
-    if not plainly and element not in element.field.assumptions:
-        element.field.assumptions.append(element)
-    return element
-
-
-def _plainly_positive(poly: Poly, element: Element) -> bool:
-    """Whether a polynomial is positive whatever the values: all terms are.
-
-    An angle letter that is positive is taken to be less than half a turn.
-    """
-    positive = [
-        isinstance(g, Pi | Root | Cosine) or bool(sp.sympify(g.symbol).is_positive)
-        for g in element.field.generators
-    ]
-    return all(
-        coefficient > 0
-        and all(known or power % 2 == 0 for known, power in zip(positive, powers, strict=True))
-        for powers, coefficient in poly.terms()
-    )

@@ -27,17 +27,24 @@ def of_rest(found: Balance, rest: Rest) -> str:
     return _REST[rest] + (_ONLY_HERE if found.special else "")
 
 
-def of_unsettled(found: Balance, undetermined: Iterable[Key | Name]) -> str:
+def of_unsettled(found: Balance, undetermined: frozenset[Key | Name]) -> str:
     """More members or supports than statics needs."""
     surplus = len(found.self_stress)
-    names = [name for name in undetermined if not isinstance(name, Key)]
-    if not names:
-        names = [f"{key.on} at {key.at}" for key in undetermined if isinstance(key, Key)]
-    what = "One member or support" if surplus == 1 else f"{surplus} members or supports"
+    frame = found.equations.frame
+    members = [name for name in frame.links if name in undetermined]
+    ats = {key.at for key in undetermined if isinstance(key, Key) and (key.by != key.at or not members)}
+    supports = [name for name in (*frame.joints, *frame.contacts) if name in ats]
+    where = " and ".join(
+        f"{word} {', '.join(names)}" for word, names in (("in", members), ("at", supports)) if names
+    )
+    what, some = (
+        ("One member or support", "one")
+        if surplus == 1
+        else (f"{surplus} members or supports", str(surplus))
+    )
     return (
-        f"{what} more than needed: the forces in {_listed(sorted(names))} are not settled by "
-        f"statics alone. Take {'one' if surplus == 1 else surplus} of them away, or ask for others only."
-        + (_ONLY_HERE if found.special else "")
+        f"{what} more than needed: the forces {where} are not settled by statics alone. "
+        f"Take {some} away, or ask for other forces only." + (_ONLY_HERE if found.special else "")
     )
 
 
@@ -78,24 +85,10 @@ def of_motion(found: Balance) -> str:
 
 
 def _is_rigid(found: Balance) -> bool:
-    """Whether the only motion moves the frame as one body."""
+    """Whether the only motion moves all bodies as one: equal turns, one velocity at the origin."""
     (motion,) = found.motions
-    equations = found.equations
-    zero = equations.field.zero
-    first: tuple[object, ...] | None = None
-    for name in equations.frame.bodies:
-        turn, velocity = found.turn(motion, name), found.velocity(motion, name)
-        centre = equations.centres[name]
-        field_at_origin = (
-            turn,
-            velocity[0] + turn * centre[1] + zero,
-            velocity[1] - turn * centre[0] + zero,
-        )
-        if first is not None and first != field_at_origin:
-            return False
-        first = field_at_origin
-    return first is not None
-
-
-def _listed(names: list[Name]) -> str:
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
+    seen = []
+    for body, (x, y) in found.equations.centres.items():
+        turn, velocity = found.turn(motion, body), found.velocity(motion, body)
+        seen.append((turn, velocity[0] + turn * y, velocity[1] - turn * x))
+    return bool(seen) and all(one == seen[0] for one in seen)

@@ -72,23 +72,32 @@ class Balance:
 
 
 def balance(frame: Frame, values: Values) -> Balance:
-    """Solve a frame's equations in letters; with the values put for them if they are special there."""
-    return _solved(Equations(frame, values), values, special=False) or _put(frame, values)
+    """Solve a frame's equations in letters.
+
+    Where the shape is special at the values, they are put for its letters; where the loads are too,
+    for all letters.
+    """
+    general = Equations(frame, values)
+    found = _solved(general, values)
+    if found is None:
+        shape = set(values) - general.load_letters
+        found = _solved(Equations(frame, values, shape), values, special=True)
+    return found or _at(frame, values)
 
 
 def at_values(found: Balance) -> Balance:
-    """The same frame solved with the values put for its letters."""
-    return _put(found.equations.frame, found.values)
+    """The same frame solved with the values put for all its letters."""
+    return _at(found.equations.frame, found.values)
 
 
-def _put(frame: Frame, values: Values) -> Balance:
-    found = _solved(Equations(frame, values, put=True), values, special=True)
+def _at(frame: Frame, values: Values) -> Balance:
+    found = _solved(Equations(frame, values, values), values, special=True)
     if found is None:
-        raise SimlabFault("a number vanishes at values that are there already")
+        raise SimlabFault("a number other than zero vanishes at values that are put already")
     return found
 
 
-def _solved(equations: Equations, values: Values, special: bool) -> Balance | None:
+def _solved(equations: Equations, values: Values, special: bool = False) -> Balance | None:
     """The balance; None if rank or loads are special at the values, so that letters mislead."""
     field, rows, n = equations.field, equations.rows, len(equations.unknowns)
     right = [{i: -load for i, load in column.items()} for column in equations.columns]
@@ -96,7 +105,7 @@ def _solved(equations: Equations, values: Values, special: bool) -> Balance | No
     if found.vanishing is not None:
         return None
     carried = found.consistent
-    if not carried and not special and _vanish(equations, found):
+    if not carried and not equations.field.is_numeric and _vanish(equations, found):
         return None
     unknowns: dict[int, Element] = {}
     if carried:
@@ -127,7 +136,7 @@ def _scaled(equations: Equations, motion: Vector) -> Vector:
     """The motion with angular velocity 1 of the first body that turns; velocities are then lengths."""
     for body in equations.frame.bodies:
         turn = motion.get(equations.index[body, "moment"])
-        if turn is not None:
+        if turn is not None and turn.sign() != 0:
             return {i: value / turn for i, value in motion.items()}
     return motion
 

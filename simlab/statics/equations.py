@@ -10,7 +10,7 @@ that occur in loads only (W, P, W*k ...), one right-hand column each, so none en
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from typing import Literal
 
@@ -38,17 +38,17 @@ class Unknown:
 class Equations:
     """The equations of one frame at given values, at which signs are decided.
 
-    `put` puts the values for the letters beforehand, for a shape that is special there.
+    The values are put for the letters `put` beforehand, where the shape is special at them.
     `columns` are the loads by row, one column for each of `monomials`. `arms` gives for each body the
     sum F.r of the unknown forces on it (r from its centre to where each acts) as a row over the
     unknowns, `arms_of_loads` that of the loads on it.
     """
 
-    def __init__(self, frame: Frame, values: Values, put: bool = False) -> None:
+    def __init__(self, frame: Frame, values: Values, put: Collection[Name] = ()) -> None:
         self.frame = frame
-        self.values = values if put else {}
+        self._put = {name: values[name] for name in put}
         exact = {name: value.expr for name, value in values.items()}
-        self.field = Field.containing((self._expr(q) for q in self._quantities()), {} if put else exact)
+        self.field = Field.containing((self._expr(q) for q in self._quantities()), exact)
         self.assumptions = tuple(self.field.assumptions)  # that the shape is the drawn one
         self.points = {name: self._vec(frame.points[name]) for name in self._used_points()}
         self.centres = {name: self._vec(body.centre) for name, body in frame.bodies.items()}
@@ -91,7 +91,7 @@ class Equations:
         return [name for name in frame.points if name in used]
 
     def _expr(self, quantity: Quantity) -> object:
-        return quantity.at(self.values).expr
+        return quantity.at(self._put).expr
 
     def element(self, quantity: Quantity) -> Element:
         """A quantity of the frame as an element of the field."""
@@ -183,6 +183,7 @@ class Equations:
             if load.place.body != GROUND
         ]
         letters = self._load_letters([part for _, force in acting for part in force])
+        self.load_letters = frozenset(self.field.names[i] for i in letters)
         by_row: list[dict[Powers, Element]] = [{} for _ in self.labels]
         for where, force in acting:
             part = where if isinstance(where, str) else where.body

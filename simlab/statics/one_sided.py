@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from simlab.exact.field import Element
 from simlab.frame.model import Name
-from simlab.frame.quantity import FORCE, LENGTH, NUMBER
+from simlab.frame.quantity import FORCE
 from simlab.results.statics import Condition
 from simlab.statics.reactions import Reactions
 
@@ -49,7 +49,7 @@ def conditions(reactions: Reactions, members: list[OneSided]) -> tuple[Condition
     holds = [Condition(reactions.printed(m.positive, FORCE), m.about, m.words) for m in members]
     for link, assumed in reactions.assumptions.items():
         words = f"the length of {link} is written for this positive"
-        holds += [Condition(reactions.printed(e, LENGTH), link, words) for e in assumed]
+        holds += [Condition(reactions.assumed(e), link, words) for e in assumed]
     for e in reactions.equations.assumptions:
-        holds.append(Condition(reactions.printed(e, NUMBER), "the shape", "the shape is the one drawn"))
+        holds.append(Condition(reactions.assumed(e), "the shape", "the shape is the one drawn"))
     return tuple(holds)

@@ -9,7 +9,7 @@ from simlab.exact.elimination import Vector
 from simlab.exact.field import Element
 from simlab.exact.form import textbook
 from simlab.frame.model import GROUND, Name
-from simlab.frame.quantity import FORCE, MOMENT, Dim, Quantity
+from simlab.frame.quantity import FORCE, MOMENT, NUMBER, Dim, Quantity
 from simlab.results.forces import Forces, Key, Reaction
 from simlab.statics.equations import Equations, Exact
 
@@ -73,13 +73,24 @@ class Reactions:
         return self.pushes[contact] * self.equations.field.with_root(x * x + y * y)[1]
 
     def printed(self, element: Element, dim: Dim) -> Quantity:
-        """An element as a quantity in textbook form; opposite elements get opposite forms."""
+        """An element as a quantity in textbook form."""
         key = id(element.field), element  # elements of unrelated fields cannot be compared
         if key not in self._printed:
-            form = textbook(element)
-            self._printed[key] = form
-            self._printed[id(element.field), -element] = -form
+            self._printed[key] = textbook(element)
         return Quantity(self._printed[key], dim)
+
+    def assumed(self, element: Element) -> Quantity:
+        """An element that a field takes as positive, with the dimensions of its letters."""
+        symbols = self.equations.frame.symbols
+        for powers, _ in element.num.terms():
+            f = l = t = 0
+            for power, name in zip(powers, element.field.names, strict=True):
+                if name in symbols:
+                    force, length, time = symbols[name].shown.dim
+                    f, l, t = f + power * force, l + power * length, t + power * time
+            if (f, l, t) != NUMBER:
+                return self.printed(element, (f, l, t))
+        return self.printed(element, NUMBER)
 
     def table(self) -> Forces[Quantity]:
         """All of them as quantities, by the keys that every road uses."""

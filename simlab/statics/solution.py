@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from simlab.exact.elimination import Vector
-from simlab.exact.field import Element
-from simlab.frame.model import GROUND, Asked, Frame, Name, Values
-from simlab.frame.quantity import FORCE, LENGTH, Quantity
+from simlab.frame.model import GROUND, Frame, Name, Values
+from simlab.frame.quantity import LENGTH, Quantity
 from simlab.results.forces import Forces
 from simlab.results.statics import Case, Freedom, Motion, Rest, Statics, Verdict
 from simlab.statics import advice
+from simlab.statics.answers import answered
 from simlab.statics.balance import Balance, balance
 from simlab.statics.one_sided import conditions, one_sided
 from simlab.statics.reactions import Reactions
@@ -39,9 +39,10 @@ def solve(frame: Frame, values: Values | None = None) -> Statics:
     reactions = Reactions(found.equations, found.unknowns, unsure)
     members = one_sided(reactions)
     rests = rest(found)
-    case = Case(
-        reactions.table(), reactions.undetermined, conditions(reactions, members), _freedom(found, rests)
-    )
+    forces = reactions.table()
+    holds = conditions(reactions, members)
+    answers, answers_hold = answered(reactions, frame.asked)
+    case = Case(forces, reactions.undetermined, (*holds, *answers_hold), _freedom(found, rests))
     falling = [member for member in members if member.fails]
     verdict: Verdict = "determined"
     words = advice.of_rest(found, rests)
@@ -49,7 +50,6 @@ def solve(frame: Frame, values: Values | None = None) -> Statics:
         verdict, words = "falls out", advice.of_falling_out(falling)
     elif unsure:
         verdict, words = "not determined", advice.of_unsettled(found, reactions.undetermined)
-    answers = {a.words: q for a in frame.asked if (q := _answer(reactions, a)) is not None}
     return Statics(frame, values, verdict, case, answers, words)
 
 
@@ -68,22 +68,3 @@ def _motion(found: Balance, motion: Vector) -> Motion:
         turn = Quantity(found.turn(motion, name).expr()) if name in frame.bodies else Quantity.zero()
         velocity[name] = x, y, turn
     return Motion(velocity)
-
-
-def _answer(reactions: Reactions, asked: Asked) -> Quantity | None:
-    """What was asked, in textbook form; None where statics does not settle it."""
-    if asked.measure in ("thrust", "tension"):
-        if asked.at not in reactions.densities:
-            return None
-        tension = reactions.tension(asked.at)
-        return reactions.printed(-tension if asked.measure == "thrust" else tension, FORCE)
-    for key, force in reactions.forces.items():
-        if key.at == asked.at and (key.on == asked.on or (asked.on is None and key.by != key.at)):
-            return reactions.printed(_magnitude(force), FORCE)
-    return None
-
-
-def _magnitude(force: tuple[Element, Element]) -> Element:
-    """sqrt(X^2 + Y^2), its root adjoined."""
-    x, y = force
-    return x.field.with_root(x * x + y * y)[1]
