@@ -19,4 +19,4 @@ def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
                 roads.setdefault(road, Counter())[origin] += 1
     for road, count in sorted(roads.items()):
         told = ", ".join(f"{count[origin]} {origin}" for origin in ORIGINS)
-        terminalreporter.write_line(f"published problems checked, {road}: {told}")
+        terminalreporter.write_line(f"published problems checked ({road}): {told}")
