@@ -33,7 +33,7 @@ def positive(element: Element) -> Element:
 
 
 def _in_sines(element: Element) -> Element:
-    """A polynomial in half-angle tangents over powers of 1 + t^2: one in sines and cosines, of equal sign."""
+    """A polynomial in half-angle tangents over powers of 1 + t^2: the same sign, and sines and cosines."""
     field = element.field
     for i, generator in enumerate(field.generators):
         if isinstance(generator, HalfTangent):
