@@ -2,7 +2,7 @@
 
 from simlab.results.comparison import Agreement, Comparison, Component, Row
 from simlab.results.forces import Forces, Key, Reaction, in_numbers, largest
-from simlab.results.reading import Reading, Settings
+from simlab.results.reading import Outcome, Reading, Settings
 from simlab.results.statics import Case, Condition, Freedom, Motion, Rest, Statics, Verdict
 from simlab.results.trace import Event, Floats, Instant, Timeline, Trace
 
@@ -19,6 +19,7 @@ __all__ = [
     "Instant",
     "Key",
     "Motion",
+    "Outcome",
     "Reaction",
     "Reading",
     "Rest",

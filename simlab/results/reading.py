@@ -10,6 +10,8 @@ from simlab.frame.model import Name, Values
 from simlab.results.forces import Forces
 from simlab.results.trace import Floats
 
+Outcome = Literal["settled", "not settled", "no equilibrium in this shape", "refused"]
+
 
 @dataclass(frozen=True)
 class Settings:
@@ -36,7 +38,7 @@ class Reading:
     """
 
     values: Values
-    verdict: Literal["settled", "not settled", "no equilibrium in this shape", "refused"]
+    verdict: Outcome
     advice: str
     forces: Forces[float] | None
     holds: Mapping[Name, float]

@@ -1,0 +1,37 @@
+"""What is left over of the forces on the rods: nothing, when they rest."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from simlab.frame.model import Name
+from simlab.results import Forces
+from simlab.simulation.drawn import Drawn, Pair
+
+Push = tuple[Name, Pair, Pair]  # body, point [m], force [N]
+
+
+def left_over(drawn: Drawn, forces: Forces[float], further: Iterable[Push] = ()) -> float:
+    """The largest of |sum F_x|, |sum F_y|, |sum M| / size over all bodies [N].
+
+    A check of what was read, never a source of forces. `further` acts besides the reactions, the
+    weights and the loads on the bodies themselves.
+    """
+    left = {name: [0.0, -weight, 0.0] for name, weight in drawn.weights.items()}
+    for name, point, (fx, fy) in (*_acting(drawn, forces), *further):
+        if name in left:
+            cx, cy = drawn.centres[name]
+            moment = (point[0] - cx) * fy - (point[1] - cy) * fx
+            for i, part in enumerate((fx, fy, moment / drawn.size)):
+                left[name][i] += part
+    for key, reaction in forces.reactions.items():
+        if reaction.moment is not None:
+            left[key.on][2] += reaction.moment / drawn.size
+    return max((abs(part) for parts in left.values() for part in parts), default=0.0)
+
+
+def _acting(drawn: Drawn, forces: Forces[float]) -> Iterable[Push]:
+    for key, reaction in forces.reactions.items():
+        yield key.on, reaction.point, reaction.force
+    for load in drawn.frame.loads.values():
+        yield load.place.body, drawn.points[load.place.point], drawn.loads[load.name]

@@ -1,0 +1,140 @@
+"""What the drawn shape says about a reading before a single step: is it decided, and how fast.
+
+The rates of change of all joint gaps are J u, u the velocities (v_x, v_y, omega) of the engine's
+bodies. With r the rank of J, r < rows means forces that rigid bodies cannot decide, and r < 3 n
+leaves 3 n - r ways to move. The engine's solver sweeps over the joints (block Gauss-Seidel on
+K = J M^-1 J^T); the share of an error that one sweep takes away at worst decides the settings.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from simlab.frame.model import GROUND, Name
+from simlab.results import Floats
+from simlab.simulation.drawn import Drawn, Pair, unit
+from simlab.simulation.masses import carrier, home, masses
+
+# A singular value below this share of the largest is zero: rounding leaves 1e-16, while a frame
+# that is nearly a mechanism to this degree carries forces of 1e10 weights and could not be read.
+ZERO = 1e-10
+_DIGITS = 6  # to which candidates for holds are told apart, so that rounding never chooses
+
+
+@dataclass(frozen=True)
+class Hold:
+    """A temporary light member from a point of a body to the ground, along a direction."""
+
+    name: Name
+    body: Name
+    point: Pair  # drawn position [m]
+    direction: Pair  # unit vector
+
+
+class Gaps:
+    """J of a frame in its drawn shape, in blocks: one block of rows for each joint of the engine.
+
+    Turning is measured in lengths (omega times the frame's size), so that all columns compare.
+    """
+
+    def __init__(self, drawn: Drawn) -> None:
+        self.drawn = drawn
+        self.masses = masses(drawn)
+        self.columns = {name: 3 * i for i, name in enumerate(self.masses)}
+        self.blocks = [np.array(rows) for rows in self._blocks()]
+
+    @property
+    def matrix(self) -> Floats:
+        """J, shape (rows, 3 bodies)."""
+        return np.vstack(self.blocks) if self.blocks else np.zeros((0, 3 * len(self.columns)))
+
+    def row(self, terms: Sequence[tuple[Name, Pair, Pair]]) -> Floats:
+        """The rate of sum of direction . (velocity of a body's point), terms (body, point, direction)."""
+        row = np.zeros(3 * len(self.columns))
+        for name, (x, y), (dx, dy) in terms:
+            if name == GROUND:
+                continue
+            cx, cy = self.masses[name].centre
+            i = self.columns[name]
+            row[i : i + 3] += (dx, dy, ((x - cx) * dy - (y - cy) * dx) / self.drawn.size)
+        return row
+
+    def _blocks(self) -> Iterator[list[Floats]]:
+        frame, points = self.drawn.frame, self.drawn.points
+        for joint in frame.joints.values():
+            held, point = carrier(frame, joint.name), points[joint.point]
+            for body in joint.bodies:
+                if body != held:
+                    yield [
+                        self.row([(body, point, way), (held, point, (-way[0], -way[1]))])
+                        for way in ((1.0, 0.0), (0.0, 1.0))
+                    ]
+                    if joint.kind == "built-in":
+                        turn = np.zeros(3 * len(self.columns))
+                        turn[self.columns[body] + 2] = 1.0
+                        yield [turn]
+        for link in frame.links.values():
+            a, b = (points[place.point] for place in link.ends)
+            way = unit((b[0] - a[0], b[1] - a[1]))
+            first, second = (home(frame, place) for place in link.ends)
+            yield [self.row([(second, b, way), (first, a, (-way[0], -way[1]))])]
+        for contact in frame.contacts.values():
+            on, point = home(frame, contact.on), points[contact.on.point]
+            yield [self.row([(on, point, self.drawn.normals[contact.name])])]
+
+    def freedom(self) -> tuple[int, Floats]:
+        """States of self-stress (a number), and the motions left, columns of shape (3 bodies, k)."""
+        matrix = self.matrix
+        if matrix.size == 0:
+            return 0, np.eye(3 * len(self.columns))
+        _, sizes, ways = np.linalg.svd(matrix)
+        rank = int(np.count_nonzero(sizes > ZERO * sizes[0])) if sizes[0] > 0 else 0
+        return matrix.shape[0] - rank, ways[rank:].T
+
+    def holds(self, motions: Floats) -> tuple[Hold, ...]:
+        """As many holds as there are motions left, each where what is still free moves most."""
+        candidates = [
+            (name, point, way)
+            for name in self.masses
+            for point in self._places(name)
+            for way in ((1.0, 0.0), (0.0, 1.0))
+        ]
+        rates = np.array([self.row([candidate]) for candidate in candidates]) @ motions
+        chosen = []
+        for i in range(motions.shape[1]):
+            sizes = np.round(np.linalg.norm(rates, axis=1), _DIGITS)
+            best = int(np.argmax(sizes))
+            way = rates[best] / np.linalg.norm(rates[best])
+            rates = rates - np.outer(rates @ way, way)
+            name, point, direction = candidates[best]
+            chosen.append(Hold(f"hold {i + 1}", name, point, direction))
+            self.blocks.append(np.array([self.row([candidates[best]])]))
+        return tuple(chosen)
+
+    def _places(self, name: Name) -> list[Pair]:
+        return [self.masses[name].centre, *self.drawn.outlines.get(name, ())]
+
+    def slowest(self) -> float:
+        """1 - spectral radius of one sweep: the share of the slowest error that a sweep takes away.
+
+        Rounded to two digits: eigenvalues differ in the last bits between BLAS kernels, and settings
+        made from them must not.
+        """
+        inverse = []
+        for mass in self.masses.values():
+            turning = self.drawn.size**2 / mass.gyration2 if mass.gyration2 > 0 else 0.0
+            inverse += [1 / mass.inert, 1 / mass.inert, turning / mass.inert]
+        matrix = self.matrix
+        stiff = (matrix * np.array(inverse)) @ matrix.T
+        lower = np.tril(stiff)
+        start = 0
+        for block in self.blocks:  # the engine solves a joint's two rows together
+            end = start + block.shape[0]
+            lower[start:end, start:end] = stiff[start:end, start:end]
+            start = end
+        sweep = np.eye(len(stiff)) - np.linalg.solve(lower, stiff)
+        left = 1.0 - float(np.max(np.abs(np.linalg.eigvals(sweep)))) if len(stiff) else 1.0
+        return float(f"{min(max(left, 1e-12), 1.0):.1e}")

@@ -1,0 +1,151 @@
+"""Joint impulses as vectors, read from the engine's own memory, and every reading proved.
+
+pymunk publishes only the length of a joint's impulse; Chipmunk, the engine below it, keeps the
+vector. Where it keeps it is found by calibration: a body in a known state, three forces, both
+orders of the two bodies; the place must be the only one that fits all six. Each later reading is
+checked against the published length. (Recovering forces from the bodies' balance would merely
+repeat statics, so that is never done.)
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import cache
+from math import hypot
+from typing import Any
+
+import numpy as np
+import pymunk
+from pymunk import _chipmunk_cffi
+
+from simlab.errors import SimlabFault
+
+WORD = 8  # bytes of a double
+# Words of Chipmunk's structs that a search may touch; beyond them is memory of somebody else.
+_WORDS = {"PivotJoint": 29, "PinJoint": 27, "SlideJoint": 28, "GrooveJoint": 36, "GearJoint": 19}
+_FORCES = ((3.7, -1.9), (-2.3, 4.1), (1.3, 2.9))  # [N] of no special direction, so that no zero fits
+_FITS = 1e-8  # relative; the calibrated state is exact to 1e-12, other words differ in the first digit
+_SAME_LENGTH = 1e-9  # relative; vector and published length come from the same two words
+
+
+class Impulse:
+    """A live view of one joint's impulse, in the signs of this module.
+
+    PivotJoint, GrooveJoint: the vector (x, y) on body b from body a. PinJoint, SlideJoint: thrust
+    (thrust positive). GearJoint: the moment on body b from body a, anticlockwise positive.
+    """
+
+    def __init__(self, joint: pymunk.Constraint) -> None:
+        self.joint = joint
+        self.kind = type(joint).__name__
+        first, self.sign = calibrated(self.kind)
+        n = 2 if self.kind in ("PivotJoint", "GrooveJoint") else 1
+        self._view = _memory(joint, first + n)[first:]
+
+    def read(self) -> tuple[float, float]:
+        """The impulse of the last step [N s]; (value, 0) for a joint with a single component.
+
+        Raises SimlabFault if its length is not the one that pymunk publishes.
+        """
+        values: list[float] = self._view.tolist()
+        x, y = values if len(values) == 2 else (values[0], 0.0)
+        published = self.joint.impulse
+        if abs(hypot(x, y) - published) > _SAME_LENGTH * max(published, hypot(x, y)):
+            raise SimlabFault(
+                f"pymunk {pymunk.version}: a {self.kind} publishes an impulse of {published!r}, "
+                f"its memory holds ({x!r}, {y!r})"
+            )
+        return self.sign * x, self.sign * y
+
+
+def _memory(joint: pymunk.Constraint, n_words: int) -> Any:
+    """The first words of a joint's struct as a live array of doubles."""
+    ffi = _chipmunk_cffi.ffi
+    start = ffi.cast("char *", joint._constraint)
+    return np.frombuffer(ffi.buffer(start, WORD * n_words), dtype=np.float64)
+
+
+@cache
+def calibrated(kind: str) -> tuple[int, float]:
+    """The first word of a joint's impulse and the sign that turns it into this module's.
+
+    Raises SimlabFault, naming the pymunk version, when no place or more than one fits.
+    """
+    trials = [_trial(kind, force, swapped) for force in _FORCES for swapped in (False, True)]
+    found = [
+        (word, sign)
+        for word in range(_WORDS[kind])
+        for sign in (1.0, -1.0)
+        if all(_fits(memory, word, sign, wanted) for memory, wanted in trials)
+    ]
+    if len(found) != 1:
+        raise SimlabFault(
+            f"pymunk {pymunk.version}: the impulse of a {kind} fits {len(found)} places of its memory"
+        )
+    return found[0]
+
+
+def _fits(memory: Any, word: int, sign: float, wanted: tuple[float, ...]) -> bool:
+    held = memory[word : word + len(wanted)]
+    return len(held) == len(wanted) and bool(
+        np.allclose(sign * held, wanted, rtol=_FITS, atol=_FITS * max(map(abs, wanted)))
+    )
+
+
+def _trial(kind: str, force: tuple[float, float], swapped: bool) -> tuple[Any, tuple[float, ...]]:
+    """One step of a body held at its centre, and what its joint must have done [N s]."""
+    space = pymunk.Space()
+    space.iterations = 50
+    body = pymunk.Body(2.0, 3.0)
+    body.position = (0.6, 0.8)
+    space.add(body)
+    a, b = (body, space.static_body) if swapped else (space.static_body, body)
+    joint, wanted = _STATES[kind](a, b, body, force)
+    joint.error_bias = 1.0  # no correction of lengths: the force alone decides
+    space.add(joint)
+    space.step(1.0)
+    side = -1.0 if swapped and kind in ("PivotJoint", "GrooveJoint", "GearJoint") else 1.0
+    return _memory(joint, _WORDS[kind]).copy(), tuple(side * w for w in wanted)
+
+
+State = tuple[pymunk.Constraint, tuple[float, ...]]
+
+
+def _pivot(a: Any, b: Any, body: Any, force: tuple[float, float]) -> State:
+    body.apply_force_at_world_point(force, body.position)
+    return pymunk.PivotJoint(a, b, tuple(body.position)), (-force[0], -force[1])
+
+
+def _pin(a: Any, b: Any, body: Any, force: tuple[float, float]) -> State:
+    """A body at (0.6, 0.8) on a link to the origin: the thrust balances the pull along the link."""
+    body.apply_force_at_world_point(force, body.position)
+    return pymunk.PinJoint(a, b, (0, 0), (0, 0)), (-(0.6 * force[0] + 0.8 * force[1]),)
+
+
+def _slide(a: Any, b: Any, body: Any, force: tuple[float, float]) -> State:
+    """As the pin, pulled outwards and just past its full length, so that it is taut."""
+    pull = hypot(*force)
+    body.apply_force_at_world_point((0.6 * pull, 0.8 * pull), body.position)
+    return pymunk.SlideJoint(a, b, (0, 0), (0, 0), 0.0, 1.0 - 1e-9), (-pull,)
+
+
+def _groove(a: Any, b: Any, body: Any, force: tuple[float, float]) -> State:
+    """A body in a level groove (of a), or a groove in the body: only the upright part is met."""
+    body.apply_force_at_world_point((0.0, force[1]), body.position)
+    x, y = (0.0, 0.0) if a is body else (0.6, 0.8)
+    anchor = (0.6, 0.8) if a is body else (0.0, 0.0)
+    return pymunk.GrooveJoint(a, b, (x - 1, y), (x + 1, y), anchor), (0.0, -force[1])
+
+
+def _gear(a: Any, b: Any, body: Any, force: tuple[float, float]) -> State:
+    body.torque = force[0]
+    return pymunk.GearJoint(a, b, 0.0, 1.0), (-force[0],)
+
+
+_STATES: dict[str, Callable[[Any, Any, Any, tuple[float, float]], State]] = {
+    "PivotJoint": _pivot,
+    "PinJoint": _pin,
+    "SlideJoint": _slide,
+    "GrooveJoint": _groove,
+    "GearJoint": _gear,
+}

@@ -1,0 +1,198 @@
+"""A frame as an engine world: bodies, joints, and the table from names to both.
+
+A pin with n bodies is n - 1 pivots from the body that carries it (the ground, if it is held). The
+force of the pin on its other bodies is read from those pivots; on its carrier it follows from the
+pin's own balance, since loads and light members on the pin act on the carrier in the engine:
+
+    force on the pin by the ground - forces on its bodies + members + contacts + loads = 0
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from math import inf
+
+import numpy as np
+import pymunk
+
+from simlab.frame.model import GROUND, Link, Name, Place
+from simlab.results import Floats, Forces, Key, Reaction
+from simlab.simulation.drawn import Drawn, Pair
+from simlab.simulation.impulses import Impulse
+from simlab.simulation.masses import Mass, carrier, home, masses
+
+Contacts = Mapping[Name, Pair]  # force of each contact on what rests there [N]
+
+
+class World:
+    """The engine world of a frame, in which a body's mass is its weight over `gravity`.
+
+    drawn : the frame in numbers
+    gravity : acceleration [m/s^2] in the engine's downward direction
+    bodies : engine body by name; `ground` is the engine's static body
+    links, pins : Impulse by link, by (pin, body); built_in : (force, moment) by joint
+    """
+
+    def __init__(self, drawn: Drawn, gravity: float) -> None:
+        self.drawn = drawn
+        self.frame = drawn.frame
+        self.space = pymunk.Space()
+        self.space.gravity = (0.0, -gravity)
+        self.gravity = gravity
+        self.ground = self.space.static_body
+        self.masses = masses(drawn)
+        self.bodies = {name: self._body(mass) for name, mass in self.masses.items()}
+        self.centres = {  # of the frame's bodies, in the engine bodies' own coordinates
+            name: (drawn.centres[name][0] - mass.centre[0], drawn.centres[name][1] - mass.centre[1])
+            for name, mass in self.masses.items()
+            if name in drawn.centres
+        }
+        self.pins: dict[tuple[Name, Name], Impulse] = {}
+        self.built_in: dict[Name, tuple[Impulse, Impulse]] = {}
+        self.links: dict[Name, Impulse] = {}
+        self._add_joints()
+        for link in self.frame.links.values():
+            self.add_link(link)
+        self.pushes = tuple(self._pushes())
+
+    def _body(self, mass: Mass) -> pymunk.Body:
+        inertia = mass.inert / self.gravity
+        body = pymunk.Body(inertia, inertia * mass.gyration2 if mass.gyration2 > 0 else inf)
+        body.position = mass.centre
+        self.space.add(body)
+        return body
+
+    def engine(self, name: Name) -> pymunk.Body:
+        """The engine body of a name."""
+        return self.ground if name == GROUND else self.bodies[name]
+
+    def local(self, name: Name, point: Name) -> Pair:
+        """A drawn point in an engine body's own coordinates (all bodies are drawn unturned)."""
+        x, y = self.drawn.points[point]
+        if name == GROUND:
+            return x, y
+        cx, cy = self.masses[name].centre
+        return x - cx, y - cy
+
+    def _add_joints(self) -> None:
+        for joint in self.frame.joints.values():
+            held = carrier(self.frame, joint.name)
+            for body in joint.bodies:
+                if body == held:
+                    continue
+                pivot = pymunk.PivotJoint(
+                    self.engine(held),
+                    self.engine(body),
+                    self.local(held, joint.point),
+                    self.local(body, joint.point),
+                )
+                self.space.add(pivot)
+                if joint.kind == "built-in":
+                    gear = pymunk.GearJoint(self.ground, self.engine(body), 0.0, 1.0)
+                    self.space.add(gear)
+                    self.built_in[joint.name] = Impulse(pivot), Impulse(gear)
+                else:
+                    self.pins[joint.name, body] = Impulse(pivot)
+
+    def ends(self, link: Link) -> tuple[pymunk.Body, pymunk.Body, Pair, Pair]:
+        """The engine bodies at a link's ends and its anchors in their coordinates."""
+        a, b = (home(self.frame, place) for place in link.ends)
+        anchors = (self.local(name, place.point) for name, place in zip((a, b), link.ends, strict=True))
+        return (self.engine(a), self.engine(b), *anchors)  # type: ignore[return-value]
+
+    def add_link(self, link: Link) -> None:
+        """A light member as a bar between two pins."""
+        joint = pymunk.PinJoint(*self.ends(link))
+        self.space.add(joint)
+        self.links[link.name] = Impulse(joint)
+
+    def cut(self, name: Name) -> None:
+        """Take a light member out."""
+        self.space.remove(self.links.pop(name).joint)
+
+    def _pushes(self) -> Iterator[tuple[pymunk.Body, Pair, Pair]]:
+        """Forces to be given to the engine at every step: body, point in its coordinates, force [N]."""
+        for name, mass in self.masses.items():
+            if mass.weight == 0:
+                yield self.bodies[name], (0.0, 0.0), (0.0, mass.inert)
+        for load in self.frame.loads.values():
+            at = home(self.frame, load.place)
+            if load.kind == "force" and at != GROUND:
+                yield self.bodies[at], self.local(at, load.place.point), self.drawn.loads[load.name]
+
+    def step(self, dt: float, share: float = 1.0) -> None:
+        """One step of the engine, with a share of the loads on."""
+        for body, anchor, (fx, fy) in self.pushes:
+            at = body.local_to_world(anchor)
+            body.apply_force_at_world_point((share * fx, share * fy), at)
+        self.space.step(dt)
+
+    def poses(self) -> Floats:
+        """x, y of each body's centre [m] and its turn from the drawn pose [rad], shape (bodies, 3)."""
+        rows = []
+        for name in self.frame.bodies:
+            body = self.bodies[name]
+            x, y = body.local_to_world(self.centres[name])
+            rows.append((x, y, body.angle))
+        return np.array(rows, dtype=np.float64).reshape(-1, 3)
+
+    def where(self, place: Place) -> Pair:
+        """The present position of a place [m]."""
+        name = home(self.frame, place)
+        x, y = self.engine(name).local_to_world(self.local(name, place.point))
+        return x, y
+
+    def forces(self, dt: float, contacts: Contacts, share: float = 1.0) -> Forces[float]:
+        """Every reaction of the last step, by the keys of `simlab.results.forces`, at present positions."""
+        reactions: dict[Key, Reaction[float]] = {}
+        tensions = {name: -impulse.read()[0] / dt for name, impulse in self.links.items()}
+        on_pins: dict[Name, list[Pair]] = {name: [] for name in self.frame.joints}
+
+        def act(key: Key, place: Place, force: Pair) -> None:
+            reactions[key] = Reaction(force, None, self.where(place))
+            if place.body in on_pins:
+                on_pins[place.body].append(force)
+
+        for name, tension in tensions.items():
+            first, second = self.frame.links[name].ends
+            (ax, ay), (bx, by) = self.where(first), self.where(second)
+            length = ((bx - ax) ** 2 + (by - ay) ** 2) ** 0.5
+            pull = (tension * (bx - ax) / length, tension * (by - ay) / length)
+            for place, sense in ((first, 1.0), (second, -1.0)):
+                if place.body != GROUND:
+                    key = Key(place.body, f"{name} at {place.point}", name)
+                    act(key, place, (sense * pull[0], sense * pull[1]))
+        for name, force in contacts.items():
+            contact = self.frame.contacts[name]
+            act(Key(contact.on.body, name, contact.by), contact.on, force)
+        for load in self.frame.loads.values():
+            if load.place.body in on_pins:
+                fx, fy = self.drawn.loads[load.name]
+                on_pins[load.place.body].append((share * fx, share * fy))
+        self._add_pins(reactions, dt, on_pins)
+        return Forces(reactions, tensions)
+
+    def _add_pins(
+        self, reactions: dict[Key, Reaction[float]], dt: float, on_pins: Mapping[Name, list[Pair]]
+    ) -> None:
+        for joint in self.frame.joints.values():
+            held = carrier(self.frame, joint.name)
+            point = self.where(Place(held, joint.point))
+            if joint.kind == "built-in":
+                pivot, gear = (impulse.read() for impulse in self.built_in[joint.name])
+                key = Key(joint.bodies[1], joint.name, GROUND)
+                reactions[key] = Reaction((pivot[0] / dt, pivot[1] / dt), gear[0] / dt, point)
+                continue
+            x = y = 0.0  # what the pin gives to its other bodies, less what acts on the pin
+            for body in joint.bodies:
+                if body != held:
+                    jx, jy = self.pins[joint.name, body].read()
+                    force = (jx / dt, jy / dt)
+                    reactions[Key(body, joint.name, joint.name)] = Reaction(force, None, point)
+                    x, y = x + force[0], y + force[1]
+            for fx, fy in on_pins[joint.name]:
+                x, y = x - fx, y - fy
+            if held == GROUND:
+                reactions[Key(joint.name, joint.name, GROUND)] = Reaction((x, y), None, point)
+            elif joint.bodies:
+                reactions[Key(held, joint.name, joint.name)] = Reaction((-x, -y), None, point)
