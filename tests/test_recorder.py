@@ -12,6 +12,7 @@ import sys
 import threading
 import time
 from collections.abc import Iterator
+from contextlib import suppress
 from fractions import Fraction
 from itertools import pairwise, product
 from pathlib import Path
@@ -240,6 +241,20 @@ def test_progress_counts_the_pictures(tmp_path: Path) -> None:
     write_film(tmp_path / "ring.mp4", moving(20), size=SMALL, progress=told.append)
 
     assert told == list(range(1, 21))
+
+
+@pytest.mark.parametrize("error", [None, ZeroDivisionError])
+def test_recording_leaves_the_interpreter_as_it_was(film: Path, error: type[Exception] | None) -> None:
+    """Threads take turns more often during a recording, and as before afterwards, errors or not."""
+    before = sys.getswitchinterval()
+    during = []
+    with suppress(ZeroDivisionError), Recorder(film, size=SMALL) as recorder:
+        recorder.add(next(moving(1)))
+        during.append(sys.getswitchinterval())
+        if error:
+            raise error
+
+    assert during[0] < before == sys.getswitchinterval()
 
 
 # ---- whole or not at all
