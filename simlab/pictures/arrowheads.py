@@ -1,0 +1,110 @@
+"""Arrowheads: each kind of force has a head of its own, so that colour is never needed to tell them.
+
+solid    a full triangle                        weights
+barbed   a triangle with a notched back         forces at hinges
+open     a hollow triangle, on a dashed shaft   tensions
+double   two triangles, one behind the other    forces of supports
+blunt    a broad wedge on a heavy shaft         thrusts
+plain    two thin strokes                       dimensions, the scale bar
+"""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+import numpy as np
+
+from simlab.pictures.glyphs import Codes
+from simlab.pictures.marks import Points
+from simlab.pictures.palette import Pen
+
+# Length and half width of a head, in page units, for a shaft 6 units wide.
+_SIZES = {
+    "solid": (26.0, 11.5),
+    "barbed": (30.0, 13.0),
+    "open": (28.0, 13.0),
+    "double": (34.0, 12.0),
+    "blunt": (22.0, 17.0),
+    "plain": (18.0, 8.0),
+}
+SHORTEST = 1.5  # least length of an arrow in lengths of its head; shorter ones get smaller heads
+LEAST = 0.4  # but never smaller than this share of the full head: beyond, the head says it all
+RIM = 4.0  # [page units] wall of a hollow head
+
+
+def head_size(pen: Pen, length: float) -> tuple[float, float]:
+    """Length and half width of the head of an arrow `length` page units long."""
+    long, half = _SIZES[pen.head]
+    share = max(LEAST, min(1.0, length / (SHORTEST * long)))
+    return long * share, half * share
+
+
+Piece = list[tuple[float, float]]  # one closed polygon; the arrow points along +x with its tail at 0
+
+
+@lru_cache(maxsize=2048)
+def arrow_outline(pen: Pen, length: float) -> tuple[Points, Codes]:
+    """Vertices (n, 2) and codes (n,) of an arrow that lies on the x axis, tail at the origin.
+
+    `length` in page units; callers round it a little so that equal arrows share an outline.
+    """
+    long, half = head_size(pen, length)
+    back = length - long  # where the head begins
+    w = pen.width / 2
+    heads: dict[str, list[Piece]] = {
+        "solid": [[(back, -half), (length, 0), (back, half)]],
+        "barbed": [[(back, -half), (length, 0), (back, half), (back + long * 0.36, 0)]],
+        "open": _hollow(back, length, half),
+        "double": [
+            [(back, -half), (back + long * 0.62, 0), (back, half)],
+            [(back + long * 0.38, -half), (length, 0), (back + long * 0.38, half)],
+        ],
+        "blunt": [[(back, -half), (length, -w * 0.6), (length, w * 0.6), (back, half)]],
+        "plain": _chevron(length, long, half, w),
+    }
+    neck = {
+        "solid": back + 1,
+        "barbed": back + long * 0.4,
+        "open": back,
+        "double": back + 1,
+        "blunt": back + 1,
+    }
+    pieces = [*_shaft(max(0.0, neck.get(pen.head, length - w * 2)), w, pen.dash), *heads[pen.head]]
+    vertices = np.array([p for piece in pieces for p in (*piece, piece[0])], dtype=np.float64)
+    codes = [code for piece in pieces for code in (1, *[2] * (len(piece) - 1), 79)]
+    return vertices, np.array(codes, np.uint8)
+
+
+def _shaft(end: float, half: float, dash: tuple[float, ...]) -> list[Piece]:
+    """The shaft from 0 to `end` as one bar, or as dashes of which the last always reaches the head."""
+    if not dash:
+        return [[(0, -half), (end, -half), (end, half), (0, half)]]
+    on, off = dash
+    bars: list[Piece] = []
+    stop = end
+    while stop > 0:  # from the head backwards
+        start = max(0.0, stop - on)
+        bars.append([(start, -half), (stop, -half), (stop, half), (start, half)])
+        stop -= on + off
+    return bars
+
+
+def _hollow(back: float, tip: float, half: float) -> list[Piece]:
+    """A triangle with a triangular hole, the hole running the other way round."""
+    long = tip - back
+    inner_back = back + RIM
+    slope = half / long
+    inner_tip = tip - RIM * float(np.hypot(1, slope)) / slope
+    if inner_tip <= inner_back:
+        return [[(back, -half), (tip, 0), (back, half)]]
+    inner_half = (inner_tip - inner_back) * slope
+    return [
+        [(back, -half), (tip, 0), (back, half)],
+        [(inner_back, inner_half), (inner_tip, 0), (inner_back, -inner_half)],
+    ]
+
+
+def _chevron(tip: float, long: float, half: float, w: float) -> list[Piece]:
+    """Two thin strokes that meet at the tip."""
+    back = tip - long
+    return [[(back, -half), (tip, 0), (back, half), (back + w, half), (tip + 2 * w, 0), (back + w, -half)]]

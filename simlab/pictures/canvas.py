@@ -1,0 +1,114 @@
+"""Canvas: marks to an RGBA array, sub-pixel exact, fast enough for a film.
+
+It uses matplotlib's Agg renderer directly: no figure, no axes.
+"""
+
+from __future__ import annotations
+
+from collections import OrderedDict
+from collections.abc import Sequence
+from math import ceil, floor
+
+import numpy as np
+from matplotlib.backends.backend_agg import RendererAgg
+from numpy.typing import NDArray
+
+from simlab.pictures.brush import Brush
+from simlab.pictures.camera import Camera, Page
+from simlab.pictures.engraving import Ink, engrave
+from simlab.pictures.marks import Mark, Point
+from simlab.pictures.palette import PAPER, rgb
+from simlab.pictures.placement import Placement, place
+
+Pixels = NDArray[np.uint8]  # shape (height, width, 4): red, green, blue, opacity
+DPI = 72.0  # so that a renderer's point is one pixel
+PHASES = 4  # a kept label is drawn at quarters of a pixel: finer than the eye can tell
+KEEP = 48 * 2**20  # [bytes] of kept labels
+WORTH_KEEPING = 3  # drawn this often, a label is likely to come again; numbers that change are not
+
+
+class Canvas:
+    """A canvas of `width` x `height` pixels that draws picture after picture.
+
+    >>> Canvas(64, 36).draw([], Camera((0, 0), (0, 0), 1.0)).shape
+    (36, 64, 4)
+    """
+
+    def __init__(self, width: int, height: int) -> None:
+        self.page = Page.of(width, height)
+        self.ratio = height / self.page.height  # pixels a page unit
+        self._renderer = RendererAgg(width, height, DPI)
+        self._pixels: Pixels = np.asarray(self._renderer.buffer_rgba())
+        self._brush = Brush(self._renderer, self.page, self.ratio)
+        self._sprites = _Sprites(self.ratio)
+        self._ground = np.empty_like(self._pixels)
+        self._ground[:] = (*(round(255 * c) for c in rgb(PAPER)), 255)
+
+    def draw(
+        self,
+        marks: Sequence[Mark],
+        camera: Camera,
+        placement: Placement | None = None,
+        under: Pixels | None = None,
+    ) -> Pixels:
+        """Draw the marks on bare paper, or on a picture drawn before (`under`).
+
+        Returns the canvas's own pixels, shape (height, width, 4): they change with the next drawing,
+        so copy what is to last.
+        """
+        np.copyto(self._pixels, self._ground if under is None else under)
+        if placement is None:
+            placement = place(marks, camera, page=self.page)
+        for ink in engrave(marks, camera, placement):
+            if ink.key is None or not self._sprites.draw(ink, self._brush):
+                self._brush.draw(ink)
+        return self._pixels
+
+    def to_page(self, pixel: Point) -> Point:
+        """Where on the page [page units] a pixel (x, y from the top left) is."""
+        return (pixel[0] / self.ratio, pixel[1] / self.ratio)
+
+
+class _Sprites:
+    """Labels that were drawn before, kept as small pictures at quarter-pixel phases."""
+
+    def __init__(self, ratio: float) -> None:
+        self.ratio = ratio
+        self.seen: OrderedDict[object, int] = OrderedDict()
+        self.kept: OrderedDict[object, tuple[Pixels, int, int]] = OrderedDict()
+        self.bytes = 0
+
+    def draw(self, ink: Ink, brush: Brush) -> bool:
+        """Put a kept label on the canvas; False where it is not worth keeping."""
+        seen = self.seen[ink.key] = self.seen.pop(ink.key, 0) + 1
+        if len(self.seen) > MANY:
+            self.seen.popitem(last=False)
+        if seen < WORTH_KEEPING:
+            return False
+        x, y = (round(v * self.ratio * PHASES) for v in ink.origin)
+        key = (ink.key, x % PHASES, y % PHASES)
+        if key not in self.kept:
+            self.kept[key] = self._made(ink, x % PHASES / PHASES, y % PHASES / PHASES)
+            self.bytes += self.kept[key][0].nbytes
+            while self.bytes > KEEP:
+                self.bytes -= self.kept.popitem(last=False)[1][0].nbytes
+        else:
+            self.kept.move_to_end(key)
+        if key in self.kept:
+            pixels, left, top = self.kept[key]
+            brush.paste(pixels, x // PHASES + left, y // PHASES + top, ink.opacity)
+        return key in self.kept
+
+    def _made(self, ink: Ink, x: float, y: float) -> tuple[Pixels, int, int]:
+        """A label's picture with its origin at the fraction (x, y) of a pixel; its left and top [px]."""
+        rim = ink.halo * self.ratio + 1
+        low, high = ink.vertices.min(axis=0) * self.ratio, ink.vertices.max(axis=0) * self.ratio
+        left, top = floor(low[0] + x - rim), floor(low[1] + y - rim)
+        wide, high_px = ceil(high[0] + x + rim) - left, ceil(high[1] + y + rim) - top
+        renderer = RendererAgg(wide, high_px, DPI)
+        brush = Brush(renderer, Page(wide / self.ratio, high_px / self.ratio), self.ratio)
+        brush.draw(ink._replace(origin=((x - left) / self.ratio, (y - top) / self.ratio), opacity=1.0))
+        return np.array(renderer.buffer_rgba()), left, top
+
+
+MANY = 4000  # texts remembered as seen

@@ -1,0 +1,219 @@
+"""Cards and bands of a film: title, caption, how much of gravity is let on, the closing answers.
+
+All in page units, so that they look the same at any size; a film lays them over or beside the frame.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from simlab.pictures.camera import Page, Rect
+from simlab.pictures.marks import Label, Mark, Name, Point, Ring, Stroke
+from simlab.pictures.palette import CAPTION, QUESTION, SMALL, TITLE
+from simlab.pictures.structure import lantern
+from simlab.pictures.table import Table
+from simlab.pictures.typeset import LEADING, setting
+
+MARGIN = 96.0  # [page units] from the edge of the page to words
+BAND = 116.0  # [page units] height of the caption band
+TITLE_SHARE = 0.5  # of the page's width that the question takes; the frame stands in the rest
+BEADS = 20  # of the gravity bar: 5 % each
+BEAD = 9.0  # [page units] radius
+GARLAND_SAG = 46.0  # [page units]
+GARLAND_LANTERNS = 9
+
+
+def frame_rect(page: Page) -> Rect:
+    """Where the frame stands while the film shows it alone, above the caption band."""
+    return (MARGIN, MARGIN * 0.75, page.width - MARGIN, page.height - BAND - MARGIN * 0.6)
+
+
+def side_rects(page: Page, share: float = TITLE_SHARE) -> tuple[Rect, Rect]:
+    """Two rectangles side by side, above the caption band: words on the left, the frame on the right."""
+    middle = page.width * share
+    top, bottom = MARGIN * 1.7, page.height - BAND - MARGIN * 0.4
+    return (MARGIN, top, middle - MARGIN / 2, bottom), (
+        middle + MARGIN / 2,
+        top,
+        page.width - MARGIN,
+        bottom,
+    )
+
+
+def garland(page: Page) -> list[Mark]:
+    """A cord with small lanterns along the top edge of a card."""
+    x = np.linspace(0.0, page.width, 81)
+    y = _cord(x, page.width)
+    marks: list[Mark] = [Stroke(name="garland", role="cord", space="page", points=np.stack([x, y], axis=1))]
+    for i in range(GARLAND_LANTERNS):
+        at = page.width * (i + 0.5) / GARLAND_LANTERNS
+        marks += _page_lantern(f"garland lantern {i}", (at, float(_cord(np.array([at]), page.width)[0])))
+    return marks
+
+
+def _cord(x: np.ndarray, width: float) -> np.ndarray:
+    """A shallow cord from the top corners, hung up in the middle as well: two spans."""
+    along = (2 * x / width) % 1.0
+    return np.asarray(10.0 + GARLAND_SAG * 4 * along * (1 - along))
+
+
+def _page_lantern(name: Name, at: Point) -> list[Mark]:
+    """A lantern in page space: the frame's lantern turned the page's way, a little smaller."""
+    marks: list[Mark] = []
+    for mark in lantern(name, np.array([0.0, 0.0]), GARLAND_SIZE, cord=10.0):
+        if isinstance(mark, Stroke):
+            points = mark.points * (1.0, -1.0) + at
+            marks.append(
+                Stroke(
+                    name=mark.name,
+                    role=mark.role,
+                    space="page",
+                    points=points,
+                    closed=mark.closed,
+                    filled=mark.filled,
+                )
+            )
+    return marks
+
+
+GARLAND_SIZE = 0.72  # of a lantern on the frame
+
+
+def title_card(title: str, question: str, rect: Rect, footnote: str = "") -> list[Mark]:
+    """Title, question and a small footnote (the caution) in a rectangle; the question's type fits it."""
+    left, top, right, bottom = rect
+    width = right - left
+    size = TITLE
+    while size > QUESTION and setting(title, size, bold=True).width > width:
+        size -= 2
+    heading = setting(title, size, width, bold=True)
+    y = top - heading.box[1]
+    marks: list[Mark] = [_words("title", title, (left, y), size, width, bold=True)]
+    y += heading.box[3] + 34
+    marks.append(
+        Stroke(name="title rule", role="rule", space="page", points=np.array([[left, y], [left + 160, y]]))
+    )
+    y += 30
+    room = bottom - y - (2.2 * SMALL if footnote else 0.0)
+    text = " ".join(question.split("\n")) if "\n\n" not in question else question
+    marks.append(paragraph("question", text, (left, y, right, y + room), QUESTION))
+    if footnote:
+        marks.append(_words("footnote", footnote, (left, bottom), SMALL, width, role="quiet text"))
+    return marks
+
+
+def paragraph(name: Name, text: str, rect: Rect, size: float, role: str = "text") -> Label:
+    """A wrapped text from the top of a rectangle, its type made smaller (down to SMALL) until it fits."""
+    left, top, right, bottom = rect
+    while size > SMALL and setting(text, size, right - left).height > bottom - top:
+        size -= 1
+    first = setting(text, size, right - left).box[1]
+    return _words(name, text, (left, top - first), size, right - left, role=role)
+
+
+def _words(
+    name: Name,
+    text: str,
+    at: Point,
+    size: float,
+    width: float | None = None,
+    *,
+    role: str = "text",
+    bold: bool = False,
+) -> Label:
+    return Label(
+        name=name, role=role, space="page", anchor=at, text=text, size=size, width=width, bold=bold
+    )
+
+
+def caption(text: str, page: Page, opacity: float = 1.0) -> list[Mark]:
+    """A band along the bottom of the page with one line of words (two, if it is long) in its middle."""
+    top = page.height - BAND
+    corners = np.array(
+        [[0, top], [page.width, top], [page.width, page.height], [0, page.height]], dtype=float
+    )
+    size = CAPTION
+    width = page.width - 2 * MARGIN
+    while size > SMALL and setting(text, size, width, "centre").height > BAND - 24:
+        size -= 1
+    box = setting(text, size, width, "centre").box
+    many = box[3] - box[1] > LEADING * size
+    middle = top + BAND / 2
+    baseline = middle - (box[1] + box[3]) / 2 if many else middle + 0.33 * size  # x-height's middle
+    return [
+        Stroke(name="caption band", role="band", space="page", points=corners, closed=True, filled=True),
+        Label(
+            name="caption",
+            role="text",
+            space="page",
+            anchor=(page.width / 2, baseline),
+            text=text,
+            size=size,
+            align="centre",
+            width=width,
+            opacity=opacity,
+        ),
+    ]
+
+
+def gravity_bar(share: float, at: Point, words: str = "gravity") -> list[Mark]:
+    """How much of every weight is let on, 0 to 1: a string of beads that light up, and the per cent.
+
+    `at` is the left end of the beads [page units]; with the words it is about 640 units wide.
+    """
+    x, y = at
+    step = 2 * BEAD + 5
+    cord = np.array([[x - BEAD, y], [x + step * (BEADS - 1) + BEAD, y]])
+    marks: list[Mark] = [Stroke(name="gravity cord", role="rule", space="page", points=cord)]
+    for i in range(BEADS):
+        centre = (x + step * i, y)
+        marks.append(Ring(name=f"bead {i}", role="bead", space="page", centre=centre, radius=BEAD))
+        lit = min(1.0, max(0.0, share * BEADS - i))
+        if lit > 0:
+            marks.append(
+                Ring(
+                    name=f"lit bead {i}",
+                    role="lit bead",
+                    space="page",
+                    centre=centre,
+                    radius=BEAD,
+                    opacity=lit,
+                )
+            )
+    after = x + step * (BEADS - 1) + BEAD + 24
+    text = f"{words} {round(100 * share)} %"
+    marks.append(_words("gravity", text, (after, y + 0.33 * SMALL), SMALL + 4))
+    return marks
+
+
+@dataclass(frozen=True)
+class Answer:
+    """One answer of the closing card: what was asked, exact (mathematics), its value, and the simulated value."""
+
+    asked: str
+    exact: str
+    value: str
+    simulated: str
+
+
+def closing_card(
+    answers: Sequence[Answer], agreement: str, page: Page, *, heading: str = "The answer"
+) -> list[Mark]:
+    """The closing card: each answer exact and simulated side by side, and in words how far they agree."""
+    left, top, right = MARGIN * 1.25, MARGIN * 2.0, page.width - MARGIN * 1.25
+    size = TITLE
+    box = setting(heading, size, bold=True).box
+    marks: list[Mark] = [_words("heading", heading, (left, top - box[1]), size, bold=True)]
+    y = top + box[3] - box[1] + 50
+    table = Table(
+        [(a.asked, a.exact, a.value, a.simulated) for a in answers],
+        ("", "exact", "value", "simulated"),
+        ("left", "left", "right", "right"),
+    )
+    foot = page.height - BAND - 110
+    marks += table.marks("answers", (left, y, right, foot), size=CAPTION)
+    marks.append(_words("agreement", agreement, (left, page.height - BAND - 40), CAPTION, right - left))
+    return marks

@@ -1,0 +1,198 @@
+"""Given data in marks: arcs of angles and lengths of rods, found from the letters of the question.
+
+A frame only has points. Which angle is alpha is found by trying: a rod whose angle to the vertical
+(or to the level) equals the letter at its demonstration value and at a value a little off it is the
+rod that the letter is about. The same for lengths: k times a letter, k a simple fraction.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+
+import numpy as np
+
+from simlab.frame.model import Frame, Name, Symbol, Values
+from simlab.frame.quantity import LENGTH, Quantity
+from simlab.pictures.marks import Label, Mark, Point, Points, Stroke
+from simlab.pictures.palette import FORCE
+from simlab.pictures.plan import Plan
+from simlab.pictures.structure import sides_towards
+
+RADIUS = 92.0  # [page units] of an arc; clear of the hinge and of a cane's twine
+REFERENCE = 140.0  # [page units] length of the line an angle is measured from
+SIZE = FORCE  # of the letters
+APART = 74.0  # [page units] from a rod to its length
+TICK = 11.0  # [page units] half length of the tick at the end of a length
+SIMPLE = 12  # largest denominator of a simple multiple of a letter
+NEAR = 1e-9  # relative: equal to rounding
+OFF = Fraction(101, 100)  # the second value, off the first by one part in a hundred
+
+
+@dataclass(frozen=True)
+class GivenAngle:
+    """A letter stands for the angle between `reference` and `direction` (unit vectors) at a point [m]."""
+
+    symbol: Name
+    rod: Name
+    point: Point
+    reference: Point
+    direction: Point
+
+
+@dataclass(frozen=True)
+class GivenLength:
+    """A rod's length is `multiple` times the letter `symbol`."""
+
+    symbol: Name
+    rod: Name
+    multiple: Fraction
+
+    @property
+    def tex(self) -> str:
+        """The length on one line, large enough for the back row: 3a/4."""
+        top = "" if self.multiple.numerator == 1 else str(self.multiple.numerator)
+        under = "" if self.multiple.denominator == 1 else f"/{self.multiple.denominator}"
+        return f"{top}{Quantity.symbol(self.symbol).tex}{under}"
+
+
+def given_angles(frame: Frame, values: Values | None = None) -> list[GivenAngle]:
+    """For each letter that is an angle, the first rod end at which it is seen."""
+    plan = Plan.of(frame, values)
+    found = []
+    for symbol in frame.symbols.values():
+        if symbol.is_angle and (seen := _first_angle(plan, symbol)) is not None:
+            found.append(seen)
+    return found
+
+
+def _first_angle(plan: Plan, symbol: Symbol) -> GivenAngle | None:
+    value = plan.values[symbol.name]
+    other = Plan.of(plan.frame, {**plan.values, symbol.name: value * Quantity.of(OFF)})
+    angle, angle_off = value.number(), (value * Quantity.of(OFF)).number()
+    for body in plan.frame.bodies.values():
+        if body.kind != "rod":
+            continue
+        for end in (0, 1):
+            start, direction = _from_end(plan, body.name, end)
+            direction_off = _from_end(other, body.name, end)[1]
+            for reference in ((0.0, -1.0), (0.0, 1.0), (1.0, 0.0), (-1.0, 0.0)):
+                here = _between(direction, reference)
+                if abs(here - angle) < NEAR and abs(_between(direction_off, reference) - angle_off) < NEAR:
+                    x, y = (float(v) for v in direction)
+                    return GivenAngle(
+                        symbol.name, body.name, (float(start[0]), float(start[1])), reference, (x, y)
+                    )
+    return None
+
+
+def _from_end(plan: Plan, rod: Name, end: int) -> tuple[Points, Points]:
+    """An end of a rod [m] and the unit vector from it along the rod."""
+    a, b = plan.outlines[rod][end], plan.outlines[rod][1 - end]
+    return a, (b - a) / np.hypot(*(b - a))
+
+
+def _between(a: Points, b: Point) -> float:
+    """The angle between two unit vectors [rad]."""
+    return float(np.arctan2(abs(a[0] * b[1] - a[1] * b[0]), a @ np.array(b)))
+
+
+def given_lengths(frame: Frame, values: Values | None = None) -> list[GivenLength]:
+    """For each rod whose length is a simple multiple of a letter: that letter and multiple.
+
+    Of rods with the same length only the last is named: the angles are at the first.
+    """
+    plan = Plan.of(frame, values)
+    found: dict[tuple[Name, Fraction], GivenLength] = {}
+    for symbol in frame.symbols.values():
+        if symbol.shown.dim != LENGTH:
+            continue
+        value = plan.values[symbol.name]
+        other = Plan.of(frame, {**plan.values, symbol.name: value * Quantity.of(OFF)})
+        unit, unit_off = value.number(), (value * Quantity.of(OFF)).number()
+        for body in frame.bodies.values():
+            if body.kind != "rod":
+                continue
+            ratio, ratio_off = _length(plan, body.name) / unit, _length(other, body.name) / unit_off
+            multiple = Fraction(ratio).limit_denominator(SIMPLE)
+            simple = (
+                multiple
+                and abs(float(multiple) - ratio) < NEAR * ratio
+                and abs(ratio - ratio_off) < NEAR * ratio
+            )
+            if simple:
+                found[symbol.name, multiple] = GivenLength(symbol.name, body.name, multiple)
+    return list(found.values())
+
+
+def _length(plan: Plan, rod: Name) -> float:
+    a, b = plan.outlines[rod]
+    return float(np.hypot(*(b - a)))
+
+
+def dimensions(frame: Frame, values: Values | None, grain: float) -> Iterator[Mark]:
+    """The marks of all given angles and lengths."""
+    plan = Plan.of(frame, values)
+    for angle in given_angles(frame, values):
+        yield from angle_arc(
+            f"angle {angle.symbol}",
+            angle.point,
+            angle.reference,
+            angle.direction,
+            Quantity.symbol(angle.symbol).tex,
+            grain,
+        )
+    for length in given_lengths(frame, values):
+        yield from length_line(f"length of {length.rod}", plan, length.rod, length.tex, grain)
+
+
+def angle_arc(
+    name: Name, point: Point, reference: Point, direction: Point, tex: str, grain: float
+) -> Iterator[Mark]:
+    """An arc at a point from one direction to another, the line it is measured from, and its letter."""
+    start = np.array(point)
+    first = float(np.arctan2(reference[1], reference[0]))
+    second = float(np.arctan2(direction[1], direction[0]))
+    turn = (second - first + np.pi) % (2 * np.pi) - np.pi
+    bearing = first + np.linspace(0, turn, 25)
+    arc = start + RADIUS * grain * np.stack([np.cos(bearing), np.sin(bearing)], axis=1)
+    line = np.array([start, start + REFERENCE * grain * np.array(reference)])
+    yield Stroke(name=f"line of {name}", role="reference", points=line)
+    yield Stroke(name=f"arc of {name}", role="given", points=arc)
+    middle = first + turn / 2
+    out = np.array([np.cos(middle), np.sin(middle)])
+    x, y = start + (RADIUS + 4) * grain * out
+    yield Label(
+        name=name,
+        role="given name",
+        anchor=(float(x), float(y)),
+        text=f"${tex}$",
+        size=SIZE,
+        sides=sides_towards(out),
+        clearance=6.0,
+    )
+
+
+def length_line(name: Name, plan: Plan, rod: Name, tex: str, grain: float) -> Iterator[Mark]:
+    """A thin line beside a rod, on the outer side of the frame, with a tick at each end and its length."""
+    ends = plan.outlines[rod]
+    along = (ends[1] - ends[0]) / np.hypot(*(ends[1] - ends[0]))
+    across = np.array([-along[1], along[0]])
+    if across @ plan.away(ends.mean(axis=0)) < 0:
+        across = -across
+    a, b = ends + across * APART * grain
+    tick = across * TICK * grain
+    lift = np.array([np.nan, np.nan])
+    points = np.array([a - tick, a + tick, lift, a, b, lift, b - tick, b + tick])
+    yield Stroke(name=f"line of {name}", role="given", points=points)
+    x, y = (a + b) / 2
+    yield Label(
+        name=name,
+        role="given name",
+        anchor=(float(x), float(y)),
+        text=f"${tex}$",
+        size=SIZE,
+        sides=sides_towards(across),
+        clearance=10.0,
+    )

@@ -1,0 +1,135 @@
+"""A picture: marks, camera and page together, ready for the window, a film, a file or a notebook."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from simlab.errors import BadInput
+from simlab.frame.model import Frame, Name, Values
+from simlab.pictures.arrows import (
+    KINDS,
+    Kind,
+    Words,
+    force_arrows,
+    given_weights,
+    in_newtons,
+    largest,
+    scale_bar,
+    scale_for,
+)
+from simlab.pictures.camera import PAPER, Camera, Page
+from simlab.pictures.canvas import Pixels
+from simlab.pictures.dimensions import dimensions
+from simlab.pictures.marks import Mark
+from simlab.pictures.paper import pdf, pixels, png, svg, write
+from simlab.pictures.placement import Placement, place
+from simlab.pictures.plan import Plan
+from simlab.pictures.structure import structure
+from simlab.pictures.supports import supports
+from simlab.pictures.view import fitted
+from simlab.results.forces import Forces
+from simlab.results.trace import Instant
+
+EDGE = 84.0  # [page units] of the page kept free of all but words
+BAR_EDGE = 150.0  # [page units] kept free at the bottom, where the scale bar is
+KINDS_OF_FILE = (".svg", ".pdf", ".png")
+PNG_HEIGHT = 1080  # [px]
+
+
+@dataclass(frozen=True)
+class Picture:
+    """Marks on a page, seen by a camera, with every label in its place."""
+
+    marks: Sequence[Mark]
+    camera: Camera
+    page: Page = PAPER
+    title: str = ""
+    placement: Placement = field(default_factory=dict)
+
+    @classmethod
+    def of(cls, marks: Sequence[Mark], camera: Camera, page: Page = PAPER, title: str = "") -> Picture:
+        """A picture whose labels are placed now."""
+        return cls(marks, camera, page, title, place(marks, camera, page=page))
+
+    def pixels(self, height: int = PNG_HEIGHT) -> Pixels:
+        """Red, green, blue, opacity, shape (height, width, 4)."""
+        return pixels(self.marks, self.camera, self.placement, self.page, height)
+
+    def svg(self) -> str:
+        """The picture as an SVG document; text as outlines."""
+        return svg(self.marks, self.camera, self.placement, self.page, self.title)
+
+    def pdf(self) -> bytes:
+        """The picture as a PDF document of one page, A4 where the page is `PAPER`."""
+        return pdf(self.marks, self.camera, self.placement, self.page, self.title)
+
+    def png(self, height: int = PNG_HEIGHT) -> bytes:
+        """The picture as a PNG file, `height` pixels high."""
+        return png(self.pixels(height))
+
+    def write(self, path: str | Path) -> None:
+        """Write the picture as its file's name says: .svg, .pdf or .png. Whole, or not at all.
+
+        Raises BadInput for other names and where the file cannot be written.
+        """
+        kind = Path(path).suffix.lower()
+        if kind == ".svg":
+            write(path, self.svg().encode())
+        elif kind == ".pdf":
+            write(path, self.pdf())
+        elif kind == ".png":
+            write(path, self.png())
+        else:
+            raise BadInput(f'{path}: pictures are written as {", ".join(KINDS_OF_FILE)}, not "{kind}"')
+
+    def _repr_svg_(self) -> str:
+        return self.svg()
+
+
+def picture(
+    frame: Frame,
+    values: Values | None = None,
+    forces: Forces[float] | None = None,
+    *,
+    kinds: Collection[Kind] = KINDS,
+    words: Words | None = None,
+    instant: Instant | None = None,
+    names: bool = True,
+    given: bool = True,
+    marked: Collection[Name] = (),
+    removed: Collection[Name] = (),
+    page: Page = PAPER,
+) -> Picture:
+    """The picture of a frame: its given data, or its forces as arrows to one scale.
+
+    Without `forces` and `instant` it shows what the question gives: weights at their centres, angles,
+    lengths (`given=False` leaves them out). With forces it shows the `kinds` asked for, with `words`
+    beside them (their sizes in newtons, if none are given) and the scale bar. `marked` members glow,
+    `removed` ones are gone.
+
+    >>> from simlab.frame.scene import read_scene
+    >>> picture(read_scene("scenes/kite_lantern.toml")).title
+    'The kite lantern'
+    """
+    plan = Plan.of(frame, values)
+    shown = forces if forces is not None or instant is None else instant.forces
+    per_newton = 0.0 if shown is None else scale_for(largest(plan, shown, kinds))
+
+    def marks(camera: Camera) -> list[Mark]:
+        grain = camera.grain
+        drawn = supports(plan, grain)
+        drawn += structure(plan, grain, instant, names=names, centres=True, removed=removed, marked=marked)
+        if shown is not None:
+            texts = in_newtons(plan, shown, kinds) if words is None else words
+            drawn += force_arrows(plan, shown, camera, kinds=kinds, instant=instant, words=texts)
+        elif given:
+            drawn += given_weights(plan, grain)
+            drawn += dimensions(frame, plan.values, grain)
+        return drawn
+
+    room = (EDGE, EDGE, page.width - EDGE, page.height - (EDGE if shown is None else BAR_EDGE))
+    camera = fitted(plan, room, marks, per_newton)
+    bar = scale_bar(camera, (EDGE, page.height - EDGE)) if shown is not None else []
+    return Picture.of([*marks(camera), *bar], camera, page, frame.title)

@@ -1,0 +1,123 @@
+"""The plan: a frame in metres at given values, and where its parts are at an instant."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from simlab.frame.model import GROUND, Frame, Name, Place, Values, Vec
+from simlab.pictures.camera import Bounds
+from simlab.pictures.marks import Point, Points
+from simlab.results.forces import Forces
+from simlab.results.trace import Floats, Instant
+
+
+@dataclass(frozen=True, eq=False)
+class Plan:
+    """A frame's geometry in numbers: points of each body, centres, named points [m], as drawn.
+
+    `order` gives each body's row in an instant's poses.
+    """
+
+    frame: Frame
+    values: Values
+    order: Mapping[Name, int]
+    points: Mapping[Name, Points]  # every named point, shape (2,)
+    bodies: Mapping[Name, Mapping[Name, Points]]  # the named points of each body, shape (2,)
+    centres: Mapping[Name, Points]  # shape (2,)
+    outlines: Mapping[Name, Points]  # shape (n, 2)
+    weights: Mapping[Name, float]  # of each body that has one [N]
+    loads: Mapping[Name, Point]  # the force of each load [N]
+
+    @classmethod
+    def of(cls, frame: Frame, values: Values | None = None) -> Plan:
+        """Work out the plan of a frame; with its demonstration values, if no others are given."""
+        values = {**frame.shown, **(values or {})}
+
+        def metres(point: Vec) -> Points:
+            return np.array([point[0].number(values), point[1].number(values)])
+
+        return cls(
+            frame,
+            values,
+            {name: i for i, name in enumerate(frame.bodies)},
+            {name: metres(point) for name, point in frame.points.items()},
+            {name: {p: metres(at) for p, at in body.points.items()} for name, body in frame.bodies.items()},
+            {name: metres(body.centre) for name, body in frame.bodies.items()},
+            {name: np.array([metres(p) for p in body.outline]) for name, body in frame.bodies.items()},
+            {name: body.weight.number(values) for name, body in frame.bodies.items() if not body.is_light},
+            {
+                n: (load.force[0].number(values), load.force[1].number(values))
+                for n, load in frame.loads.items()
+            },
+        )
+
+    @property
+    def bounds(self) -> Bounds:
+        """Left, bottom, right, top of everything that is drawn in the frame [m]."""
+        every = np.concatenate([*self.outlines.values(), *(p[None] for p in self._held())])
+        (left, bottom), (right, top) = every.min(axis=0), every.max(axis=0)
+        return (float(left), float(bottom), float(right), float(top))
+
+    def _held(self) -> list[Points]:
+        ends = {end.point for link in self.frame.links.values() for end in link.ends}
+        ends |= {point for support in self.frame.supports.values() for point in support.points}
+        return [self.points[name] for name in self.points if name in ends]
+
+    @property
+    def middle(self) -> Points:
+        """The middle of the bounds, shape (2,) [m]: labels look away from it."""
+        left, bottom, right, top = self.bounds
+        return np.array([(left + right) / 2, (bottom + top) / 2])
+
+    def moved(self, body: Name, points: Points, poses: Floats | None) -> Points:
+        """Points of a body [m], shape (..., 2), carried from the drawn pose to that of an instant."""
+        if poses is None:
+            return points
+        x, y, turn = poses[self.order[body]]
+        cos, sin = np.cos(turn), np.sin(turn)
+        return np.asarray((points - self.centres[body]) @ np.array([[cos, sin], [-sin, cos]]) + (x, y))
+
+    def at(self, place: Place, instant: Instant | None) -> Points:
+        """Where a named point of a body, of a pin or of the ground is, shape (2,) [m]."""
+        poses = None if instant is None else instant.poses
+        if place.body in self.bodies:
+            return self.moved(place.body, self.bodies[place.body][place.point], poses)
+        joint = self.frame.joints.get(place.body)
+        if place.body == GROUND or joint is None:
+            return self.points[place.point]
+        return self.joint(joint.name, instant)
+
+    def joint(self, name: Name, instant: Instant | None = None) -> Points:
+        """Where a pin or a built-in end is, shape (2,) [m]."""
+        joint = self.frame.joints[name]
+        bodies = [body for body in joint.bodies if body != GROUND]
+        if instant is None or GROUND in joint.bodies:
+            return self.points[joint.point]
+        if bodies:
+            return self.moved(bodies[0], self.bodies[bodies[0]][joint.point], instant.poses)
+        return _point_of_pin(name, instant.forces, self.points[joint.point])
+
+    def centre(self, body: Name, instant: Instant | None = None) -> Points:
+        """Where the centre of weight of a body is, shape (2,) [m]."""
+        return self.moved(body, self.centres[body], None if instant is None else instant.poses)
+
+    def outline(self, body: Name, instant: Instant | None = None) -> Points:
+        """The outline of a body, shape (n, 2) [m]; of a rod, its two ends."""
+        return self.moved(body, self.outlines[body], None if instant is None else instant.poses)
+
+    def away(self, point: Points) -> Points:
+        """The unit vector from the middle of the frame to a point, shape (2,); up where they coincide."""
+        along = point - self.middle
+        long = float(np.hypot(*along))
+        return along / long if long > 0 else np.array([0.0, 1.0])
+
+
+def _point_of_pin(name: Name, forces: Forces[float], drawn: Points) -> Points:
+    """Where a pin without bodies is: the point at which forces act on it."""
+    for key, reaction in forces.reactions.items():
+        if key.on == name:
+            return np.array(reaction.point)
+    return drawn

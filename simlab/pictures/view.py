@@ -1,0 +1,65 @@
+"""Views: the camera that shows all of a frame's marks in a rectangle of the page.
+
+Most of what is drawn around a frame (arrows, lanterns, stone) has its size on the page, not in
+metres, so it does not shrink with the frame; the view makes room for it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+
+import numpy as np
+
+from simlab.pictures.camera import Camera, Rect
+from simlab.pictures.marks import Arrow, Label, Mark, Points, Ring, Stroke
+from simlab.pictures.obstacles import arrow_on_page
+from simlab.pictures.plan import Plan
+
+ROUNDS = 4  # of fitting: what sticks out depends a little on the scale; the rest is under a page unit
+LEAST_ROOM = 0.2  # of the rectangle that the frame itself keeps, however much sticks out
+
+
+def fitted(
+    plan: Plan, rect: Rect, marks: Callable[[Camera], Iterable[Mark]], per_newton: float = 0.0
+) -> Camera:
+    """The camera that fits what `marks` draws of a plan into a rectangle of the page.
+
+    `marks` is given a camera and draws for its scale; words are left out of account.
+    """
+    camera = Camera.fit(plan.bounds, rect, per_newton)
+    for _ in range(ROUNDS):
+        left, top, right, bottom = _beyond(plan, camera, marks(camera))
+        x0, y0, x1, y1 = rect
+        spare_x, spare_y = (1 - LEAST_ROOM) * (x1 - x0), (1 - LEAST_ROOM) * (y1 - y0)
+        narrow = min(1.0, spare_x / max(left + right, 1e-9))
+        low = min(1.0, spare_y / max(top + bottom, 1e-9))
+        inner = (x0 + left * narrow, y0 + top * low, x1 - right * narrow, y1 - bottom * low)
+        camera = Camera.fit(plan.bounds, inner, per_newton)
+    return camera
+
+
+def _beyond(plan: Plan, camera: Camera, marks: Iterable[Mark]) -> Rect:
+    """How far marks reach beyond the bare frame on the page: left, top, right, bottom [page units]."""
+    left, bottom, right, top = plan.bounds
+    (x0, y1), (x1, y0) = camera.to_page(np.array([[left, bottom], [right, top]]))
+    points = np.concatenate([_points(mark, camera) for mark in marks if not isinstance(mark, Label)])
+    low, high = np.nanmin(points, axis=0), np.nanmax(points, axis=0)
+    return (
+        max(0.0, float(x0 - low[0])),
+        max(0.0, float(y0 - low[1])),
+        max(0.0, float(high[0] - x1)),
+        max(0.0, float(high[1] - y1)),
+    )
+
+
+def _points(mark: Mark, camera: Camera) -> Points:
+    """Points of a mark on the page, shape (n, 2)."""
+    if isinstance(mark, Arrow):
+        return np.array(arrow_on_page(mark, camera))
+    if isinstance(mark, Ring):
+        points = np.array(mark.centre) + np.array([[-mark.radius], [mark.radius]])
+    elif isinstance(mark, Stroke):
+        points = mark.points
+    else:
+        return np.zeros((0, 2))
+    return camera.to_page(points) if mark.space == "frame" else points
