@@ -151,6 +151,15 @@ class Quantity:
     def __str__(self) -> str:
         return str(self.expr)
 
+    @property
+    def tex(self) -> str:
+        """The expression as LaTeX mathematics, with W tan(alpha) written without brackets.
+
+        >>> (Quantity.of(2, FORCE) * Quantity.symbol("alpha").function("tan")).tex
+        '2 \\\\tan {\\\\alpha}'
+        """
+        return str(sp.latex(self.expr, fold_func_brackets=True, inv_trig_style="full"))
+
 
 def distance2(a: tuple[Quantity, Quantity], b: tuple[Quantity, Quantity]) -> Quantity:
     """The square of the distance of two points [m^2]."""
