@@ -246,6 +246,10 @@ class Energy:
     def constraints(self, q: Any) -> Any:
         left: list[float] = []
         for name, joint in self.frame.joints.items():
+            if joint.kind == "built-in":
+                k = self.start[joint.bodies[1]]
+                left.extend(q[k : k + 3])
+                continue
             pin = self.position(q, Place(name, joint.point))
             for body in joint.bodies:
                 left.extend(pin - self.position(q, Place(body, joint.point)))
@@ -287,6 +291,8 @@ class Energy:
             step = 1e-3 * direction  # the error is of order step^2 and rounding / step^2: 1e-6 each
             return float(energy(step) - 2 * energy(0 * step) + energy(-step)) / 1e-6
 
+        if not len(motions):
+            return np.zeros(0)
         axes = np.eye(len(motions))
         form = np.array([[(along(u + v) - along(u - v)) / 4 for u in axes] for v in axes])
         return np.linalg.eigvalsh(form)
