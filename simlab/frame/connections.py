@@ -9,6 +9,7 @@ import re
 from collections.abc import Callable, Mapping
 
 from simlab.frame.model import GROUND, Body, Contact, Joint, JointKind, Link, Name, Place, Support, Vec
+from simlab.frame.points import heading
 from simlab.frame.quantity import NUMBER, Dim, Quantity
 from simlab.frame.scene_file import Exact, SceneEntry, SceneText, SupportEntry
 

@@ -123,13 +123,15 @@ class Contact:
 class Support:
     """A support as the question names it; its mechanics are the joints or contacts at its points.
 
-    `joints_or_contacts` names them, in the order of `points`.
+    `joints_or_contacts` names them, in the order of `points`. `faces` is the normal of a wall that a
+    hook or hinge is fixed to: nothing can swing through it.
     """
 
     name: Name
     kind: SupportKind
     points: tuple[Name, ...]
     joints_or_contacts: tuple[Name, ...]
+    faces: Vec | None = None
 
 
 @dataclass(frozen=True)

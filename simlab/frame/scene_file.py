@@ -95,7 +95,10 @@ class SupportEntry(msgspec.Struct, forbid_unknown_fields=True):
     at: Annotated[str | list[str], Meta(description="the point, or points, it holds")]
     slope: Annotated[Exact | None, Meta(description="of a floor: its rise to the right, an angle")] = None
     faces: Annotated[
-        Literal["left", "right"] | None, Meta(description="of a wall: the side the frame is on")
+        Literal["left", "right"] | None,
+        Meta(
+            description="of a wall, or of the wall that a hook or hinge is fixed to: the side of the frame"
+        ),
     ] = None
 
 

@@ -21,6 +21,8 @@ from simlab.simulation.drawn import Drawn, Pair
 from simlab.simulation.impulses import Impulse
 from simlab.simulation.masses import Mass, carrier, home, masses
 
+# A force to be given to the engine at every step: body, point in its coordinates [m], force [N].
+Push = tuple[pymunk.Body, Pair, Pair]
 Contacts = Mapping[Name, Pair]  # force of each contact on what rests there [N]
 
 
@@ -30,6 +32,7 @@ class World:
     drawn : the frame in numbers
     gravity : acceleration [m/s^2] in the engine's downward direction
     bodies : engine body by name; `ground` is the engine's static body
+    applied : the forces among the loads
     links, pins : Impulse by link, by (pin, body); built_in : (force, moment) by joint
     """
 
@@ -53,7 +56,8 @@ class World:
         self._add_joints()
         for link in self.frame.links.values():
             self.add_link(link)
-        self.pushes = tuple(self._pushes())
+        self.applied = tuple(self._applied())
+        self._pushes = (*self._lifts(), *self.applied)
 
     def _body(self, mass: Mass) -> pymunk.Body:
         inertia = mass.inert / self.gravity
@@ -110,11 +114,13 @@ class World:
         """Take a light member out."""
         self.space.remove(self.links.pop(name).joint)
 
-    def _pushes(self) -> Iterator[tuple[pymunk.Body, Pair, Pair]]:
-        """Forces to be given to the engine at every step: body, point in its coordinates, force [N]."""
+    def _lifts(self) -> Iterator[Push]:
+        """What cancels the weight of bodies that have none."""
         for name, mass in self.masses.items():
             if mass.weight == 0:
                 yield self.bodies[name], (0.0, 0.0), (0.0, mass.inert)
+
+    def _applied(self) -> Iterator[Push]:
         for load in self.frame.loads.values():
             at = home(self.frame, load.place)
             if load.kind == "force" and at != GROUND:
@@ -122,7 +128,7 @@ class World:
 
     def step(self, dt: float, share: float = 1.0) -> None:
         """One step of the engine, with a share of the loads on."""
-        for body, anchor, (fx, fy) in self.pushes:
+        for body, anchor, (fx, fy) in self._pushes:
             at = body.local_to_world(anchor)
             body.apply_force_at_world_point((share * fx, share * fy), at)
         self.space.step(dt)
