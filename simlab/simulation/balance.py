@@ -12,15 +12,16 @@ Push = tuple[Name, Pair, Pair]  # body, point [m], force [N]
 
 
 def left_over(drawn: Drawn, forces: Forces[float], further: Iterable[Push] = ()) -> float:
-    """The largest of |sum F_x|, |sum F_y|, |sum M| / size over all bodies [N].
+    """The largest of |sum F_x|, |sum F_y|, |sum M| / size over all bodies [N], and pins of light members.
 
     A check of what was read, never a source of forces. `further` acts besides the reactions, the
     weights and the loads on the bodies themselves.
     """
     left = {name: [0.0, -weight, 0.0] for name, weight in drawn.weights.items()}
+    left |= {joint.name: [0.0, 0.0, 0.0] for joint in drawn.frame.joints.values() if not joint.bodies}
     for name, point, (fx, fy) in (*_acting(drawn, forces), *further):
         if name in left:
-            cx, cy = drawn.centres[name]
+            cx, cy = drawn.centres.get(name, point)  # on a pin all forces act at one point
             moment = (point[0] - cx) * fy - (point[1] - cy) * fx
             for i, part in enumerate((fx, fy, moment / drawn.size)):
                 left[name][i] += part

@@ -90,9 +90,18 @@ class Gaps:
         matrix = self.matrix
         if matrix.size == 0:
             return 0, np.eye(3 * len(self.columns))
+        matrix = np.vstack([matrix, *self._turns_of_pins()])
         _, sizes, ways = np.linalg.svd(matrix)
         rank = int(np.count_nonzero(sizes > ZERO * sizes[0])) if sizes[0] > 0 else 0
         return matrix.shape[0] - rank, ways[rank:].T
+
+    def _turns_of_pins(self) -> Iterator[Floats]:
+        """A row for each pin that is a body of its own: a point cannot turn, so that is no motion left."""
+        for pin in self.masses:
+            if pin not in self.drawn.frame.bodies:
+                turn = np.zeros(3 * len(self.columns))
+                turn[self.columns[pin] + 2] = 1.0
+                yield turn
 
     def holds(self, motions: Floats) -> tuple[Hold, ...]:
         """As many holds as there are motions left, each where what is still free moves most."""

@@ -187,6 +187,10 @@ class _Settling:
             -1, 3
         )
         sags[:, 2] *= drawn.size
+        # Pins that join light members only are no bodies of the frame, but a truss is made of nothing else.
+        pins = [name for name in world.bodies if name not in drawn.frame.bodies]
+        shifts = [world.bodies[name].position - world.masses[name].centre for name in pins]
+        sags = np.vstack([sags, *((*shift, 0.0) for shift in shifts)])
         return {
             "balance": left_over(drawn, after, self._held()) / scale,
             "speed": float(max(speeds) / (world.gravity * STEP)),

@@ -1,0 +1,68 @@
+"""The settled simulation against published problems: the entries of published_statics.py, read at rest.
+
+Values and sources are the entries' own; `found` is made of pymunk's joint impulses alone.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import cache
+
+import pytest
+
+from published.entries import Entry
+from published.queries import exact, numeric
+from published_statics import COVERED, frame, statics
+from simlab.results import Reading
+from simlab.simulation.settle import settle
+
+# Of the largest force in the frame: the accuracy that design.md (section 6) asks of a reading.
+ACCURACY = 1e-9
+
+
+@cache
+def reading(entry: str) -> Reading:
+    """The settled reading of an entry's frame at its demonstration data."""
+    return settle(frame(entry))
+
+
+@pytest.mark.parametrize("entry", COVERED, ids=lambda entry: entry.id)
+def test_asked_forces_settle_to_the_published_values(
+    entry: Entry, record_property: Callable[..., None]
+) -> None:
+    """Each asked quantity, read from the engine's impulses at rest, has the published value."""
+    record_property("published", f"settled|{entry['answer_origin']}")
+    record_property("source", entry.source)
+    settled = reading(entry.id)
+    where = f"{entry.source}; {settled.verdict}: {settled.advice}"
+
+    assert settled.verdict == "settled", where
+    assert settled.forces is not None
+    largest = max(abs(part) for r in settled.forces.reactions.values() for part in r.force)
+    for question in entry.questions:
+        found = numeric(question.query, entry, frame(entry.id), settled.forces)
+        assert found == pytest.approx(question.value, rel=entry.tolerance, abs=ACCURACY * largest), (
+            f"{question.words}; {where}"
+        )
+
+
+@pytest.mark.parametrize("entry", COVERED, ids=lambda entry: entry.id)
+def test_exact_answer_and_settled_reading_agree(entry: Entry) -> None:
+    """Every component of every reaction settles to its exact expression's value."""
+    forces = reading(entry.id).forces
+    solved = statics(entry.id)
+
+    assert forces is not None
+    assert set(forces.reactions) == set(solved.case.forces.reactions)
+    shown = frame(entry.id).shown
+    expected = {
+        key: [part.number(shown) for part in r.force] for key, r in solved.case.forces.reactions.items()
+    }
+    largest = max(abs(part) for force in expected.values() for part in force)
+    for key, force in expected.items():
+        found = list(forces.reactions[key].force)
+        assert found == pytest.approx(force, rel=0, abs=ACCURACY * largest), (key, entry.source)
+    for question in entry.questions:
+        answer = exact(question.query, entry, solved.frame, solved.case.forces).number(shown)
+        found_asked = numeric(question.query, entry, frame(entry.id), forces)
+        assert found_asked == pytest.approx(answer, rel=ACCURACY, abs=ACCURACY * largest), question.words
