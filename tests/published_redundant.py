@@ -18,11 +18,11 @@ from collections.abc import Mapping
 
 import numpy as np
 import pytest
-
 from published.balance import Balance
 from published.entries import Entry
 from published.frames import frame_of, truss
 from published_statics import are_equal
+
 from simlab.frame.model import Frame
 from simlab.frame.quantity import Quantity
 from simlab.results import Key

@@ -9,10 +9,10 @@ from collections.abc import Callable
 from functools import cache
 
 import pytest
-
 from published.entries import Entry
 from published.queries import exact, numeric
 from published_statics import COVERED, frame, statics
+
 from simlab.results import Reading
 from simlab.simulation.settle import settle
 

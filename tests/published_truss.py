@@ -12,11 +12,11 @@ from functools import cache
 import numpy as np
 import pytest
 import scipy.linalg
-from sympy.physics.continuum_mechanics.truss import Truss
-
 from published.entries import read_entries
 from published.frames import frame_of, truss
 from published_statics import are_equal
+from sympy.physics.continuum_mechanics.truss import Truss
+
 from simlab.frame.model import GROUND, Frame
 from simlab.frame.quantity import FORCE, Quantity
 from simlab.results import Forces, Key, Statics
