@@ -32,13 +32,17 @@ from simlab.simulation.world import World
 ACCEPTED = 1e-10  # bound on each stopping test; with it no wrong reading in 45,430 measured ones
 HELD = 1e-10  # share of the largest force that a hold may carry: more, and the shape is no equilibrium
 STEP = 1.0  # [s]
-LADDER = (20, 200, 2000)  # sweeps a step, tried in turn: below 20 some frames are unstable
-WEAKER = 30.0  # gravity is divided by this when a soft transient let the frame snap through
-DIGITS = 12  # decimal digits that a run aims at
-LONGEST = 3  # times a run may be doubled before the next rung of the ladder
-# Most sweeps x joints of a reading: about a minute of one core. A frame that needs more is not
+# Sweeps a step, and decimal digits that the run then aims at. Below 20 sweeps some frames are unstable.
+# Few sweeps bring a frame to rest soonest; more of them, in the same world, allow more gravity and so
+# lower the floor of rounding.
+LADDER = ((20, 12), (200, 6), (2000, 6), (2000, 12))
+# Gravity is divided by these in turn, when on its way to rest a flat frame snapped through.
+WEAKER = (1.0, 30.0, 900.0, 27000.0)
+SNAPPED = 1e-6  # of the shortest rod, after the first run: a frame on its way to rest is far nearer
+# Most sweeps x joints of a reading, about ten seconds of one core. A frame that needs more is not
 # settled, and says so, instead of keeping a class waiting.
-MOST_WORK = 6e9
+MOST_WORK = 1.5e9
+CALL = 300  # of a step, besides its sweeps: as many joint solutions take the same time
 
 
 def settle(frame: Frame, values: Values | None = None) -> Reading:
@@ -66,7 +70,7 @@ def settle(frame: Frame, values: Values | None = None) -> Reading:
 
 
 class _Run:
-    """Settling one frame: rungs of the ladder until a reading is accepted."""
+    """Settling one frame: weaker gravity where it snapped through, rungs of the ladder until accepted."""
 
     def __init__(self, drawn: Drawn, gaps: Gaps, holds: tuple[Hold, ...]) -> None:
         self.drawn = drawn
@@ -77,21 +81,23 @@ class _Run:
 
     def reading(self) -> Reading:
         """The first accepted reading, or what stood in its way."""
-        weaker = 1.0
-        settling: _Settling | None = None
-        for iterations in LADDER:
-            settling = _Settling(self.drawn, self.holds, self.slowest, iterations, weaker)
-            for _ in range(LONGEST):
-                self.work += settling.n_steps * iterations * self.n_joints
+        for weaker in WEAKER:
+            settling = _Settling(self.drawn, self.holds, self.slowest, weaker)
+            for iterations, digits in LADDER:
+                settling.tune(iterations, digits)
+                self.work += settling.n_steps * (iterations * self.n_joints + CALL)
                 if self.work > MOST_WORK:
-                    return settling.refusal("It converges too slowly to be settled within a minute.")
+                    return settling.refusal(
+                        "It converges too slowly to be settled in a short time. Make the frame less "
+                        "flat, or very light rods heavier."
+                    )
                 settling.run()
                 if settling.is_settled:
                     return settling.reading()
-            if settling.tests["shape"] > ACCEPTED:
-                weaker *= WEAKER
-        if settling is None:
-            raise SimlabFault("no rung of the ladder was tried")
+                if settling.tests["shape"] > SNAPPED:
+                    break
+            else:
+                break
         return settling.refusal(_ADVICE[max(settling.tests, key=lambda name: settling.tests[name])])
 
 
@@ -106,29 +112,38 @@ _ADVICE = {
 class _Settling:
     """One world with one choice of settings."""
 
-    def __init__(
-        self, drawn: Drawn, holds: tuple[Hold, ...], slowest: float, iterations: int, weaker: float
-    ) -> None:
+    def __init__(self, drawn: Drawn, holds: tuple[Hold, ...], slowest: float, weaker: float) -> None:
         self.drawn = drawn
         self.hold_list = holds
-        share = float(-np.expm1(iterations * np.log1p(-min(slowest, 1 - 1e-12))))  # p of one step
+        self.slowest = slowest
+        self.weaker = weaker
+        self.world = World(drawn, drawn.gravity)
+        self.contacts = {name: self._groove(drawn, name) for name in drawn.frame.contacts}
+        self.holds = {hold.name: self._hold(drawn, hold) for hold in holds}
+        self.settings = Settings(STEP, 0, 1.0, 1.0, 0.0, pymunk.version)
+        self.n_steps = 0
+        self.tests: Mapping[str, float] = {}
+        self.forces: Forces[float] | None = None
+
+    def tune(self, iterations: int, digits: int) -> None:
+        """Settings for so many sweeps a step, and the steps that give so many digits.
+
+        Gravity may change between runs: the masses change with it, so that the weights stay.
+        """
+        share = float(-np.expm1(iterations * np.log1p(-min(self.slowest, 1 - 1e-12))))  # p of one step
         root = sqrt(share)
         damping = 1 - 1.4 * root + 0.45 * share
         closing = 0.36 * root + 0.55 * share
         # The frame sags by about gravity / stiffness on its way to rest, 0.12 p being the stiffness of
         # the slowest error in a unit step; it must stay far below the frame's own height.
-        gravity = 0.02 * 0.12 * share * drawn.shortest / weaker
-        self.world = World(drawn, gravity)
+        gravity = 0.02 * 0.12 * share * self.drawn.shortest / self.weaker
+        self.world.set_gravity(gravity)
         self.world.space.iterations = iterations
         self.world.space.damping = damping
-        self.contacts = {name: self._groove(drawn, name) for name in drawn.frame.contacts}
-        self.holds = {hold.name: self._hold(drawn, hold) for hold in holds}
         for joint in self.world.space.constraints:
             joint.error_bias = 1 - closing
         self.settings = Settings(STEP, iterations, damping, 1 - closing, gravity, pymunk.version)
-        self.n_steps = ceil(DIGITS * 6.6 / root)
-        self.tests: Mapping[str, float] = {}
-        self.forces: Forces[float] | None = None
+        self.n_steps = ceil(digits * 6.6 / root)
 
     def _groove(self, drawn: Drawn, name: Name) -> Impulse:
         """A smooth contact at rest: a groove along the floor, which meets only the push across it."""
@@ -162,7 +177,6 @@ class _Settling:
         self._steps(self.n_steps - first)
         self.forces = self._read()
         self.tests = self._tests(before, self.forces)
-        self.n_steps *= 2
 
     def _steps(self, n: int) -> None:
         for _ in range(n):

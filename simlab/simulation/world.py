@@ -40,11 +40,11 @@ class World:
         self.drawn = drawn
         self.frame = drawn.frame
         self.space = pymunk.Space()
-        self.space.gravity = (0.0, -gravity)
-        self.gravity = gravity
         self.ground = self.space.static_body
         self.masses = masses(drawn)
         self.bodies = {name: self._body(mass) for name, mass in self.masses.items()}
+        self.gravity = gravity
+        self.set_gravity(gravity)
         self.centres = {  # of the frame's bodies, in the engine bodies' own coordinates
             name: (drawn.centres[name][0] - mass.centre[0], drawn.centres[name][1] - mass.centre[1])
             for name, mass in self.masses.items()
@@ -60,11 +60,19 @@ class World:
         self._pushes = (*self._lifts(), *self.applied)
 
     def _body(self, mass: Mass) -> pymunk.Body:
-        inertia = mass.inert / self.gravity
-        body = pymunk.Body(inertia, inertia * mass.gyration2 if mass.gyration2 > 0 else inf)
+        body = pymunk.Body(1.0, 1.0)
         body.position = mass.centre
         self.space.add(body)
         return body
+
+    def set_gravity(self, gravity: float) -> None:
+        """Let the same weights be those of other masses, weight / gravity; impulses in joints stay."""
+        self.gravity = gravity
+        self.space.gravity = (0.0, -gravity)
+        for name, mass in self.masses.items():
+            inertia = mass.inert / gravity
+            self.bodies[name].mass = inertia
+            self.bodies[name].moment = inertia * mass.gyration2 if mass.gyration2 > 0 else inf
 
     def engine(self, name: Name) -> pymunk.Body:
         """The engine body of a name."""
