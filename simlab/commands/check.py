@@ -36,13 +36,14 @@ def command(scenes: Scenes, changes: Set = None, as_json: Json = False) -> int:
     data: list[Any] = []
     codes = []
     for path in scenes:
-        codes.append(outcome(lambda path=path: _one(path, changes, data if as_json else None)))  # type: ignore[misc]
+        codes.append(outcome(lambda path=path: one(path, changes, data if as_json else None)))  # type: ignore[misc]
     if as_json:
         put_json(data)
     return gravest(codes)
 
 
-def _one(path: Path, changes: list[str] | None, data: list[Any] | None) -> int:
+def one(path: Path, changes: list[str] | None = None, data: list[Any] | None = None) -> int:
+    """Check one scene: print it, or add it to the data."""
     from rich.status import Status
 
     frame = scene_at(path, changes)
@@ -76,11 +77,11 @@ def _code(frame: Frame, statics: Statics, comparisons: list[Comparison]) -> int:
 
 
 def _print(frame: Frame, statics: Statics, pairs: list[tuple[Comparison, Reading]]) -> None:
-    from simlab.commands.tables import answers, comparison_table, rest_in_words, values_in_words
+    from simlab.commands.tables import answers, comparison_table, values_in_words
 
     out = console()
     out.print(f"[bold]{frame.title}[/bold]  ({frame.name}), for {values_in_words(frame, frame.shown)}")
-    out.print(f"{statics.advice} {rest_in_words(statics)}")
+    out.print(statics.advice)
     for words, exact, value in answers(statics):
         out.print(f"  {words} = [bold]{exact}[/bold] = {value}")
     (comparison, reading), *others = pairs

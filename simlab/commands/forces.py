@@ -18,7 +18,7 @@ from simlab.commands.edge import (
 @guarded
 def command(scene: Scene, changes: Set = None, as_json: Json = False) -> int:
     """Print every force exactly, with its magnitude and direction at the shown values."""
-    from simlab.commands.tables import answers, forces_table, rest_in_words, statics_data, values_in_words
+    from simlab.commands.tables import answers, forces_table, statics_data, values_in_words
     from simlab.statics.solution import solve
 
     frame = scene_at(scene, changes)
@@ -28,7 +28,7 @@ def command(scene: Scene, changes: Set = None, as_json: Json = False) -> int:
     else:
         out = console()
         out.print(f"[bold]{frame.title}[/bold]  for {values_in_words(frame, frame.shown)}")
-        out.print(f"{statics.advice} {rest_in_words(statics)}")
+        out.print(statics.advice)
         for words, exact, value in answers(statics):
             out.print(f"  {words} = [bold]{exact}[/bold] = {value}")
         out.print(forces_table(statics))

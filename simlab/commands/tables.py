@@ -8,10 +8,12 @@ from typing import TYPE_CHECKING, Any
 from simlab.exact.wording import plain
 from simlab.frame.model import Frame, Values
 from simlab.results import Comparison, Key, Reading, Row, Statics, in_numbers, largest
-from simlab.results.wording import figures, in_words, member_force, way
+from simlab.results.wording import NOTHING, figures, in_words, member_force, way
 
 if TYPE_CHECKING:
     from rich.table import Table
+
+    from simlab.pictures.cards import Answer
 
 _COMPONENTS = {"x": "across", "y": "upwards", "moment": "turning"}
 _SHOWN_FIGURES = 10  # of a value beside its simulated twin: one more than the roads must agree to
@@ -105,20 +107,56 @@ def answers(statics: Statics) -> list[tuple[str, str, str]]:
     return found
 
 
-def rest_in_words(statics: Statics) -> str:
-    """How the frame rests on the motions left to it."""
-    freedom = statics.case.freedom
-    if not freedom.motions:
-        return "It cannot move."
-    n = len(freedom.motions)
-    ways = "one way" if n == 1 else f"{n} ways"
-    return {
-        "stable": f"It can swing in {ways}, and comes back.",
-        "neutral": f"It can move in {ways}, and rests wherever it is put.",
-        "unstable": f"It can move in {ways}, and falls from this position when touched.",
-        "undecided": f"It can move in {ways}; whether it comes back is not decided here.",
-        "fixed": "It cannot move.",
-    }[freedom.rest]
+def closing_answers(statics: Statics, reading: Reading) -> list[Answer]:
+    """The rows of a film's closing card: what was asked, exactly, in numbers, and as simulated.
+
+    A force is given by its parts, across and upwards; a part that is nothing is left out.
+    """
+    from simlab.pictures.cards import Answer
+    from simlab.pictures.names import exact, prose
+
+    frame, simulated = statics.frame, reading.forces
+    found: list[Answer] = []
+    if simulated is None:
+        return found
+    numbers = in_numbers(statics.case.forces, statics.values)
+    top = largest(numbers)
+    for asked in frame.asked:
+        if asked.measure in ("thrust", "tension"):
+            sign = -1 if asked.measure == "thrust" else 1
+            quantity, tension = statics.answers[asked.words], simulated.tensions[asked.at]
+            value = f"{figures(quantity.number(statics.values))} N"
+            found.append(
+                Answer(
+                    prose(asked.words, (), frame.points),
+                    exact(quantity),
+                    value,
+                    f"{figures(sign * tension)} N",
+                )
+            )
+            continue
+        key = next(k for k in numbers.reactions if k.at == asked.at and asked.on in (None, k.on))
+        words = prose(asked.words, (), frame.points)
+        parts = zip(("across", "upwards"), (0, 1), strict=True)
+        for part, i in parts:
+            value = numbers.reactions[key].force[i]
+            if abs(value) > NOTHING * top:
+                quantity = statics.case.forces.reactions[key].force[i]
+                other = simulated.reactions[key].force[i]
+                found.append(
+                    Answer(
+                        f"{words}, {part}", exact(quantity), f"{figures(value)} N", f"{figures(other)} N"
+                    )
+                )
+    return found
+
+
+def in_figures(difference: float) -> str:
+    """How far two roads agree, in words: 'exact and simulated values agree to 13 figures'."""
+    from math import floor, log10
+
+    agree = 15 if difference < 1e-15 else floor(-log10(difference))
+    return f"The exact and the simulated values agree to {agree} figures."
 
 
 def statics_data(statics: Statics) -> dict[str, Any]:

@@ -1,0 +1,28 @@
+"""simlab demo: check and film the flagship scene."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from simlab.commands.edge import gravest, guarded, outcome
+from simlab.errors import BadInput
+
+FLAGSHIP = "kite_lantern.toml"
+
+
+@guarded
+def command() -> int:
+    """Check the kite lantern, and record its film in recordings/."""
+    from simlab.commands import check, film
+
+    scene = flagship()
+    return gravest([outcome(lambda: check.one(scene)), outcome(lambda: film.record(scene, None))])
+
+
+def flagship() -> Path:
+    """The flagship scene: in the repository, or in the installed package."""
+    package = Path(__file__).parent.parent
+    for folder in (package.parent / "scenes", package / "scenes"):
+        if (folder / FLAGSHIP).is_file():
+            return folder / FLAGSHIP
+    raise BadInput(f"the scene {FLAGSHIP} is not there; run simlab from its repository.")

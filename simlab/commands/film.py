@@ -1,0 +1,142 @@
+"""simlab film: the whole chain on one frame, recorded."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from simlab.commands.edge import AGREE, DISAGREE, NO_UNIQUE_ANSWER, Scene, Set, console, guarded, scene_at
+from simlab.errors import BadInput
+
+if TYPE_CHECKING:
+    from rich.progress import Progress
+
+    from simlab.film.story import Story
+    from simlab.frame.model import Frame
+    from simlab.results import Comparison, Reading
+
+RECORDINGS = Path("recordings")
+Output = Annotated[
+    Path | None,
+    typer.Option(
+        "-o", "--output", help="The film's file (.mp4). [default: recordings/SCENE.mp4]", show_default=False
+    ),
+]
+
+
+@guarded
+def command(scene: Scene, output: Output = None, changes: Set = None) -> int:
+    """Record a film: the question, gravity let on, the forces, the brace taken away, both answers."""
+    return record(scene, output, changes)
+
+
+def record(scene: Path, output: Path | None, changes: list[str] | None = None) -> int:
+    """Tell a scene's story and record it; the film is there whole, or not at all."""
+    from simlab.film.recorder import write_film
+    from simlab.film.story import CAUTION
+    from simlab.film.storyboard import Storyboard
+
+    frame = scene_at(scene, changes)
+    if output is None:
+        RECORDINGS.mkdir(exist_ok=True)
+        output = RECORDINGS / f"{frame.name}.mp4"
+    if output.suffix.lower() != ".mp4":
+        raise BadInput(f'{output}: a film is written as .mp4, not "{output.suffix}".')
+    with _progress() as progress:
+        story, comparison, reading = tell(frame, progress)
+        board = Storyboard(story)
+        task = progress.add_task("drawing and recording", total=len(board))
+        write_film(
+            output,
+            board.pictures(),
+            chapters=board.chapters,
+            captions=board.captions,
+            metadata={"title": frame.title, "comment": CAUTION},
+            progress=lambda n: progress.update(task, completed=n),
+        )
+    _write_record(output, scene, story, reading)
+    seconds = len(board) / board.rate
+    console().print(f"{output}: {len(board)} pictures, {seconds:.1f} s. {story.agreement}", soft_wrap=True)
+    if comparison.agreement == "differ":
+        return DISAGREE
+    return AGREE if story.exact is not None or frame.expect != "determined" else NO_UNIQUE_ANSWER
+
+
+def tell(frame: Frame, progress: Progress) -> tuple[Story, Comparison, Reading]:
+    """Both roads, the showing and the release of a frame, as a story."""
+    from simlab.commands.tables import closing_answers, in_figures
+    from simlab.comparison import compare
+    from simlab.film.story import Story
+    from simlab.simulation.release import hang, release
+    from simlab.simulation.settle import settle
+    from simlab.statics.solution import solve
+
+    task = progress.add_task("solving and settling", total=1.0)
+    statics, reading = solve(frame), settle(frame)
+    comparison = compare(statics, reading)
+    progress.update(task, completed=1.0)
+    task = progress.add_task("letting gravity on", total=1.0)
+    hanging = hang(frame, progress=lambda share: progress.update(task, completed=share))
+    falling = None
+    if frame.brace is not None and statics.verdict == "determined":
+        task = progress.add_task(f"taking the {frame.brace} away", total=1.0)
+        falling = release(frame, progress=lambda share: progress.update(task, completed=share))
+    agree = comparison.agreement == "agree"
+    story = Story(
+        frame,
+        frame.shown,
+        hanging,
+        falling,
+        statics.case.forces if agree and statics.verdict == "determined" else None,
+        closing_answers(statics, reading) if agree else (),
+        in_figures(comparison.largest) if agree else f"{statics.advice} {comparison.advice}",
+    )
+    return story, comparison, reading
+
+
+def _write_record(output: Path, scene: Path, story: Story, reading: Reading) -> None:
+    """How the film was made, beside it: enough to make the same again."""
+    import hashlib
+    from importlib.metadata import version
+
+    from simlab.film.files import write_record
+
+    def short(trace: Any) -> str | None:
+        return None if trace is None else trace.hash
+
+    settings = reading.settings
+    write_record(
+        output.with_suffix(".json"),
+        {
+            "scene": story.frame.name,
+            "scene_sha256": hashlib.sha256(scene.read_bytes()).hexdigest(),
+            "values": {
+                name: symbol.written(story.values[name]) for name, symbol in story.frame.symbols.items()
+            },
+            "hanging_sha256": short(story.hanging),
+            "falling_sha256": short(story.falling),
+            "reading": {"step_s": settings.step, "iterations": settings.iterations},
+            "versions": {name: version(name) for name in ("simlab", "pymunk", "av", "matplotlib", "sympy")},
+            "command": ["simlab", *sys.argv[1:]],
+        },
+    )
+
+
+@contextmanager
+def _progress() -> Iterator[Progress]:
+    """A progress display on the error stream, gone when all is done."""
+    from rich.progress import BarColumn, Progress, TextColumn, TimeRemainingColumn
+
+    columns = (
+        TextColumn("{task.description}"),
+        BarColumn(),
+        TextColumn("{task.percentage:>3.0f} %"),
+        TimeRemainingColumn(),
+    )
+    with Progress(*columns, console=console(to_errors=True), transient=True) as progress:
+        yield progress

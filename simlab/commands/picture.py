@@ -1,0 +1,40 @@
+"""simlab picture: one frame on one page."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from simlab.commands.edge import AGREE, NO_UNIQUE_ANSWER, Scene, Set, console, guarded, scene_at
+
+Output = Annotated[
+    Path, typer.Option("-o", "--output", help="The picture's file: .svg, .pdf or .png.", show_default=False)
+]
+WithForces = Annotated[
+    bool, typer.Option("--forces", help="Draw the exact forces to scale instead of the given data.")
+]
+
+
+@guarded
+def command(scene: Scene, output: Output, forces: WithForces = False, changes: Set = None) -> int:
+    """Draw a frame: what the question gives, or with --forces every force to one scale."""
+    from simlab.pictures.picture import picture
+
+    frame = scene_at(scene, changes)
+    code = AGREE
+    drawn = None
+    if forces:
+        from simlab.results import in_numbers
+        from simlab.statics.solution import solve
+
+        statics = solve(frame)
+        if statics.verdict == "determined":
+            drawn = picture(frame, forces=in_numbers(statics.case.forces, statics.values))
+        else:
+            console(to_errors=True).print(f"No forces are drawn: {statics.advice}")
+            code = AGREE if statics.verdict == frame.expect else NO_UNIQUE_ANSWER
+    (drawn or picture(frame)).write(output)
+    console().print(f"{output}: {frame.title}", soft_wrap=True)
+    return code

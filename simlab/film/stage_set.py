@@ -1,0 +1,95 @@
+"""What all chapters of a film share: page, plan, cameras, the one scale of its arrows."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import numpy as np
+
+from simlab.film.story import Story
+from simlab.frame.model import GROUND, Name
+from simlab.pictures.arrows import force_arrows, largest, scale_for
+from simlab.pictures.camera import Bounds, Camera, Page
+from simlab.pictures.cards import BAND, MARGIN, frame_rect
+from simlab.pictures.legend import scale_bar
+from simlab.pictures.marks import Mark, Point, Points
+from simlab.pictures.plan import Plan
+from simlab.pictures.structure import structure
+from simlab.pictures.supports import supports
+from simlab.pictures.view import fitted
+from simlab.results import Floats, Trace
+
+BEADS_WIDTH = 640.0  # [page units] of the gravity bar with its words
+
+
+class StageSet:
+    """The set on which all chapters play.
+
+    camera : the frame as large as the page allows; wide : room for all of the fall
+    corner : where the gravity bar and the speed stand [page units]; size : of the frame [m]
+    """
+
+    def __init__(self, story: Story, page: Page, rate: int) -> None:
+        self.story = story
+        self.page = page
+        self.rate = rate
+        self.every = max(1, 600 // rate)  # samples of a fall between two points of a path
+        self.plan = Plan.of(story.frame, story.values)
+        left, bottom, right, top = self.plan.bounds
+        self.size = max(right - left, top - bottom)
+        self.corner: Point = (page.width - MARGIN - BEADS_WIDTH + 20, MARGIN * 0.75)
+        self.rest = story.hanging.instant(float(story.hanging.time[-1]))
+        self.per_newton = scale_for(largest(self.plan, self.rest.forces))
+        self.camera = self._close()
+        self.wide = self.camera if story.falling is None else self._wide(story.falling)
+
+    def _close(self) -> Camera:
+        plan, rest = self.plan, self.rest
+
+        def marks(camera: Camera) -> list[Mark]:
+            drawn = supports(plan, camera.grain) + structure(plan, camera.grain)
+            return drawn + force_arrows(plan, rest.forces, camera)
+
+        return fitted(plan, frame_rect(self.page), marks, self.per_newton)
+
+    def _wide(self, fall: Trace) -> Camera:
+        """A camera that the whole fall stays in, not closer than the one before."""
+        bodies = [
+            np.array(
+                [
+                    self.plan.moved(name, self.plan.outlines[name], poses)
+                    for poses in fall.poses[:: self.every]
+                ]
+            )
+            for name in self.story.frame.bodies
+        ]
+        points = np.concatenate([b.reshape(-1, 2) for b in bodies])
+        (left, bottom), (right, top) = points.min(axis=0), points.max(axis=0)
+        l, b, r, t = self.plan.bounds
+        bounds: Bounds = (min(left, l), min(bottom, b), max(right, r), max(top, t))
+        x0, y0, x1, y1 = frame_rect(self.page)
+        wide = Camera.fit(bounds, (x0, y0 + MARGIN, x1, y1), self.per_newton)
+        if wide.scale < self.camera.scale:
+            return wide
+        return Camera(wide.focus, wide.middle, self.camera.scale, self.per_newton)
+
+    def bar(self) -> list[Mark]:
+        """The scale bar of the arrows."""
+        return [*scale_bar(self.camera, (MARGIN, self.page.height - BAND - MARGIN * 0.6))]
+
+    def paths(self, fall: Trace) -> Mapping[Name, Points]:
+        """Where each joint that moves is, at every time of a fall: shape (times, 2) [m]."""
+        found = {}
+        for joint in self.story.frame.joints.values():
+            if GROUND in joint.bodies or not joint.bodies:
+                continue
+            body = joint.bodies[0]
+            found[joint.name] = self._carried(fall.poses, body, self.plan.bodies[body][joint.point])
+        return found
+
+    def _carried(self, poses: Floats, body: Name, point: Points) -> Points:
+        x, y, turn = poses[:, self.plan.order[body]].T
+        dx, dy = point - self.plan.centres[body]
+        return np.stack(
+            [x + dx * np.cos(turn) - dy * np.sin(turn), y + dx * np.sin(turn) + dy * np.cos(turn)], axis=1
+        )

@@ -1,0 +1,87 @@
+"""What a film tells: one frame, its two roads, and what was asked."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from simlab.frame.model import Frame, Name, Values
+from simlab.frame.quantity import Quantity
+from simlab.pictures.arrows import NEGLIGIBLE, Words, in_newtons
+from simlab.pictures.cards import Answer
+from simlab.pictures.names import exact, weight_name
+from simlab.pictures.plan import Plan
+from simlab.results import Forces, Key, Trace
+
+CAUTION = "For teaching: rigid, ideal rods and smooth hinges. No basis for building or hanging anything."
+LONGEST_TEX = 90  # characters of an expression that still fits beside an arrow
+
+
+@dataclass(frozen=True)
+class Story:
+    """One frame's film in data.
+
+    hanging: gravity let on, at rest in the end; falling: the brace taken away at time 0, or None;
+    exact: the forces as expressions, or None where there are none to give; answers and agreement:
+    the words of the closing card.
+    """
+
+    frame: Frame
+    values: Values
+    hanging: Trace
+    falling: Trace | None
+    exact: Forces[Quantity] | None
+    answers: Sequence[Answer]
+    agreement: str
+
+    @property
+    def brace(self) -> str:
+        """The brace as a reader would call it."""
+        return _spaced(self.frame.brace or "brace")
+
+
+def _spaced(name: Name) -> str:
+    return name.replace("_", " ")
+
+
+def exact_words(plan: Plan, forces: Forces[Quantity], simulated: Forces[float]) -> Words:
+    """What stands beside each arrow at rest: exact where it is short enough to read, else newtons.
+
+    Weights by their letters, thrusts, tensions and the supports' forces exactly, hinge forces in
+    newtons (their parts are in the tables).
+    """
+    words: dict[Key | Name, str] = dict(in_newtons(plan, simulated))
+    frame = plan.frame
+    for name, body in frame.bodies.items():
+        if name in words:
+            words[name] = weight_name(body.weight, frame.gravity)
+    for name, load in frame.loads.items():
+        if name in words and load.kind == "weight":
+            words[name] = weight_name(load.value[0], frame.gravity)
+    for key in [key for key in words if isinstance(key, Key)]:
+        size = _exact_size(frame, key, forces, simulated)
+        if size is not None and size.names and len(size.tex) <= LONGEST_TEX:
+            words[key] = exact(size)
+    return words
+
+
+def _exact_size(
+    frame: Frame, key: Key, forces: Forces[Quantity], simulated: Forces[float]
+) -> Quantity | None:
+    """The size of a force along a member, or along one axis, as an expression."""
+    if key.by in frame.links:
+        tension = forces.tensions[key.by]
+        return tension if simulated.tensions[key.by] >= 0 else -tension
+    parts = forces.reactions[key].force
+    x, y = simulated.reactions[key].force
+    small = NEGLIGIBLE * max(abs(x), abs(y))
+    if abs(x) <= small:
+        return parts[1] if y >= 0 else -parts[1]
+    if abs(y) <= small:
+        return parts[0] if x >= 0 else -parts[0]
+    return None
+
+
+def meanings(frame: Frame, values: Values) -> Mapping[Name, str]:
+    """Each letter of the question with its value: {'alpha': 'alpha = 20 deg'}."""
+    return {name: f"{name} = {symbol.written(values[name])}" for name, symbol in frame.symbols.items()}
