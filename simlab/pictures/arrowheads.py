@@ -13,13 +13,16 @@ from __future__ import annotations
 from functools import lru_cache
 
 import numpy as np
+from numpy.typing import NDArray
 
 from simlab.pictures.glyphs import Codes
 from simlab.pictures.marks import Points
 from simlab.pictures.palette import Pen
 
+Floats = NDArray[np.float64]
+
 # Length and half width of a head, in page units, for a shaft 6 units wide.
-_SIZES = {
+HEADS = {
     "solid": (26.0, 11.5),
     "barbed": (30.0, 13.0),
     "open": (28.0, 13.0),
@@ -32,11 +35,16 @@ LEAST = 0.4  # but never smaller than this share of the full head: beyond, the h
 RIM = 4.0  # [page units] wall of a hollow head
 
 
-def head_size(pen: Pen, length: float) -> tuple[float, float]:
-    """Length and half width of the head of an arrow `length` page units long."""
-    long, half = _SIZES[pen.head]
-    share = max(LEAST, min(1.0, length / (SHORTEST * long)))
+def head_sizes(long: Floats, half: Floats, length: Floats) -> tuple[Floats, Floats]:
+    """Lengths and half widths of the heads of arrows `length` page units long; `long`, `half` when full."""
+    share = np.clip(length / (SHORTEST * long), LEAST, 1.0)
     return long * share, half * share
+
+
+def head_size(pen: Pen, length: float) -> tuple[float, float]:
+    """Length and half width of the head of one arrow `length` page units long."""
+    long, half = head_sizes(*(np.array([v]) for v in (*HEADS[pen.head], length)))
+    return float(long[0]), float(half[0])
 
 
 Piece = list[tuple[float, float]]  # one closed polygon; the arrow points along +x with its tail at 0

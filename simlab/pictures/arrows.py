@@ -11,15 +11,15 @@ Every arrow is a force *on* the frame, drawn with its tail where the force acts:
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
-from math import floor, log10
+from collections.abc import Collection, Iterator, Mapping
 from typing import Literal
 
 import numpy as np
 
 from simlab.frame.model import GROUND, Name
 from simlab.pictures.camera import Camera
-from simlab.pictures.marks import Arrow, Label, Mark, Point, Points, Side, Stroke
+from simlab.pictures.marks import Arrow, Label, Mark, Point, Points, Side
+from simlab.pictures.moments import moment_arc
 from simlab.pictures.names import figures, weight_name
 from simlab.pictures.palette import FORCE
 from simlab.pictures.plan import Plan
@@ -37,7 +37,7 @@ LONGEST = 190.0  # [page units] of the largest arrow: a sixth of the page
 STANDARD = 84.0  # [page units] of every arrow that is not to scale
 INSET = 52.0  # [page units] from a hinge along its rod to the tail of the pin's force on it
 LEAST = 3.0  # [page units]: a shorter arrow is no arrow
-BAR = (70.0, 200.0)  # [page units] between which the scale bar's length should be
+OUTSIDE = 0.9  # how much words like to be outside the frame, against ahead of their arrow
 NEGLIGIBLE = 1e-9  # of the largest force: as good as none
 
 
@@ -106,12 +106,32 @@ def force_arrows(
             tail = _tail(plan, key, reaction, instant, grain)
             found.append((key, role_of(plan, key, forces), tail, reaction.force))
     marks: list[Mark] = []
-    for key, role, tail, force in found:
-        if only is not None and key not in only:
+    for what, role, tail, force in found:
+        if only is not None and what not in only:
             continue
+        marks += _moment(plan, what, forces, grain, words)
         if float(np.hypot(*camera.arrow(force))) >= LEAST:
-            marks += _arrow(arrow_name(key), role, tail, force, (words or {}).get(key))
+            sides = _beside(force, plan.away(tail))
+            marks += _arrow(arrow_name(what), role, tail, force, sides, (words or {}).get(what))
     return marks
+
+
+def _moment(
+    plan: Plan, what: Key | Name, forces: Forces[float] | None, grain: float, words: Words | None
+) -> Iterator[Mark]:
+    """The moment of a built-in end, if a reaction has one worth showing."""
+    reaction = forces.reactions[what] if forces is not None and isinstance(what, Key) else None
+    if reaction is None or reaction.moment is None or not isinstance(what, Key):
+        return
+    left, bottom, right, top = plan.bounds
+    whole = (
+        max((abs(f) for r in forces.reactions.values() for f in r.force), default=0.0) if forces else 0.0
+    )
+    if abs(reaction.moment) > NEGLIGIBLE * whole * max(right - left, top - bottom):
+        text = f"{figures(abs(reaction.moment))} N m" if words else ""
+        yield from moment_arc(
+            f"moment on {what.on} at {what.at}", reaction.point, reaction.moment, grain, text
+        )
 
 
 def _is_said_twice(plan: Plan, key: Key, kinds: Collection[Kind]) -> bool:
@@ -129,11 +149,12 @@ def arrow_name(key: Key | Name) -> Name:
     return f"force on {key.on} at {key.at} by {key.by}" if isinstance(key, Key) else f"weight of {key}"
 
 
-def _arrow(name: Name, role: str, tail: Points, force: Point, text: str | None) -> list[Mark]:
+def _arrow(
+    name: Name, role: str, tail: Points, force: Point, sides: tuple[Side, ...], text: str | None
+) -> list[Mark]:
     at = (float(tail[0]), float(tail[1]))
     marks: list[Mark] = [Arrow(name=name, role=role, tail=at, vector=force)]
     if text:
-        sides = _beside(force)
         marks.append(
             Label(
                 name=f"words of {name}",
@@ -148,9 +169,9 @@ def _arrow(name: Name, role: str, tail: Points, force: Point, text: str | None) 
     return marks
 
 
-def _beside(force: Point) -> tuple[Side, ...]:
-    """Sides of an arrow's words: ahead of its tip first, then across it."""
-    return sides_towards(np.array(force))
+def _beside(force: Point, outwards: Points) -> tuple[Side, ...]:
+    """Sides of an arrow's words: ahead of its tip first, then across it, rather outside the frame."""
+    return sides_towards(np.array(force) / np.hypot(*force) + OUTSIDE * outwards)
 
 
 def _weight_role(plan: Plan, name: Name) -> str:
@@ -193,7 +214,7 @@ def _along_rod(plan: Plan, body: Name, point: Points, instant: Instant | None) -
 
 
 def given_weights(plan: Plan, grain: float) -> list[Mark]:
-    """The weights as the question gives them: arrows of one standard length, not to scale, with their names."""
+    """The weights as the question gives them: arrows of one length, not to scale, with their names."""
     marks: list[Mark] = []
     for name, tail, force in _weights(plan, None, grain):
         body, load = plan.frame.bodies.get(name), plan.frame.loads.get(name)
@@ -236,33 +257,3 @@ def in_newtons(plan: Plan, forces: Forces[float], kinds: Collection[Kind] = KIND
         if kind_of(plan, key) in kinds and size > NEGLIGIBLE * scale:
             words[key] = f"{figures(size)} N"
     return words
-
-
-def scale_bar(camera: Camera, at: Point) -> list[Mark]:
-    """A bar of a round number of newtons, to the scale of the arrows, at its left end [page units]."""
-    if camera.per_newton <= 0:
-        return []
-    newtons = _round_number(BAR[0] / camera.per_newton, BAR[1] / camera.per_newton)
-    long = newtons * camera.per_newton
-    x, y = at
-    ticks = np.array([[x, y - 10], [x, y + 10], [np.nan, np.nan], [x + long, y - 10], [x + long, y + 10],
-                      [np.nan, np.nan], [x, y], [x + long, y]])  # fmt: skip
-    return [
-        Stroke(name="scale bar", role="scale", space="page", points=ticks),
-        Label(
-            name="words of scale bar",
-            role="text",
-            space="page",
-            anchor=(x + long + 16, y + 12),
-            text=f"{figures(newtons, 1)} N",
-            size=FORCE * 0.9,
-        ),
-    ]
-
-
-def _round_number(low: float, high: float) -> float:
-    """The largest of 1, 2, 5 times a power of ten that is at most `high` (there is one above 0.4 high)."""
-    power = 10.0 ** floor(log10(high))
-    return (
-        max(m * power for m in (1.0, 2.0, 5.0) if m * power <= high * (1 + 1e-12)) if low <= high else high
-    )

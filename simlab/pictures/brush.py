@@ -12,6 +12,8 @@ from numpy.typing import NDArray
 
 from simlab.pictures.camera import Page
 from simlab.pictures.engraving import HALO_COLOUR, Ink
+from simlab.pictures.glyphs import Codes
+from simlab.pictures.marks import Points
 from simlab.pictures.palette import Colour, rgb
 
 Context = tuple[Colour | None, float, tuple[float, ...], bool, float]
@@ -30,8 +32,7 @@ class Brush:
 
     def draw(self, ink: Ink) -> None:
         """Draw one outline: its halo of bare paper first, then fill and line."""
-        path = Path(ink.vertices, ink.codes)
-        path.should_simplify = False  # simplifying would shift edges by fractions of a pixel
+        path = _path(ink.vertices, ink.codes)
         where = self._still
         if ink.origin != (0.0, 0.0):
             a, b, c, d, e, f = self._upwards
@@ -39,7 +40,7 @@ class Brush:
             where = Affine2D.from_values(a, b, c, d, e + a * x + c * y, f + b * x + d * y)
         if ink.halo > 0:
             around = self._context(HALO_COLOUR, 2 * ink.halo, (), True, ink.opacity)
-            self._renderer.draw_path(around, path, where)
+            self._renderer.draw_path(around, _path(*ink.rim) if ink.rim else path, where)
         context = self._context(ink.line, ink.width, ink.dash, ink.round_ends, ink.opacity)
         self._renderer.draw_path(context, path, where, rgb(ink.fill) if ink.fill else None)
 
@@ -73,6 +74,12 @@ class Brush:
         if dash:
             context.set_dashes(0.0, [length * self._ratio for length in dash])
         return context
+
+
+def _path(vertices: Points, codes: Codes) -> Path:
+    path = Path(vertices, codes)
+    path.should_simplify = False  # simplifying would shift edges by fractions of a pixel
+    return path
 
 
 MANY = 2000  # graphics contexts kept: every opacity of a fade needs its own

@@ -79,6 +79,11 @@ class Camera:
         """Points of the frame [m], shape (..., 2), on the page [page units]."""
         return (points - self.focus) * (self.scale, -self.scale) + self.middle
 
+    def point(self, point: Point) -> Point:
+        """One point of the frame [m] on the page [page units]."""
+        (x, y), (x0, y0), (u0, v0) = point, self.focus, self.middle
+        return (u0 + (x - x0) * self.scale, v0 - (y - y0) * self.scale)
+
     def to_frame(self, points: Points) -> Points:
         """Points of the page [page units], shape (..., 2), in the frame [m]."""
         return (points - self.middle) / (self.scale, -self.scale) + self.focus

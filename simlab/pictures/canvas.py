@@ -24,7 +24,7 @@ Pixels = NDArray[np.uint8]  # shape (height, width, 4): red, green, blue, opacit
 DPI = 72.0  # so that a renderer's point is one pixel
 PHASES = 4  # a kept label is drawn at quarters of a pixel: finer than the eye can tell
 KEEP = 48 * 2**20  # [bytes] of kept labels
-WORTH_KEEPING = 3  # drawn this often, a label is likely to come again; numbers that change are not
+WORTH_KEEPING = 4  # times at the same phase: making a sprite costs as much as four drawings
 
 
 class Canvas:
@@ -80,13 +80,13 @@ class _Sprites:
 
     def draw(self, ink: Ink, brush: Brush) -> bool:
         """Put a kept label on the canvas; False where it is not worth keeping."""
-        seen = self.seen[ink.key] = self.seen.pop(ink.key, 0) + 1
+        x, y = (round(v * self.ratio * PHASES) for v in ink.origin)
+        key = (ink.key, x % PHASES, y % PHASES)
+        seen = self.seen[key] = self.seen.pop(key, 0) + 1
         if len(self.seen) > MANY:
             self.seen.popitem(last=False)
         if seen < WORTH_KEEPING:
             return False
-        x, y = (round(v * self.ratio * PHASES) for v in ink.origin)
-        key = (ink.key, x % PHASES, y % PHASES)
         if key not in self.kept:
             self.kept[key] = self._made(ink, x % PHASES / PHASES, y % PHASES / PHASES)
             self.bytes += self.kept[key][0].nbytes
@@ -111,4 +111,4 @@ class _Sprites:
         return np.array(renderer.buffer_rgba()), left, top
 
 
-MANY = 4000  # texts remembered as seen
+MANY = 10_000  # labels at a phase remembered as seen

@@ -97,11 +97,13 @@ def title_card(title: str, question: str, rect: Rect, footnote: str = "") -> lis
         Stroke(name="title rule", role="rule", space="page", points=np.array([[left, y], [left + 160, y]]))
     )
     y += 30
-    room = bottom - y - (2.2 * SMALL if footnote else 0.0)
-    text = " ".join(question.split("\n")) if "\n\n" not in question else question
-    marks.append(paragraph("question", text, (left, y, right, y + room), QUESTION))
     if footnote:
+        box = setting(footnote, SMALL, width).box
+        bottom -= box[3]
         marks.append(_words("footnote", footnote, (left, bottom), SMALL, width, role="quiet text"))
+        bottom += box[1] - SMALL / 2
+    text = "\n".join(" ".join(part.split()) for part in question.split("\n\n"))
+    marks.append(paragraph("question", text, (left, y, right, bottom), QUESTION))
     return marks
 
 
@@ -191,7 +193,7 @@ def gravity_bar(share: float, at: Point, words: str = "gravity") -> list[Mark]:
 
 @dataclass(frozen=True)
 class Answer:
-    """One answer of the closing card: what was asked, exact (mathematics), its value, and the simulated value."""
+    """One answer of the closing card: what was asked; exact, as mathematics; its value; simulated."""
 
     asked: str
     exact: str

@@ -17,9 +17,10 @@ from simlab.pictures.arrowheads import arrow_outline
 from simlab.pictures.camera import Camera
 from simlab.pictures.glyphs import Codes
 from simlab.pictures.marks import Arrow, Label, Mark, Points, Ring, Stroke
-from simlab.pictures.obstacles import arrow_on_page
+from simlab.pictures.obstacles import arrows_on_page
 from simlab.pictures.palette import PAPER, PENS, Colour
-from simlab.pictures.placement import Placement, text_of
+from simlab.pictures.placement import Placement
+from simlab.pictures.typeset import text_of
 
 WORDS = 70  # the layer of all labels
 HALF_TURN = 16  # chords of a round end: 0.05 page units from the true arc at a rod's thickness
@@ -47,6 +48,7 @@ class Ink(NamedTuple):
     opacity: float = 1.0
     halo: float = 0.0
     key: tuple[object, ...] | None = None
+    rim: tuple[Points, Codes] | None = None  # a plainer outline for the halo
 
 
 def engrave(marks: Sequence[Mark], camera: Camera, placement: Placement) -> Iterator[Ink]:
@@ -158,8 +160,8 @@ def _ring(mark: Ring, camera: Camera) -> Ink:
 
 def _arrow(mark: Arrow, camera: Camera) -> Iterator[Ink]:
     pen = PENS[mark.role]
-    tail, tip = arrow_on_page(mark, camera)
-    dx, dy = tip - tail
+    tails, tips = arrows_on_page([mark], camera)
+    tail, (dx, dy) = tails[0], tips[0] - tails[0]
     length = float(np.hypot(dx, dy))
     if length == 0:
         return
@@ -185,6 +187,7 @@ def _label(mark: Label, placement: Placement) -> Iterator[Ink]:
         opacity=mark.opacity,
         halo=halo,
         key=(mark.text, mark.size, mark.width, mark.align, mark.bold, pen.ink, halo),
+        rim=text.rim if halo else None,
     )
 
 

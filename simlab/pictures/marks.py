@@ -7,7 +7,8 @@ name stays the same from picture to picture.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
@@ -87,3 +88,8 @@ class Label(Mark):
     align: Align = "left"
     width: float | None = None
     bold: bool = False
+
+
+def faded(marks: Iterable[Mark], opacity: float) -> list[Mark]:
+    """The marks with their opacities multiplied by `opacity`, 0 to 1."""
+    return [replace(mark, opacity=mark.opacity * opacity) for mark in marks]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Collection
 from fractions import Fraction
 from math import floor, log10
 
@@ -25,6 +26,42 @@ def point_name(name: Name) -> str:
         return name.replace("_", " ")
     letter, digits, primes = match.groups()
     return f"${letter}{f'_{{{digits}}}' if digits else ''}{primes}$"
+
+
+def prose(text: str, letters: Collection[Name], points: Collection[Name]) -> str:
+    """A question with its letters, points and rods as mathematics: "weight 2W" -> "weight $2W$".
+
+    The words "a", "A" and "I" stay words, unless what is around them says that they are letters.
+
+    >>> prose("A rod AB of length 2a leans at alpha to a wall.", {"a", "alpha"}, {"A", "B"})
+    'A rod $AB$ of length $2a$ leans at $\\\\alpha$ to a wall.'
+    """
+
+    def typeset(match: re.Match[str]) -> str:
+        number, word = match[1], match[2]
+        before, after = text[: match.start()], text[match.end() :]
+        if word in letters and (number or word not in _WORDS or _is_letter(word, before, after)):
+            return f"${number}{Quantity.symbol(word).tex}$"
+        if not number and word in points and (word not in _WORDS or _is_letter(word, before, after)):
+            return point_name(word)
+        if not number and len(word) > 1 and word.isupper() and all(letter in points for letter in word):
+            return f"${word}$"
+        return match[0]
+
+    return _TOKEN.sub(typeset, text)
+
+
+_WORDS = ("a", "A", "I")
+_TOKEN = re.compile(r"(?<![A-Za-z0-9_.$])(\d*)([A-Za-z][A-Za-z0-9_]*)(?![A-Za-z0-9_'])")
+_MEASURE = re.compile(r"\b(length|distance|height|depth|width|radius)\s+$")
+_BEGINNING = re.compile(r"(^|[.?!)])\s*$")
+
+
+def _is_letter(word: str, before: str, after: str) -> bool:
+    """Whether a word that could be an article is a letter: "length a and", "at A is", never "A rod"."""
+    if re.match(r"[.,;:)]", after) or _MEASURE.search(before):
+        return True
+    return word.isupper() and not _BEGINNING.search(before)
 
 
 def exact(quantity: Quantity, unit: str = "") -> str:

@@ -1,4 +1,4 @@
-"""What labels keep off: every mark as segments with a half width, or as boxes, on the page."""
+"""What labels keep off: every mark as thick segments on the page."""
 
 from __future__ import annotations
 
@@ -8,11 +8,12 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from simlab.pictures.arrowheads import head_size
+from simlab.pictures.arrowheads import HEADS, head_sizes
 from simlab.pictures.camera import Camera
-from simlab.pictures.marks import Arrow, Label, Mark, Points, Ring, Stroke
+from simlab.pictures.marks import Arrow, Mark, Points, Ring, Space, Stroke
 from simlab.pictures.palette import PENS
 
+Floats = NDArray[np.float64]
 Boxes = NDArray[np.float64]  # shape (n, 4): left, top, right, bottom [page units]
 
 
@@ -21,69 +22,91 @@ class Segments(NamedTuple):
 
     a: Points
     b: Points
-    half: NDArray[np.float64]
+    half: Floats
 
 
 def segments(marks: Iterable[Mark], camera: Camera) -> Segments:
-    """The segments that labels keep off."""
-    starts: list[Points] = []
-    ends: list[Points] = []
-    halves: list[float] = []
-    sizes: list[int] = []
-
-    def add(a: Points, b: Points, half: float) -> None:
-        starts.append(a)
-        ends.append(b)
-        halves.append(half)
-        sizes.append(len(a))
-
+    """The segments that labels keep off: of all marks whose role says so, if they can be seen at all."""
+    gathered = {"frame": _Gathered(camera.scale), "page": _Gathered(1.0)}
+    arrows: list[Arrow] = []
     for mark in marks:
-        pen = PENS[mark.role]
-        if isinstance(mark, Label) or not pen.clear or mark.opacity <= 0:
+        if not PENS[mark.role].clear or mark.opacity <= 0:
             continue
-        unit = camera.scale if mark.space == "frame" else 1.0  # page units in a length of its space
         if isinstance(mark, Stroke):
-            points = camera.to_page(mark.points) if mark.space == "frame" else mark.points
-            half = (mark.width * unit if mark.width is not None else pen.width) / 2
-            following = np.roll(points, -1, axis=0) if mark.closed else points[1:]
-            leading = points if mark.closed else points[:-1]
-            whole = ~np.isnan(leading[:, 0] + following[:, 0])
-            add(leading[whole], following[whole], half)
+            gathered[mark.space].stroke(mark)
         elif isinstance(mark, Ring):
-            centre = _on_page(mark.centre, mark, camera)
-            add(centre, centre, mark.radius * unit)
+            gathered[mark.space].ring(mark)
         elif isinstance(mark, Arrow):
-            _add_arrow(mark, camera, add)
-    if not starts:
-        return Segments(np.zeros((0, 2)), np.zeros((0, 2)), np.zeros(0))
-    return Segments(np.concatenate(starts), np.concatenate(ends), np.repeat(halves, sizes))
+            arrows.append(mark)
+    parts = [gathered["frame"].on_page(camera), gathered["page"].on_page(None), _of_arrows(arrows, camera)]
+    return Segments(*(np.concatenate(column) for column in zip(*parts, strict=True)))
 
 
-def _on_page(point: tuple[float, float], mark: Mark, camera: Camera) -> Points:
-    points = np.array([point])
-    return camera.to_page(points) if mark.space == "frame" else points
+class _Gathered:
+    """Segments of one space, gathered to be turned into page units all at once."""
+
+    def __init__(self, unit: float) -> None:
+        self.unit = unit  # page units in a length of the space
+        self.a: list[Points] = [np.zeros((0, 2))]
+        self.b: list[Points] = [np.zeros((0, 2))]
+        self.half: list[Floats] = [np.zeros(0)]
+
+    def stroke(self, mark: Stroke) -> None:
+        """The chords of a stroke."""
+        points = mark.points
+        width = PENS[mark.role].width if mark.width is None else mark.width * self.unit
+        self.a.append(points if mark.closed else points[:-1])
+        self.b.append(np.roll(points, -1, axis=0) if mark.closed else points[1:])
+        self.half.append(np.full(len(self.a[-1]), width / 2))
+
+    def ring(self, mark: Ring) -> None:
+        """A circle: a point with its radius."""
+        centre = np.array([mark.centre])
+        self.a.append(centre)
+        self.b.append(centre)
+        self.half.append(np.array([mark.radius * self.unit]))
+
+    def on_page(self, camera: Camera | None) -> Segments:
+        """All of them on the page, without those that a lifted pen leaves out."""
+        a, b, half = np.concatenate(self.a), np.concatenate(self.b), np.concatenate(self.half)
+        drawn = ~np.isnan(a[:, 0] + b[:, 0])
+        a, b = a[drawn], b[drawn]
+        return Segments(*((camera.to_page(a), camera.to_page(b)) if camera else (a, b)), half[drawn])
 
 
-def arrow_on_page(arrow: Arrow, camera: Camera) -> tuple[Points, Points]:
-    """Tail and tip of an arrow on the page, shape (2,) each."""
-    tail = _on_page(arrow.tail, arrow, camera)[0]
-    if arrow.measure == "force":
-        return tail, tail + camera.arrow(arrow.vector)
-    if arrow.space == "frame":
-        return tail, tail + (arrow.vector[0] * camera.scale, -arrow.vector[1] * camera.scale)
-    return tail, tail + arrow.vector
+def arrows_on_page(arrows: Iterable[Arrow], camera: Camera) -> tuple[Points, Points]:
+    """Tails and tips of arrows on the page, shape (n, 2) each."""
+    tails, vectors = [], []
+    for arrow in arrows:
+        x, y = _on_page(arrow.tail, arrow.space, camera)
+        tails.append((x, y))
+        dx, dy = arrow.vector
+        if arrow.measure == "force":
+            vectors.append(camera.arrow(arrow.vector))
+        elif arrow.space == "frame":
+            vectors.append((dx * camera.scale, -dy * camera.scale))
+        else:
+            vectors.append((dx, dy))
+    start = np.array(tails).reshape(-1, 2)
+    return start, start + np.array(vectors).reshape(-1, 2)
 
 
-def _add_arrow(arrow: Arrow, camera: Camera, add) -> None:  # type: ignore[no-untyped-def]
-    tail, tip = arrow_on_page(arrow, camera)
-    pen = PENS[arrow.role]
-    long = float(np.hypot(*(tip - tail)))
-    if long == 0:
-        return
-    head_length, head_half = head_size(pen, long)
-    neck = tip - (tip - tail) * min(1.0, head_length / long)
-    add(tail[None], neck[None], pen.width / 2)
-    add(neck[None], tip[None], head_half)
+def _of_arrows(arrows: list[Arrow], camera: Camera) -> Segments:
+    """Each arrow as two segments: its shaft, and its head, which is wider."""
+    tails, tips = arrows_on_page(arrows, camera)
+    along = tips - tails
+    length = np.maximum(np.hypot(along[:, 0], along[:, 1]), TINY)
+    pens = [PENS[arrow.role] for arrow in arrows]
+    full = np.array([HEADS[pen.head] for pen in pens]).reshape(-1, 2)
+    head, half_head = head_sizes(full[:, 0], full[:, 1], length)
+    necks = tips - along * np.minimum(1.0, head / length)[:, None]
+    shafts = np.array([pen.width / 2 for pen in pens])
+    return Segments(
+        np.concatenate([tails, necks]), np.concatenate([necks, tips]), np.concatenate([shafts, half_head])
+    )
+
+
+TINY = 1e-9  # [page units] an arrow of no length is a point
 
 
 def boxes_hit(boxes: Boxes, segs: Segments) -> NDArray[np.bool_]:
@@ -104,3 +127,7 @@ def boxes_hit(boxes: Boxes, segs: Segments) -> NDArray[np.bool_]:
     apart = (np.abs(dx) > wide + across) | (np.abs(dy) > high + up)
     apart |= np.abs(dx * along[:, 1] - dy * along[:, 0]) > wide * up + high * across
     return ~apart
+
+
+def _on_page(point: tuple[float, float], space: Space, camera: Camera) -> tuple[float, float]:
+    return camera.point(point) if space == "frame" else point

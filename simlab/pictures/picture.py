@@ -16,12 +16,12 @@ from simlab.pictures.arrows import (
     given_weights,
     in_newtons,
     largest,
-    scale_bar,
     scale_for,
 )
 from simlab.pictures.camera import PAPER, Camera, Page
 from simlab.pictures.canvas import Pixels
 from simlab.pictures.dimensions import dimensions
+from simlab.pictures.legend import legend
 from simlab.pictures.marks import Mark
 from simlab.pictures.paper import pdf, pixels, png, svg, write
 from simlab.pictures.placement import Placement, place
@@ -33,7 +33,8 @@ from simlab.results.forces import Forces
 from simlab.results.trace import Instant
 
 EDGE = 84.0  # [page units] of the page kept free of all but words
-BAR_EDGE = 150.0  # [page units] kept free at the bottom, where the scale bar is
+LEGEND = 190.0  # [page units] kept free at the bottom, where the legend is
+MARGIN = 56.0  # [page units] from the edge of the page to the legend
 KINDS_OF_FILE = (".svg", ".pdf", ".png")
 PNG_HEIGHT = 1080  # [px]
 
@@ -129,7 +130,9 @@ def picture(
             drawn += dimensions(frame, plan.values, grain)
         return drawn
 
-    room = (EDGE, EDGE, page.width - EDGE, page.height - (EDGE if shown is None else BAR_EDGE))
+    room = (EDGE, EDGE, page.width - EDGE, page.height - (EDGE if shown is None else LEGEND))
     camera = fitted(plan, room, marks, per_newton)
-    bar = scale_bar(camera, (EDGE, page.height - EDGE)) if shown is not None else []
-    return Picture.of([*marks(camera), *bar], camera, page, frame.title)
+    drawn = marks(camera)
+    if shown is not None:
+        drawn += legend(drawn, camera, (MARGIN, 0.0, page.width - MARGIN, page.height - MARGIN))
+    return Picture.of(drawn, camera, page, frame.title)

@@ -186,7 +186,8 @@ def lantern(name: Name, point: Points, grain: float, cord: float = CORD) -> Iter
     ribs = []
     for level in levels:
         reach = half_wide * float(np.sqrt(1 - (level / half_high) ** 2))
-        ribs += [middle + (-reach, level), middle + (reach, level), np.array([np.nan, np.nan])]
+        ends = np.array([[-reach, level], [reach, level]])
+        ribs += [*(middle + ends), np.array([np.nan, np.nan])]
     cap = np.array([[-0.42, 0.86], [0.42, 0.86], [0.42, 1.1], [-0.42, 1.1]]) * (half_wide, half_high)
     foot = cap * (0.8, -1.0)
     yield Stroke(name=f"cord of {name}", role="cord", points=np.array([point, middle]))
@@ -238,4 +239,4 @@ def sides_towards(direction: Points) -> tuple[Side, ...]:
         "w": (-1, 0), "sw": (-0.7, -0.7), "s": (0, -1), "se": (0.7, -0.7),
     }  # fmt: skip
     x, y = (float(v) for v in direction)
-    return tuple(sorted(SIDES, key=lambda side: -(bearing[side][0] * x + bearing[side][1] * y)))
+    return tuple(sorted(SIDES, key=lambda side: -round(bearing[side][0] * x + bearing[side][1] * y, 6)))

@@ -13,7 +13,7 @@ import numpy as np
 from simlab.frame.model import GROUND, Name, Support
 from simlab.pictures.marks import Mark, Point, Points, Stroke
 from simlab.pictures.plan import Plan
-from simlab.pictures.structure import HINGE, ROD
+from simlab.pictures.structure import ROD
 
 # Sizes [page units]
 COURSE, BLOCK = 15.0, 46.0  # height of a course and length of a block

@@ -10,10 +10,10 @@ import numpy as np
 from simlab.pictures.camera import Rect
 from simlab.pictures.marks import Align, Label, Mark, Name, Stroke
 from simlab.pictures.palette import SMALL, TABLE
-from simlab.pictures.typeset import setting
+from simlab.pictures.typeset import LEADING, setting
 
 COLUMN_GAP = 56.0  # [page units]
-ROW_GAP = 22.0  # [page units] of bare paper between two rows
+ROW_GAP = 16.0  # [page units] of bare paper between two rows
 HEADING_GAP = 14.0  # [page units] from a heading to its rule, and below the rule
 LEAST_GAP = 8.0  # [page units] between rows that have to be close
 
@@ -123,7 +123,7 @@ class Table:
 
 def _row_height(row: Sequence[str], size: float) -> float:
     boxes = [setting(text, size).box for text in (*row, "Wg")]
-    return max(box[3] for box in boxes) - min(box[1] for box in boxes)
+    return max(LEADING * size, max(box[3] for box in boxes) - min(box[1] for box in boxes))
 
 
 def _with_note(rows: Sequence[Sequence[str]], left_out: int) -> list[Sequence[str]]:

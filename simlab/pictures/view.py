@@ -12,7 +12,7 @@ import numpy as np
 
 from simlab.pictures.camera import Camera, Rect
 from simlab.pictures.marks import Arrow, Label, Mark, Points, Ring, Stroke
-from simlab.pictures.obstacles import arrow_on_page
+from simlab.pictures.obstacles import arrows_on_page
 from simlab.pictures.plan import Plan
 
 ROUNDS = 4  # of fitting: what sticks out depends a little on the scale; the rest is under a page unit
@@ -55,7 +55,7 @@ def _beyond(plan: Plan, camera: Camera, marks: Iterable[Mark]) -> Rect:
 def _points(mark: Mark, camera: Camera) -> Points:
     """Points of a mark on the page, shape (n, 2)."""
     if isinstance(mark, Arrow):
-        return np.array(arrow_on_page(mark, camera))
+        return np.concatenate(arrows_on_page([mark], camera))
     if isinstance(mark, Ring):
         points = np.array(mark.centre) + np.array([[-mark.radius], [mark.radius]])
     elif isinstance(mark, Stroke):

@@ -1,0 +1,181 @@
+"""Seats for labels: every label's possible places, what is in their way, and who sits where."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from functools import lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from simlab.pictures.camera import Camera, Rect
+from simlab.pictures.marks import SIDES, Label, Points, Side
+from simlab.pictures.obstacles import Boxes, Segments, boxes_hit
+from simlab.pictures.typeset import text_of
+
+SWEEPS = 2  # times that a label may think again, once all others sit
+AIR = 4.0  # [page units] least bare paper around a label
+STATIONS = (1.0, 0.72, 0.45)  # seats along an arrow: at its tip, then back towards its tail
+STEPS = (0.0, 14.0, 34.0, 64.0)  # [page units] further and further from the anchor
+Floats = NDArray[np.float64]
+_DIRECTION: Mapping[Side, tuple[float, float]] = {
+    "n": (0, -1), "ne": (1, -1), "e": (1, 0), "se": (1, 1),
+    "s": (0, 1), "sw": (-1, 1), "w": (-1, 0), "nw": (-1, -1),
+}  # fmt: skip
+
+# Costs of a seat. What must not be outweighs any number of preferences.
+ON_LABEL, ON_MARK, OFF_PAGE = 300.0, 100.0, 1000.0
+NOT_PREFERRED, FURTHER, BACK, MOVING = 1.0, 4.5, 1.5, 6.0
+
+
+@lru_cache(maxsize=256)
+def _seats(sides: tuple[Side, ...], has_arrow: bool) -> tuple[Floats, Floats]:
+    """Every seat as (x direction, y direction, step, station), and its cost as a preference."""
+    order = (*sides, *(side for side in SIDES if side not in sides))
+    rank = {side: i for i, side in enumerate(order)}
+    rows, costs = [], []
+    for back, station in enumerate(STATIONS if has_arrow else STATIONS[:1]):
+        for further, step in enumerate(STEPS):
+            for side in SIDES:  # always in this order: a seat's number must mean the same in every picture
+                rows.append((*_DIRECTION[side], step, station))
+                costs.append(NOT_PREFERRED * rank[side] + FURTHER * further + BACK * back)
+    return np.array(rows, dtype=np.float64), np.array(costs)
+
+
+class Seating:
+    """All seats of all labels of one picture, and which of them are free."""
+
+    def __init__(
+        self,
+        labels: Sequence[Label],
+        camera: Camera,
+        room: Rect,
+        marks: Segments,
+        taken: Boxes,
+        kept: Sequence[int],
+    ) -> None:
+        """`taken`: boxes of labels without a choice; `kept`: seats of the picture before, or -1."""
+        self.labels, self.room, self.marks, self.fixed, self.kept = labels, room, marks, taken, kept
+        starts = [
+            camera.point(label.anchor) if label.space == "frame" else label.anchor for label in labels
+        ]
+        self.start = np.array(starts)  # anchors on the page
+        self.lead = np.array([camera.arrow(label.vector) for label in labels])  # along their arrows
+        texts = [text_of(label) for label in labels]
+        self.half = np.array([(text.width / 2 + AIR, text.height / 2 + AIR) for text in texts])
+        self.clearance = np.array([label.clearance for label in labels])
+        self.seats = [_seats(label.sides, label.vector != (0.0, 0.0)) for label in labels]
+        self._boxes: dict[int, Boxes] = {}
+        self.seat = [-1] * len(labels)
+
+    def boxes(self, i: int) -> Boxes:
+        """The box of a label's text, with a little air, in each of its seats, shape (seats, 4)."""
+        if i not in self._boxes:
+            rows = self.seats[i][0]
+            self._boxes[i] = self._box(rows, self.start[i], self.lead[i], self.half[i], self.clearance[i])
+        return self._boxes[i]
+
+    def taken(self) -> Boxes:
+        """The box of each label in the seat it has, shape (labels, 4)."""
+        rows = np.array([self.seats[i][0][seat] for i, seat in enumerate(self.seat)])
+        return self._box(rows, self.start, self.lead, self.half, self.clearance)
+
+    @staticmethod
+    def _box(rows: Floats, start: Points, lead: Points, half: Points, clearance: Floats) -> Boxes:
+        """Boxes of seats (rows of x direction, y direction, step, station) about anchors on the page."""
+        slant = np.where(rows[:, 0] * rows[:, 1] != 0, np.sqrt(0.5), 1.0)
+        gap = (clearance + rows[:, 2]) * slant
+        centres = start + rows[:, 3:4] * lead + rows[:, :2] * (half + gap[:, None])
+        return np.concatenate([centres - half, centres + half], axis=1)
+
+    def choose(self) -> list[int]:
+        """A seat for each label: the old one where it is free, else the cheapest, thought over again."""
+        self._keep()
+        unseated = [i for i, seat in enumerate(self.seat) if seat < 0]
+        if unseated:
+            costs = self._costs(unseated)
+            for i in unseated:
+                self._take(i, costs[i])
+            for i in unseated * SWEEPS:  # again, now that all the others sit
+                self._take(i, costs[i])
+            for i in unseated:
+                if self._cost(i, costs[i])[self.seat[i]] >= ON_MARK:
+                    self._swap(i, costs)
+        return self.seat
+
+    def _swap(self, i: int, costs: Mapping[int, Floats]) -> None:
+        """Give a label that is in the way a seat that one other label can leave for a free one."""
+        before = list(self.seat)
+        for seat in np.argsort(costs[i], kind="stable"):
+            if costs[i][seat] >= ON_MARK:
+                return
+            box = self.boxes(i)[seat]
+            sitting = [
+                j for j in costs if j != i and _meet(box[None], self.boxes(j)[self.seat[j], None])[0, 0]
+            ]
+            self.seat[i] = int(seat)
+            for j in sitting[:1]:
+                self._take(j, costs[j])
+            if all(self._cost(k, costs[k])[self.seat[k]] < ON_MARK for k in (i, *sitting[:1])):
+                return
+            self.seat = list(before)
+
+    def _keep(self) -> None:
+        """Let the labels whose old seats are free sit down first, in order."""
+        old = [i for i, seat in enumerate(self.kept) if 0 <= seat < len(self.seats[i][0])]
+        if not old:
+            return
+        rows = np.array([self.seats[i][0][self.kept[i]] for i in old])
+        boxes = self._box(rows, self.start[old], self.lead[old], self.half[old], self.clearance[old])
+        free = ~boxes_hit(boxes, self.marks).any(axis=1) & ~self._outside(boxes)
+        free &= _overlaps_of_all(boxes, self.fixed) == 0
+        meet = _meet(boxes, boxes)
+        seated: list[int] = []
+        for k in np.flatnonzero(free):
+            if not meet[k, seated].any():
+                seated.append(int(k))
+                self.seat[old[k]] = self.kept[old[k]]
+
+    def _costs(self, chosen: Iterable[int]) -> dict[int, Floats]:
+        """The cost of each seat of the chosen labels, but for the other labels."""
+        chosen = list(chosen)
+        every = np.concatenate([self.boxes(i) for i in chosen])
+        cost = ON_MARK * boxes_hit(every, self.marks).sum(axis=1) + OFF_PAGE * self._outside(every)
+        costs, start = {}, 0
+        for i in chosen:
+            preference = self.seats[i][1]
+            own = cost[start : start + len(preference)] + preference
+            if self.kept[i] >= 0:
+                own += MOVING
+                own[self.kept[i]] -= MOVING
+            costs[i], start = own, start + len(preference)
+        return costs
+
+    def _take(self, i: int, cost: NDArray[np.float64]) -> None:
+        self.seat[i] = int(np.argmin(self._cost(i, cost)))
+
+    def _cost(self, i: int, cost: NDArray[np.float64]) -> NDArray[np.float64]:
+        """The cost of each seat of a label, the other labels where they sit now."""
+        return cost + ON_LABEL * _overlaps_of_all(self.boxes(i), self._occupied(i))
+
+    def _occupied(self, but: int) -> Boxes:
+        seated = [self.boxes(j)[seat] for j, seat in enumerate(self.seat) if seat >= 0 and j != but]
+        return np.concatenate([self.fixed, np.array(seated).reshape(-1, 4)])
+
+    def _outside(self, boxes: Boxes) -> NDArray[np.bool_]:
+        left, top, right, bottom = self.room
+        return np.asarray(
+            (boxes[:, 0] < left) | (boxes[:, 1] < top) | (boxes[:, 2] > right) | (boxes[:, 3] > bottom)
+        )
+
+
+def _meet(boxes: Boxes, others: Boxes) -> NDArray[np.bool_]:
+    """Which boxes overlap which others, shape (boxes, others)."""
+    across = (boxes[:, None, 0] < others[None, :, 2]) & (others[None, :, 0] < boxes[:, None, 2])
+    up = (boxes[:, None, 1] < others[None, :, 3]) & (others[None, :, 1] < boxes[:, None, 3])
+    return np.asarray(across & up)
+
+
+def _overlaps_of_all(boxes: Boxes, others: Boxes) -> NDArray[np.int64]:
+    """How many of the others each box overlaps, shape (boxes,)."""
+    return np.asarray(_meet(boxes, others).sum(axis=1))
