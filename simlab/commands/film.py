@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
@@ -33,6 +33,15 @@ Output = Annotated[
 def command(scene: Scene, output: Output = None, changes: Set = None) -> int:
     """Record a film: the question, gravity let on, the forces, the brace taken away, both answers."""
     return record(scene, output, changes)
+
+
+def film(scene: str | Path, output: str | Path, values: Mapping[str, str] | None = None) -> Path:
+    """Record the film of a scene file as `output` (.mp4), at other `values` if given ({"alpha": "50 deg"}).
+
+    Raises BadInput for a scene or a file that cannot be used. The film is there whole, or not at all.
+    """
+    record(Path(scene), Path(output), [f"{name}={value}" for name, value in (values or {}).items()])
+    return Path(output)
 
 
 def record(scene: Path, output: Path | None, changes: list[str] | None = None) -> int:

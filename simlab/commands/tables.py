@@ -139,14 +139,12 @@ def closing_answers(statics: Statics, reading: Reading) -> list[Answer]:
         words = prose(asked.words, (), frame.points)
         parts = zip(("across", "upwards"), (0, 1), strict=True)
         for part, i in parts:
-            value = numbers.reactions[key].force[i]
-            if abs(value) > NOTHING * top:
+            size = numbers.reactions[key].force[i]
+            if abs(size) > NOTHING * top:
                 quantity = statics.case.forces.reactions[key].force[i]
                 other = simulated.reactions[key].force[i]
                 found.append(
-                    Answer(
-                        f"{words}, {part}", exact(quantity), f"{figures(value)} N", f"{figures(other)} N"
-                    )
+                    Answer(f"{words}, {part}", exact(quantity), f"{figures(size)} N", f"{figures(other)} N")
                 )
     return found
 
