@@ -8,6 +8,7 @@ from typing import Literal
 from simlab.frame.model import Name, Values
 from simlab.frame.quantity import Quantity
 from simlab.results.forces import Key
+from simlab.results.html import table
 
 Component = Literal["x", "y", "moment", "tension", "balance"]
 Agreement = Literal["agree", "differ", "not comparable"]
@@ -57,3 +58,19 @@ class Comparison:
     def largest(self) -> float:
         """The largest difference of all rows, as a share of the largest force."""
         return max((row.difference for row in self.rows), default=0.0)
+
+    def _repr_html_(self) -> str:
+        """Every row, for a notebook."""
+        rows = [
+            [
+                row.what if isinstance(row.what, str) else f"{row.what.at}, on {row.what.on}",
+                row.component,
+                "" if row.exact is None else f"${row.exact.tex}$",
+                f"{row.left:.10g}",
+                f"{row.right:.10g}",
+                f"{row.difference:.1e}",
+            ]
+            for row in self.rows
+        ]
+        words = f"{self.agreement}; largest difference {self.largest:.1e} of the largest force"
+        return table(words, ["force", "part", "exact", *self.roads, "difference"], rows)

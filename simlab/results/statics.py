@@ -9,6 +9,8 @@ from typing import Literal
 from simlab.frame.model import Frame, Name, Values
 from simlab.frame.quantity import Quantity
 from simlab.results.forces import Forces, Key
+from simlab.results.html import table
+from simlab.results.wording import in_words
 
 Rest = Literal["fixed", "stable", "neutral", "unstable", "undecided"]
 Verdict = Literal["determined", "not determined", "cannot rest", "falls out"]
@@ -63,3 +65,12 @@ class Statics:
     case: Case
     answers: Mapping[Name, Quantity]
     advice: str
+
+    def _repr_html_(self) -> str:
+        """Every force exactly, for a notebook."""
+        rows = [
+            [in_words(self.frame, key), *(f"${part.tex}$" for part in reaction.force)]
+            for key, reaction in self.case.forces.reactions.items()
+        ]
+        rows += [[f"tension in {name}", f"${q.tex}$", ""] for name, q in self.case.forces.tensions.items()]
+        return table(f"{self.frame.title}. {self.advice}", ["force", "across", "upwards"], rows)
