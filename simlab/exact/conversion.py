@@ -100,16 +100,16 @@ class Conversion:
         return self._roots[radicand]
 
     def _trig(self, expr: Any) -> Element:
+        if isinstance(expr, sp.tan | sp.cot):  # sin 2u/(1 + cos 2u): tan(x/2) lies in the field of x
+            cosine, sine = self._pair(2 * expr.args[0])
+            tangent = sine / (1 + cosine)
+            return tangent if isinstance(expr, sp.tan) else 1 / tangent
         cosine, sine = self._pair(expr.args[0])
         match type(expr).__name__:
             case "cos":
                 return cosine
             case "sin":
                 return sine
-            case "tan":
-                return sine / cosine
-            case "cot":
-                return cosine / sine
             case "sec":
                 return self.field.one / cosine
         return self.field.one / sine

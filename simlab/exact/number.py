@@ -1,0 +1,144 @@
+"""Numbers in words: surds as books print them, and sines and tangents of 18°, 20°, 22.5° and the like.
+
+4*(sqrt(2) - 1)    2*cot(18 deg), which in surds is 2*sqrt(5 + 2*sqrt(5))
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from fractions import Fraction as Ratio
+from functools import lru_cache
+from math import isqrt
+from typing import Any
+
+import sympy as sp
+
+from simlab.errors import BadInput
+from simlab.exact.element import Element
+from simlab.exact.generators import Cosine, Root
+from simlab.exact.polynomial import Poly, coefficients, degrees, terms
+from simlab.exact.price import price
+from simlab.exact.words import Words, product
+
+FUNCTIONS = (sp.sin, sp.cos, sp.tan, sp.cot)
+MOST_ANGLES = 9  # of one family: 5°, 10°, ... 45° for example
+
+
+def number_forms(element: Element, atoms: Sequence[Any]) -> Iterator[Any]:
+    """Ways of writing a number of the field; `atoms` are its generators in words.
+
+    They may have the wrong sign where a root was taken.
+    """
+    scale = sp.Rational(1, int(element.den.leading_coefficient()))
+    yield product(scale, [(_expanded(element, atoms), sp.S.One)])
+    if element.is_constant:
+        return
+    yield product(scale, [(Words(atoms).polynomial(element.num), sp.S.One)])
+    if not _is_nested(element):
+        return
+    yield from _denested(element * element)
+    for value, inverse, function in fixed_functions(element.field):
+        ratio = element * inverse
+        if not _is_nested(ratio):
+            plain = min(number_forms(ratio, atoms), key=price)
+            yield product(sp.S.One, [(plain, sp.S.One), (function, sp.S.One)])
+        else:
+            yield from _linear(element, value, function)
+
+
+def _is_nested(element: Element) -> bool:
+    """Whether roots of roots, or the cosine of the field, are in a number."""
+    return any(
+        degree and (isinstance(g, Cosine) or (isinstance(g, Root) and not g.radicand.is_constant))
+        for g, degree in zip(element.field.generators, degrees(element.num), strict=True)
+    )
+
+
+def _expanded(element: Element, atoms: Sequence[Any]) -> Any:
+    """The numerator term by term, powers of c = 2cos(pi/n) as cosines of multiples of pi/n."""
+    words = Words(atoms)
+    for i, g in enumerate(element.field.generators):
+        if isinstance(g, Cosine):
+            parts = [words.sum(part) for part in _multiples(coefficients(element.num, i))]
+            cosines = (2 * sp.cos(k * sp.pi / g.n) for k in range(1, len(parts)))
+            pairs = zip(parts, (sp.S.One, *cosines), strict=True)
+            return sp.Add(*(product(sp.S.One, [(part, sp.S.One), (c, sp.S.One)]) for part, c in pairs))
+    return words.sum(element.num)
+
+
+def _multiples(parts: Sequence[Poly]) -> list[Poly]:
+    """sum of parts_k * c^k as sum of result_k * C_k, C_k = 2cos(kx) for k > 0 and C_0 = 1, c = C_1."""
+    result = [part * 0 for part in parts]
+    for part in reversed(parts):  # Horner's scheme: c*C_k = C_(k+1) + C_(k-1), c*C_1 = C_2 + 2, c*C_0 = C_1
+        shifted = [part * 0, *result]
+        for k, coefficient in enumerate(result):
+            if k:
+                shifted[k - 1] += coefficient * (2 if k == 1 else 1)
+        result = shifted[: len(parts)]
+        result[0] += part
+    return result
+
+
+def _numbers(element: Element) -> tuple[Ratio, dict[tuple[int, ...], Ratio]]:
+    """The rational term of a number, and the factors of the products of roots by their exponents."""
+    below = int(element.den.leading_coefficient())
+    numbers = {powers: Ratio(number, below) for powers, number in terms(element.num)}
+    return numbers.pop((0,) * len(element.field.generators), Ratio(0)), numbers
+
+
+def _denested(square: Element) -> Iterator[Any]:
+    """sqrt(a + b*sqrt(d)) = sqrt((a + n)/2) +- sqrt((a - n)/2) if n^2 = a^2 - d*b^2 is a square."""
+    a, surds = _numbers(square)
+    if len(surds) != 1:
+        return
+    (powers, b), d = surds.popitem(), 1
+    for g, power in zip(square.field.generators, powers, strict=True):
+        if power and isinstance(g, Root) and g.radicand.is_constant:
+            d *= int(g.radicand.num.leading_coefficient())
+        elif power:
+            return
+    norm = a * a - d * b * b
+    if norm < 0:
+        return
+    n = Ratio(isqrt(norm.numerator), isqrt(norm.denominator))
+    if n * n == norm:
+        left, right = (sp.sqrt(sp.Rational(x.numerator, x.denominator)) for x in ((a + n) / 2, (a - n) / 2))
+        yield sp.factor_terms(left + right if b > 0 else left - right)
+
+
+def _linear(element: Element, value: Element, function: Any) -> Iterator[Any]:
+    """a + b*function with rational a and b, if it can be so."""
+    (a, x), (zero, f) = _numbers(element), _numbers(value)
+    ratios = {x[powers] / f[powers] for powers in f} if x.keys() == f.keys() else set()
+    if len(ratios) == 1:
+        b = ratios.pop()
+        rest = a - b * zero
+        term = product(sp.Rational(b.numerator, b.denominator), [(function, sp.S.One)])
+        yield sp.Rational(rest.numerator, rest.denominator) + term
+
+
+@lru_cache(maxsize=64)
+def fixed_functions(field: Any) -> tuple[tuple[Element, Element, Any], ...]:
+    """(value, 1/value, words) of the sines, cosines and tangents of fixed angles that lie in a field.
+
+    They are the multiples of 18° where sqrt(10 + 2*sqrt(5)) lies in it, 22.5° where sqrt(2 + sqrt(2))
+    does, and multiples of pi/n where 2cos(pi/n) does. Beyond 45° they have the names of their complements.
+    """
+    angles: list[tuple[Any, tuple[Any, ...]]] = []
+    for inner, times, plus, n, names in ((5, 2, 10, 10, FUNCTIONS), (2, 1, 2, 8, FUNCTIONS[:2])):
+        root = field.element(inner).sqrt()
+        if root is not None and (root * times + plus).sqrt() is not None:
+            angles += [(sp.pi * k / n, names) for k in range(1, n // 4 + 1) if 4 * k != n]
+    for g in field.generators:
+        if isinstance(g, Cosine):
+            angles += [(sp.pi * k / g.n, FUNCTIONS) for k in range(1, min(g.n // 4, MOST_ANGLES) + 1)]
+    found = []
+    for angle, names in angles:
+        for name in names:
+            function = name(angle, evaluate=False)
+            try:
+                value = field.element(function)
+            except BadInput:  # a sine that needs more than the field's cosines
+                continue
+            found.append((value, value.inverse(), function))
+    return tuple(found)
