@@ -88,6 +88,10 @@ class Camera:
         """Points of the page [page units], shape (..., 2), in the frame [m]."""
         return (points - self.middle) / (self.scale, -self.scale) + self.focus
 
+    def length(self, vector: Point) -> Point:
+        """A vector of the frame [m] as lengths on the page [page units]."""
+        return (vector[0] * self.scale, -vector[1] * self.scale)
+
     def arrow(self, vector: Point) -> Point:
         """A force [N] as a length on the page [page units]."""
         return (vector[0] * self.per_newton, -vector[1] * self.per_newton)

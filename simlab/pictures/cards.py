@@ -6,16 +6,17 @@ All in page units, so that they look the same at any size; a film lays them over
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from simlab.pictures.camera import Page, Rect
+from simlab.pictures.camera import Camera, Page, Rect
 from simlab.pictures.marks import Label, Mark, Name, Point, Ring, Stroke
-from simlab.pictures.palette import CAPTION, QUESTION, SMALL, TITLE
+from simlab.pictures.palette import CAPTION, LEAST, QUESTION, SMALL, TITLE
 from simlab.pictures.structure import lantern
 from simlab.pictures.table import Table
 from simlab.pictures.typeset import LEADING, setting
+from simlab.results.trace import Floats
 
 MARGIN = 96.0  # [page units] from the edge of the page to words
 BAND = 116.0  # [page units] height of the caption band
@@ -24,6 +25,8 @@ BEADS = 20  # of the gravity bar: 5 % each
 BEAD = 9.0  # [page units] radius
 GARLAND_SAG = 46.0  # [page units]
 GARLAND_LANTERNS = 9
+GARLAND_SIZE = 0.72  # of a lantern on the frame
+GARLAND_CORD = 14.0  # [page units] of a lantern on the frame, from the garland to its cap
 
 
 def frame_rect(page: Page) -> Rect:
@@ -35,12 +38,9 @@ def side_rects(page: Page, share: float = TITLE_SHARE) -> tuple[Rect, Rect]:
     """Two rectangles side by side, above the caption band: words on the left, the frame on the right."""
     middle = page.width * share
     top, bottom = MARGIN * 1.7, page.height - BAND - MARGIN * 0.4
-    return (MARGIN, top, middle - MARGIN / 2, bottom), (
-        middle + MARGIN / 2,
-        top,
-        page.width - MARGIN,
-        bottom,
-    )
+    left = (MARGIN, top, middle - MARGIN / 2, bottom)
+    right = (middle + MARGIN / 2, top, page.width - MARGIN, bottom)
+    return left, right
 
 
 def garland(page: Page) -> list[Mark]:
@@ -54,32 +54,20 @@ def garland(page: Page) -> list[Mark]:
     return marks
 
 
-def _cord(x: np.ndarray, width: float) -> np.ndarray:
+def _cord(x: Floats, width: float) -> Floats:
     """A shallow cord from the top corners, hung up in the middle as well: two spans."""
     along = (2 * x / width) % 1.0
     return np.asarray(10.0 + GARLAND_SAG * 4 * along * (1 - along))
 
 
 def _page_lantern(name: Name, at: Point) -> list[Mark]:
-    """A lantern in page space: the frame's lantern turned the page's way, a little smaller."""
-    marks: list[Mark] = []
-    for mark in lantern(name, np.array([0.0, 0.0]), GARLAND_SIZE, cord=10.0):
-        if isinstance(mark, Stroke):
-            points = mark.points * (1.0, -1.0) + at
-            marks.append(
-                Stroke(
-                    name=mark.name,
-                    role=mark.role,
-                    space="page",
-                    points=points,
-                    closed=mark.closed,
-                    filled=mark.filled,
-                )
-            )
-    return marks
-
-
-GARLAND_SIZE = 0.72  # of a lantern on the frame
+    """A lantern of the frame, a little smaller, where it is seen by a camera of its own."""
+    camera = Camera((0.0, 0.0), at, GARLAND_SIZE)
+    return [
+        replace(mark, space="page", points=camera.to_page(mark.points))
+        for mark in lantern(name, np.zeros(2), 1.0, cord=GARLAND_CORD)
+        if isinstance(mark, Stroke)
+    ]
 
 
 def title_card(title: str, question: str, rect: Rect, footnote: str = "") -> list[Mark]:
@@ -108,9 +96,9 @@ def title_card(title: str, question: str, rect: Rect, footnote: str = "") -> lis
 
 
 def paragraph(name: Name, text: str, rect: Rect, size: float, role: str = "text") -> Label:
-    """A wrapped text from the top of a rectangle, its type made smaller (down to SMALL) until it fits."""
+    """A wrapped text from the top of a rectangle, its type made smaller until it fits (not below LEAST)."""
     left, top, right, bottom = rect
-    while size > SMALL and setting(text, size, right - left).height > bottom - top:
+    while size > LEAST and setting(text, size, right - left).height > bottom - top:
         size -= 1
     first = setting(text, size, right - left).box[1]
     return _words(name, text, (left, top - first), size, right - left, role=role)

@@ -23,7 +23,7 @@ from simlab.pictures.structure import sides_towards
 RADIUS = 92.0  # [page units] of an arc; clear of the hinge and of a cane's twine
 REFERENCE = 140.0  # [page units] length of the line an angle is measured from
 SIZE = FORCE  # of the letters
-APART = 74.0  # [page units] from a rod to its length
+APART = 90.0  # [page units] from a rod to its length
 TICK = 11.0  # [page units] half length of the tick at the end of a length
 SIMPLE = 12  # largest denominator of a simple multiple of a letter
 NEAR = 1e-9  # relative: equal to rounding

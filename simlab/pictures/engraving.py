@@ -167,8 +167,13 @@ def _arrow(mark: Arrow, camera: Camera) -> Iterator[Ink]:
         return
     outline, codes = arrow_outline(pen, round(length * GRADES) / GRADES)
     cos, sin = dx / length, dy / length
-    vertices = outline @ np.array([[cos, sin], [-sin, cos]]) + tail
-    yield Ink(mark.name, vertices, codes, fill=pen.ink, opacity=mark.opacity, halo=pen.halo)
+    turn = np.array([[cos, sin], [-sin, cos]])
+    vertices = outline @ turn + tail
+    rim = None
+    if pen.dash:  # the halo of a dashed arrow is that of a whole one: nothing shows through its gaps
+        whole, whole_codes = arrow_outline(pen.whole, round(length * GRADES) / GRADES)
+        rim = (whole @ turn + tail, whole_codes)
+    yield Ink(mark.name, vertices, codes, fill=pen.ink, opacity=mark.opacity, halo=pen.halo, rim=rim)
 
 
 def _label(mark: Label, placement: Placement) -> Iterator[Ink]:

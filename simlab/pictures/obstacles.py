@@ -54,7 +54,7 @@ class _Gathered:
     def stroke(self, mark: Stroke) -> None:
         """The chords of a stroke."""
         points = mark.points
-        width = PENS[mark.role].width if mark.width is None else mark.width * self.unit
+        width = PENS[mark.role].width + (0.0 if mark.width is None else mark.width * self.unit)
         self.a.append(points if mark.closed else points[:-1])
         self.b.append(np.roll(points, -1, axis=0) if mark.closed else points[1:])
         self.half.append(np.full(len(self.a[-1]), width / 2))
@@ -64,7 +64,7 @@ class _Gathered:
         centre = np.array([mark.centre])
         self.a.append(centre)
         self.b.append(centre)
-        self.half.append(np.array([mark.radius * self.unit]))
+        self.half.append(np.array([mark.radius * self.unit + PENS[mark.role].width / 2]))
 
     def on_page(self, camera: Camera | None) -> Segments:
         """All of them on the page, without those that a lifted pen leaves out."""
@@ -80,13 +80,12 @@ def arrows_on_page(arrows: Iterable[Arrow], camera: Camera) -> tuple[Points, Poi
     for arrow in arrows:
         x, y = _on_page(arrow.tail, arrow.space, camera)
         tails.append((x, y))
-        dx, dy = arrow.vector
         if arrow.measure == "force":
             vectors.append(camera.arrow(arrow.vector))
         elif arrow.space == "frame":
-            vectors.append((dx * camera.scale, -dy * camera.scale))
+            vectors.append(camera.length(arrow.vector))
         else:
-            vectors.append((dx, dy))
+            vectors.append(arrow.vector)
     start = np.array(tails).reshape(-1, 2)
     return start, start + np.array(vectors).reshape(-1, 2)
 

@@ -7,7 +7,8 @@ reads them. No meaning hangs on colour alone: each kind of force has its own arr
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Literal
 
 Head = Literal["solid", "barbed", "open", "double", "blunt", "plain"]
@@ -33,6 +34,7 @@ FORCE_COLOURS: Mapping[str, Colour] = {
 
 # Type sizes [page units]. 34 is about 1/32 of the height: read at eight picture heights.
 TITLE, QUESTION, CAPTION, NAME, FORCE, TABLE, SMALL = 76.0, 42.0, 44.0, 44.0, 40.0, 38.0, 34.0
+LEAST = 24.0  # only for texts and tables longer than a class should get: better small than cut off
 
 
 @dataclass(frozen=True)
@@ -53,9 +55,14 @@ class Pen:
     clear: bool = False
     round_ends: bool = True
 
+    @cached_property
+    def whole(self) -> Pen:
+        """The same pen without dashes."""
+        return replace(self, dash=())
+
 
 def _force(kind: str, head: Head, dash: tuple[float, ...] = (), width: float = 6.0) -> Pen:
-    return Pen(layer=60, ink=FORCE_COLOURS[kind], width=width, dash=dash, head=head, halo=2.5, clear=True)
+    return Pen(layer=60, ink=FORCE_COLOURS[kind], width=width, dash=dash, head=head, halo=3.0, clear=True)
 
 
 PENS: Mapping[str, Pen] = {
@@ -67,7 +74,7 @@ PENS: Mapping[str, Pen] = {
     "stone joint": Pen(layer=11, ink="#A69B86", width=2.0, round_ends=False),
     "ground line": Pen(layer=12, width=5.0, clear=True),
     # motion
-    "path": Pen(layer=15, ink="#B4690E", width=4.0),
+    "path": Pen(layer=15, ink="#B4690E", width=4.0, round_ends=False),
     # the frame
     "glow": Pen(layer=20, ink=None, fill=GLOW),
     "strut": Pen(layer=25, fill="#FFFFFF", width=3.0, clear=True),

@@ -61,6 +61,20 @@ class Plan:
         (left, bottom), (right, top) = every.min(axis=0), every.max(axis=0)
         return (float(left), float(bottom), float(right), float(top))
 
+    def swept(self, poses: Floats) -> Bounds:
+        """The bounds of everything that the bodies sweep in a run [m]; poses, shape (times, bodies, 3)."""
+        left, bottom, right, top = self.bounds
+        for body, outline in self.outlines.items():
+            x, y, turn = (poses[:, self.order[body], i, None] for i in range(3))
+            dx, dy = (outline - self.centres[body]).T
+            across, up = (
+                x + np.cos(turn) * dx - np.sin(turn) * dy,
+                y + np.sin(turn) * dx + np.cos(turn) * dy,
+            )
+            left, right = min(left, float(across.min())), max(right, float(across.max()))
+            bottom, top = min(bottom, float(up.min())), max(top, float(up.max()))
+        return (left, bottom, right, top)
+
     def _held(self) -> list[Points]:
         ends = {end.point for link in self.frame.links.values() for end in link.ends}
         ends |= {point for support in self.frame.supports.values() for point in support.points}

@@ -14,7 +14,7 @@ from simlab.pictures.obstacles import Boxes, Segments, boxes_hit
 from simlab.pictures.typeset import text_of
 
 SWEEPS = 2  # times that a label may think again, once all others sit
-AIR = 4.0  # [page units] least bare paper around a label
+AIR = 6.0  # [page units] least bare paper around a label: a little more than its halo
 STATIONS = (1.0, 0.72, 0.45)  # seats along an arrow: at its tip, then back towards its tail
 STEPS = (0.0, 14.0, 34.0, 64.0)  # [page units] further and further from the anchor
 Floats = NDArray[np.float64]

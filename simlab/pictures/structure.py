@@ -216,7 +216,7 @@ def point_names(plan: Plan, instant: Instant | None = None) -> Iterator[Mark]:
             text=point_name(name),
             size=NAME,
             sides=sides_towards(plan.away(np.array(plan.points[name]))),
-            clearance=ROD * 0.8,
+            clearance=ROD * 0.85,
         )
 
 

@@ -9,13 +9,12 @@ import numpy as np
 
 from simlab.pictures.camera import Rect
 from simlab.pictures.marks import Align, Label, Mark, Name, Stroke
-from simlab.pictures.palette import SMALL, TABLE
+from simlab.pictures.palette import LEAST, SMALL, TABLE
 from simlab.pictures.typeset import LEADING, setting
 
 COLUMN_GAP = 56.0  # [page units]
 ROW_GAP = 16.0  # [page units] of bare paper between two rows
 HEADING_GAP = 14.0  # [page units] from a heading to its rule, and below the rule
-LEAST_GAP = 8.0  # [page units] between rows that have to be close
 
 
 @dataclass(frozen=True)
@@ -30,27 +29,29 @@ class Table:
     aligns: Sequence[Align] = ()
 
     def marks(self, name: Name, rect: Rect, *, size: float = TABLE, role: str = "text") -> list[Mark]:
-        """The table in the upper left of a rectangle of the page, its type shrunk to fit if need be.
+        """The table in the upper left of a rectangle of the page, its type made smaller if need be.
 
-        Type never gets smaller than `palette.SMALL`: rows that do not fit are left out, and a last
-        row says how many.
+        Rows that do not fit at size `palette.SMALL` are left out, and a last row says how many. Only
+        rows that are too long make the type smaller still, down to `palette.LEAST`.
         """
         rows = list(self.rows)
-        while size > SMALL and not self._fits(rows, rect, size, ROW_GAP):
+        wide, high = rect[2] - rect[0], rect[3] - rect[1]
+        while size > SMALL and not (self._width(rows, size) <= wide and self._height(rows, size) <= high):
             size -= 1
-        gap = ROW_GAP if self._fits(rows, rect, size, ROW_GAP) else LEAST_GAP
+        while size > LEAST and self._width(rows, size) > wide:
+            size -= 1
         left_out = 0
-        while len(rows) > 1 and not self._fits(_with_note(rows, left_out), rect, size, gap):
+        while len(rows) > 1 and self._height(_with_note(rows, left_out), size) > high:
             rows.pop()
             left_out += 1
-        return list(self._laid(name, _with_note(rows, left_out), rect, size, gap, role))
+        return self._laid(name, _with_note(rows, left_out), rect, size, role)
 
-    def _fits(self, rows: Sequence[Sequence[str]], rect: Rect, size: float, gap: float) -> bool:
-        width = sum(self._widths(rows, size)) + COLUMN_GAP * (self._n_columns(rows) - 1)
-        height = sum(_row_height(row, size) + gap for row in rows) - gap
-        if self.headings:
-            height += _row_height(self.headings, size) + 2 * HEADING_GAP
-        return width <= rect[2] - rect[0] and height <= rect[3] - rect[1]
+    def _width(self, rows: Sequence[Sequence[str]], size: float) -> float:
+        return sum(self._widths(rows, size)) + COLUMN_GAP * (self._n_columns(rows) - 1)
+
+    def _height(self, rows: Sequence[Sequence[str]], size: float) -> float:
+        height = sum(_row_height(row, size) + ROW_GAP for row in rows) - ROW_GAP
+        return height + (_row_height(self.headings, size) + 2 * HEADING_GAP if self.headings else 0.0)
 
     def _n_columns(self, rows: Sequence[Sequence[str]]) -> int:
         return max((len(row) for row in (self.headings, *rows)), default=0)
@@ -70,7 +71,7 @@ class Table:
         ]
 
     def _laid(
-        self, name: Name, rows: Sequence[Sequence[str]], rect: Rect, size: float, gap: float, role: str
+        self, name: Name, rows: Sequence[Sequence[str]], rect: Rect, size: float, role: str
     ) -> list[Mark]:
         widths = self._widths(rows, size)
         left, y = rect[0], rect[1]
@@ -84,7 +85,7 @@ class Table:
             y += HEADING_GAP
         for i, row in enumerate(rows):
             marks += self._row(f"{name} {i}", row, widths, left, y, size, role)
-            y += _row_height(row, size) + gap
+            y += _row_height(row, size) + ROW_GAP
         return marks
 
     def _row(

@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterable
 
 import numpy as np
 
-from simlab.pictures.camera import Camera, Rect
+from simlab.pictures.camera import Bounds, Camera, Rect
 from simlab.pictures.marks import Arrow, Label, Mark, Points, Ring, Stroke
 from simlab.pictures.obstacles import arrows_on_page
 from simlab.pictures.plan import Plan
@@ -20,27 +20,33 @@ LEAST_ROOM = 0.2  # of the rectangle that the frame itself keeps, however much s
 
 
 def fitted(
-    plan: Plan, rect: Rect, marks: Callable[[Camera], Iterable[Mark]], per_newton: float = 0.0
+    plan: Plan,
+    rect: Rect,
+    marks: Callable[[Camera], Iterable[Mark]],
+    per_newton: float = 0.0,
+    bounds: Bounds | None = None,
 ) -> Camera:
     """The camera that fits what `marks` draws of a plan into a rectangle of the page.
 
-    `marks` is given a camera and draws for its scale; words are left out of account.
+    `marks` is given a camera and draws for its scale; words are left out of account. `bounds` [m] are
+    those of the frame, if not as drawn (`Plan.swept` gives those of a whole run).
     """
-    camera = Camera.fit(plan.bounds, rect, per_newton)
+    bounds = bounds or plan.bounds
+    camera = Camera.fit(bounds, rect, per_newton)
     for _ in range(ROUNDS):
-        left, top, right, bottom = _beyond(plan, camera, marks(camera))
+        left, top, right, bottom = _beyond(bounds, camera, marks(camera))
         x0, y0, x1, y1 = rect
         spare_x, spare_y = (1 - LEAST_ROOM) * (x1 - x0), (1 - LEAST_ROOM) * (y1 - y0)
         narrow = min(1.0, spare_x / max(left + right, 1e-9))
         low = min(1.0, spare_y / max(top + bottom, 1e-9))
         inner = (x0 + left * narrow, y0 + top * low, x1 - right * narrow, y1 - bottom * low)
-        camera = Camera.fit(plan.bounds, inner, per_newton)
+        camera = Camera.fit(bounds, inner, per_newton)
     return camera
 
 
-def _beyond(plan: Plan, camera: Camera, marks: Iterable[Mark]) -> Rect:
+def _beyond(bounds: Bounds, camera: Camera, marks: Iterable[Mark]) -> Rect:
     """How far marks reach beyond the bare frame on the page: left, top, right, bottom [page units]."""
-    left, bottom, right, top = plan.bounds
+    left, bottom, right, top = bounds
     (x0, y1), (x1, y0) = camera.to_page(np.array([[left, bottom], [right, top]]))
     points = np.concatenate([_points(mark, camera) for mark in marks if not isinstance(mark, Label)])
     low, high = np.nanmin(points, axis=0), np.nanmax(points, axis=0)
