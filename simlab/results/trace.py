@@ -17,7 +17,7 @@ Floats = NDArray[np.float64]
 
 @dataclass(frozen=True)
 class Event:
-    """Something that happens at a time [s]: a member cut, a contact made, a string slack or taut, a strut fallen."""
+    """Something that happens at a time [s]: a cut, a contact, a string slack or taut, a strut fallen."""
 
     time: float
     kind: Literal["cut", "contact", "slack", "taut", "fallen", "singular", "slip"]
