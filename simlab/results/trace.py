@@ -20,7 +20,7 @@ class Event:
     """Something that happens at a time [s]: a cut, a contact, a string slack or taut, a strut fallen."""
 
     time: float
-    kind: Literal["cut", "contact", "slack", "taut", "fallen", "singular", "slip"]
+    kind: Literal["cut", "contact", "slack", "taut", "fallen", "lifted", "singular", "slip"]
     about: Name
 
 

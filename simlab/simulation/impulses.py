@@ -22,7 +22,7 @@ from simlab.errors import SimlabFault
 
 WORD = 8  # bytes of a double
 # Words of Chipmunk's structs that a search may touch; beyond them is memory of somebody else.
-_WORDS = {"PivotJoint": 29, "PinJoint": 27, "SlideJoint": 28, "GrooveJoint": 36, "GearJoint": 19}
+_WORDS = {"PivotJoint": 29, "PinJoint": 27, "SlideJoint": 28, "GearJoint": 19}
 _FORCES = ((3.7, -1.9), (-2.3, 4.1), (1.3, 2.9))  # [N] of no special direction, so that no zero fits
 _FITS = 1e-8  # relative; the calibrated state is exact to 1e-12, other words differ in the first digit
 _SAME_LENGTH = 1e-9  # relative; vector and published length come from the same two words
@@ -31,7 +31,7 @@ _SAME_LENGTH = 1e-9  # relative; vector and published length come from the same 
 class Impulse:
     """A live view of one joint's impulse, in the signs of this module.
 
-    PivotJoint, GrooveJoint: the vector (x, y) on body b from body a. PinJoint, SlideJoint: thrust
+    PivotJoint: the vector (x, y) on body b from body a. PinJoint, SlideJoint: thrust
     (thrust positive). GearJoint: the moment on body b from body a, anticlockwise positive.
     """
 
@@ -39,7 +39,7 @@ class Impulse:
         self.joint = joint
         self.kind = type(joint).__name__
         first, self.sign = calibrated(self.kind)
-        n = 2 if self.kind in ("PivotJoint", "GrooveJoint") else 1
+        n = 2 if self.kind == "PivotJoint" else 1
         self._view = _memory(joint, first + n)[first:]
 
     def read(self) -> tuple[float, float]:
@@ -104,7 +104,7 @@ def _trial(kind: str, force: tuple[float, float], swapped: bool) -> tuple[Any, t
     joint.error_bias = 1.0  # no correction of lengths: the force alone decides
     space.add(joint)
     space.step(1.0)
-    side = -1.0 if swapped and kind in ("PivotJoint", "GrooveJoint", "GearJoint") else 1.0
+    side = -1.0 if swapped and kind in ("PivotJoint", "GearJoint") else 1.0
     return _memory(joint, _WORDS[kind]).copy(), tuple(side * w for w in wanted)
 
 
@@ -129,14 +129,6 @@ def _slide(a: Any, b: Any, body: Any, force: tuple[float, float]) -> State:
     return pymunk.SlideJoint(a, b, (0, 0), (0, 0), 0.0, 1.0 - 1e-9), (-pull,)
 
 
-def _groove(a: Any, b: Any, body: Any, force: tuple[float, float]) -> State:
-    """A body in a level groove (of a), or a groove in the body: only the upright part is met."""
-    body.apply_force_at_world_point((0.0, force[1]), body.position)
-    x, y = (0.0, 0.0) if a is body else (0.6, 0.8)
-    anchor = (0.6, 0.8) if a is body else (0.0, 0.0)
-    return pymunk.GrooveJoint(a, b, (x - 1, y), (x + 1, y), anchor), (0.0, -force[1])
-
-
 def _gear(a: Any, b: Any, body: Any, force: tuple[float, float]) -> State:
     body.torque = force[0]
     return pymunk.GearJoint(a, b, 0.0, 1.0), (-force[0],)
@@ -146,6 +138,5 @@ _STATES: dict[str, Callable[[Any, Any, Any, tuple[float, float]], State]] = {
     "PivotJoint": _pivot,
     "PinJoint": _pin,
     "SlideJoint": _slide,
-    "GrooveJoint": _groove,
     "GearJoint": _gear,
 }

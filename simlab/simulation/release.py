@@ -60,8 +60,11 @@ def release(
 ) -> Trace:
     """The settled frame for `before` seconds, its brace taken away, and what happens in `duration`.
 
-    Sampled at every step, 600 a second. Raises BadInput when no brace is named, here or in the scene,
-    and for a rod whose inertia the scene does not give.
+    Sampled at every step, 600 a second. The sample at time 0 has the forces of the first instant after
+    the cut, in the shape that has not moved yet; the one before it still has the brace.
+
+    Raises BadInput when no brace is named, here or in the scene, and for a rod whose inertia the scene
+    does not give.
 
     >>> from simlab.frame.scene import read_scene
     >>> trace = release(read_scene("scenes/kite_lantern.toml"), duration=0.1, before=0.0)
@@ -77,18 +80,17 @@ def release(
     stage.time = -before
     stage.events.clear()
     recording = _Recording(stage)
-    recording.keep()
     for _ in range(round(before * RATE)):
-        stage.step()
         recording.keep()
+        stage.step()
     stage.time = 0.0  # exactly: the cut
     stage.cut(brace)
     n = round(duration * RATE)
-    for i in range(n):
+    for i in range(n + 1):  # the first of them is the step of the cut, in which no time passes
         stage.step()
         recording.keep()
         if progress and i % RATE == 0:
-            progress((i + 1) / n)
+            progress(i / n)
     return recording.trace()
 
 
@@ -97,7 +99,7 @@ class _Recording:
 
     def __init__(self, stage: Stage) -> None:
         self.stage = stage
-        self.keys: tuple[Key, ...] = ()
+        self.keys: tuple[Key, ...] = tuple(stage.forces().reactions)
         self.samples: dict[str, list[object]] = {
             name: []
             for name in ("time", "poses", "velocities", "forces", "points", "tensions", "energy", "load")
@@ -106,13 +108,13 @@ class _Recording:
     def keep(self) -> None:
         """The present moment."""
         stage, forces = self.stage, self.stage.forces()
-        if not self.keys:
-            self.keys = tuple(forces.reactions)
         moment = {
             "time": stage.time,
             "poses": stage.world.poses(),
             "velocities": stage.velocities(),
-            "tensions": [forces.tensions.get(name, NOTHING) for name in stage.frame.links],
+            "tensions": [
+                NOTHING if name in stage.absent else forces.tensions[name] for name in stage.frame.links
+            ],
             "energy": stage.energy(),
             "load": stage.share,
             **self._reactions(forces),
@@ -136,8 +138,6 @@ class _Recording:
         """Everything kept, and its hash."""
         stage = self.stage
         arrays = {name: np.array(kept, dtype=np.float64) for name, kept in self.samples.items()}
-        for link in stage.slack:  # a slack string has no tension, not a tension of nothing
-            arrays["tensions"][-1, list(stage.frame.links).index(link)] = NOTHING
         bodies, links = tuple(stage.frame.bodies), tuple(stage.frame.links)
         values = {name: value.number() for name, value in stage.drawn.values.items()}
         events: tuple[Event, ...] = tuple(stage.events)

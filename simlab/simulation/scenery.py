@@ -24,17 +24,20 @@ REACH = 20.0  # of floors and walls, in frame sizes: farther than anything falls
 # touch are no contact to the engine, and a foot would first fall.
 OVERLAP = 1e-9
 SLOP = 1e-7  # overlap the engine leaves alone, as a share of the frame's size
+FLAT = 1e-7  # heights below this share of the frame's size are rounding
 ARM = 0.15  # of a rod: where folding neighbours touch, measured from their hinge
-FLOOR = 1 << 0
-FEET = 1 << 1
-FIRST_ROD = 2  # bits below are taken
-MOST_RODS = 30  # bits of a filter; in larger frames rods pass in front of one another
+# The engine's 32 bits for who meets whom: floors and walls, feet, rods.
+MOST_PLANES = 7  # floors beyond these are met by nobody
+FEET = 1 << MOST_PLANES
+FIRST_ROD = MOST_PLANES + 1
+MOST_RODS = 32 - FIRST_ROD  # in larger frames rods pass in front of one another
 
 
 class Scenery:
     """Shapes and stops of a world.
 
-    feet : shape by contact of the frame; limits : stops between neighbours
+    feet : shape by contact of the frame, idle until it is let on (while the contact presses, it is a
+    bar); limits : stops between neighbours, with the name of their hinge; names : what a shape is of
     """
 
     def __init__(self, world: World) -> None:
@@ -42,14 +45,16 @@ class Scenery:
         self.drawn: Drawn = world.drawn
         self.radius = THICKNESS / 2 * self.drawn.size
         self.feet: dict[Name, pymunk.Shape] = {}
-        self.limits: list[pymunk.RotaryLimitJoint] = []
+        self.limits: dict[pymunk.RotaryLimitJoint, Name] = {}
+        self.names: dict[pymunk.Shape, Name] = {}
+        self.planes: list[tuple[Pair, Pair]] = []  # a point and the normal of each
         world.space.collision_slop = SLOP * self.drawn.size
         self._add_planes()
         self._add_feet()
         self._add_rods()
 
     def _add_planes(self) -> None:
-        frame, seen = self.drawn.frame, set()
+        frame = self.drawn.frame
         for support in frame.supports.values():
             for point, name in zip(support.points, support.joints_or_contacts, strict=True):
                 if name in frame.contacts:
@@ -58,20 +63,30 @@ class Scenery:
                     normal = unit(self.drawn.pair(support.faces))
                 else:
                     continue
-                x, y = self.drawn.points[point]
-                plane = (normal, round((x * normal[0] + y * normal[1]) / self.drawn.size, 9))
-                if plane not in seen:  # two feet on one floor
-                    seen.add(plane)
-                    self._add_plane((x, y), normal)
+                where = self.drawn.points[point]
+                # Two feet on one floor: one plane.
+                if not any(n == normal and abs(self._height(where, (p, n))) < FLAT for p, n in self.planes):
+                    self._add_plane(support.name, where, normal)
 
-    def _add_plane(self, point: Pair, normal: Pair) -> None:
+    def _height(self, point: Pair, plane: tuple[Pair, Pair]) -> float:
+        """How high a point is above a plane, in frame sizes."""
+        (px, py), (nx, ny) = plane
+        return ((point[0] - px) * nx + (point[1] - py) * ny) / self.drawn.size
+
+    def _add_plane(self, name: Name, point: Pair, normal: Pair) -> None:
         (x, y), (nx, ny), size = point, normal, self.drawn.size
         depth = REACH * size
         x, y = x - nx * (depth - OVERLAP * size), y - ny * (depth - OVERLAP * size)
         ends = (x + depth * ny, y - depth * nx), (x - depth * ny, y + depth * nx)
         plane = pymunk.Segment(self.world.ground, *ends, depth)
-        plane.filter = pymunk.ShapeFilter(categories=FLOOR)
-        self.world.space.add(plane)
+        bit = len(self.planes)
+        plane.filter = pymunk.ShapeFilter(categories=1 << bit if bit < MOST_PLANES else 0)
+        self.planes.append((point, normal))
+        self._add(plane, name)
+
+    def _add(self, shape: pymunk.Shape, name: Name) -> None:
+        self.names[shape] = name
+        self.world.space.add(shape)
 
     def _add_feet(self) -> None:
         """A point shape at each contact, and at each rod end that is not held by the ground."""
@@ -86,10 +101,24 @@ class Scenery:
         ]
         for name, point in dict.fromkeys([*contacts, *ends]):
             foot = pymunk.Circle(self.world.engine(name), 0.0, self.world.local(name, point))
-            foot.filter = pymunk.ShapeFilter(categories=FEET, mask=FLOOR)
-            self.world.space.add(foot)
             if (name, point) in contacts:
                 self.feet[contacts[name, point]] = foot
+                foot.filter = pymunk.ShapeFilter(categories=FEET, mask=0)
+            else:
+                self._let_on(foot, point)
+            self._add(foot, name)
+
+    def let_on(self, contact: Name) -> None:
+        """From now on the engine looks for this contact itself: it may lift off and land."""
+        self._let_on(self.feet[contact], self.drawn.frame.contacts[contact].on.point)
+
+    def _let_on(self, foot: pymunk.Shape, point: Name) -> None:
+        """A foot meets the floors that it is drawn above, not those of higher steps."""
+        where, mask = self.drawn.points[point], 0
+        for bit, plane in enumerate(self.planes[:MOST_PLANES]):
+            if self._height(where, plane) > -FLAT:
+                mask |= 1 << bit
+        foot.filter = pymunk.ShapeFilter(categories=FEET, mask=mask)
 
     def _add_rods(self) -> None:
         names = list(self.drawn.frame.bodies)
@@ -98,9 +127,9 @@ class Scenery:
             if len(names) > MOST_RODS or self._meet(a, b):
                 apart[a] |= 1 << (FIRST_ROD + j)
                 apart[b] |= 1 << (FIRST_ROD + i)
-            for limit in self._stops(a, b):
+            for limit, hinge in self._stops(a, b):
                 self.world.space.add(limit)
-                self.limits.append(limit)
+                self.limits[limit] = hinge
         if len(names) > MOST_RODS:
             return
         for i, name in enumerate(names):
@@ -109,9 +138,9 @@ class Scenery:
             rod = pymunk.Segment(
                 self.world.engine(name), (ax - cx, ay - cy), (bx - cx, by - cy), self.radius
             )
-            others = pymunk.ShapeFilter.ALL_MASKS() ^ (FLOOR | FEET | apart[name])
-            rod.filter = pymunk.ShapeFilter(categories=1 << (FIRST_ROD + i), mask=others)
-            self.world.space.add(rod)
+            rods = (1 << len(names)) - 1 << FIRST_ROD
+            rod.filter = pymunk.ShapeFilter(categories=1 << (FIRST_ROD + i), mask=rods & ~apart[name])
+            self._add(rod, name)
 
     def _meet(self, a: Name, b: Name) -> bool:
         """Whether two rods share a point or touch as drawn: such never collide."""
@@ -122,7 +151,7 @@ class Scenery:
         gap = min(*(_distance(p, second) for p in first), *(_distance(p, first) for p in second))
         return gap < 2.1 * self.radius or _cross(first, second)
 
-    def _stops(self, a: Name, b: Name) -> Iterator[pymunk.RotaryLimitJoint]:
+    def _stops(self, a: Name, b: Name) -> Iterator[tuple[pymunk.RotaryLimitJoint, Name]]:
         """The stop between two rods hinged end to end: they fold until their sides touch."""
         frame = self.drawn.frame
         for joint in frame.joints.values():
@@ -136,9 +165,24 @@ class Scenery:
             opening = atan2(ax * by - ay * bx, ax * bx + ay * by) % tau
             shorter = min(hypot(ax, ay), hypot(bx, by))
             closed = min(2 * asin(min(self.radius / (ARM * shorter), 1.0)), opening, tau - opening)
-            yield pymunk.RotaryLimitJoint(
+            limit = pymunk.RotaryLimitJoint(
                 self.world.engine(a), self.world.engine(b), closed - opening, tau - closed - opening
             )
+            yield limit, joint.name
+
+    def touch(self) -> Name | None:
+        """What touches: the hinge whose rods are folded up, or who met whom; None if nothing does."""
+        for limit, hinge in self.limits.items():
+            if limit.impulse > 0:
+                return hinge
+        found: list[Name] = []
+
+        def note(arbiter: pymunk.Arbiter) -> None:
+            found.append(", ".join(self.names[shape] for shape in arbiter.shapes))
+
+        for body in self.world.bodies.values():
+            body.each_arbiter(note)
+        return min(found, default=None)
 
     def _way_from(self, name: Name, hinge: Pair) -> Pair | None:
         """From a hinge at one end of a rod to its other end; None if the hinge is not at an end."""

@@ -22,10 +22,10 @@ import pymunk
 from simlab.errors import SimlabFault
 from simlab.frame.model import Frame, Name, Values
 from simlab.results import Forces, Outcome, Reading, Settings, largest
-from simlab.simulation.balance import Push, left_over
+from simlab.simulation.balance import left_over
+from simlab.simulation.bars import Bar
 from simlab.simulation.conditioning import Gaps, Hold
-from simlab.simulation.drawn import Drawn
-from simlab.simulation.impulses import Impulse
+from simlab.simulation.drawn import Drawn, Pair
 from simlab.simulation.masses import home
 from simlab.simulation.world import World
 
@@ -114,12 +114,16 @@ class _Settling:
 
     def __init__(self, drawn: Drawn, holds: tuple[Hold, ...], slowest: float, weaker: float) -> None:
         self.drawn = drawn
-        self.hold_list = holds
         self.slowest = slowest
         self.weaker = weaker
         self.world = World(drawn, drawn.gravity)
-        self.contacts = {name: self._groove(drawn, name) for name in drawn.frame.contacts}
-        self.holds = {hold.name: self._hold(drawn, hold) for hold in holds}
+        self.contacts = {
+            name: self._bar(
+                home(drawn.frame, contact.on), drawn.points[contact.on.point], drawn.normals[name]
+            )
+            for name, contact in drawn.frame.contacts.items()
+        }
+        self.holds = {hold.name: self._bar(hold.body, hold.point, hold.direction) for hold in holds}
         self.settings = Settings(STEP, 0, 1.0, 1.0, 0.0, pymunk.version)
         self.n_steps = 0
         self.tests: Mapping[str, float] = {}
@@ -145,29 +149,9 @@ class _Settling:
         self.settings = Settings(STEP, iterations, damping, 1 - closing, gravity, pymunk.version)
         self.n_steps = ceil(digits * 6.6 / root)
 
-    def _groove(self, drawn: Drawn, name: Name) -> Impulse:
-        """A smooth contact at rest: a groove along the floor, which meets only the push across it."""
-        contact = drawn.frame.contacts[name]
-        body = home(drawn.frame, contact.on)
-        (x, y), (nx, ny) = drawn.points[contact.on.point], drawn.normals[name]
-        reach = drawn.size
-        ends = (x + reach * ny, y - reach * nx), (x - reach * ny, y + reach * nx)
-        anchor = self.world.local(body, contact.on.point)
-        joint = pymunk.GrooveJoint(self.world.ground, self.world.engine(body), *ends, anchor)
-        self.world.space.add(joint)
-        return Impulse(joint)
-
-    def _hold(self, drawn: Drawn, hold: Hold) -> Impulse:
-        (x, y), (dx, dy) = hold.point, hold.direction
-        cx, cy = self.world.masses[hold.body].centre
-        joint = pymunk.PinJoint(
-            self.world.ground,
-            self.world.engine(hold.body),
-            (x - drawn.size * dx, y - drawn.size * dy),
-            (x - cx, y - cy),
-        )
-        self.world.space.add(joint)
-        return Impulse(joint)
+    def _bar(self, body: Name, point: Pair, direction: Pair) -> Bar:
+        """A contact or a hold; nothing moves in the end, so its length does not matter."""
+        return Bar(self.world, body, point, direction, self.drawn.size)
 
     def run(self) -> None:
         """Two thirds of a run, a look at the forces, the last third, and the four tests."""
@@ -183,7 +167,7 @@ class _Settling:
             self.world.step(STEP)
 
     def _read(self) -> Forces[float]:
-        contacts = {name: impulse.read() for name, impulse in self.contacts.items()}
+        contacts = {name: bar.push(STEP)[2] for name, bar in self.contacts.items()}
         return self.world.forces(STEP, contacts)
 
     def _tests(self, before: Forces[float], after: Forces[float]) -> dict[str, float]:
@@ -206,21 +190,11 @@ class _Settling:
         shifts = [world.bodies[name].position - world.masses[name].centre for name in pins]
         sags = np.vstack([sags, *((*shift, 0.0) for shift in shifts)])
         return {
-            "balance": left_over(drawn, after, self._held()) / scale,
+            "balance": left_over(drawn, after, [bar.push(STEP) for bar in self.holds.values()]) / scale,
             "speed": float(max(speeds) / (world.gravity * STEP)),
             "change": max(changes, default=0.0) / scale,
             "shape": float(np.max(np.abs(sags), initial=0.0)) / drawn.shortest,
         }
-
-    def _held(self) -> list[Push]:
-        """The forces of the holds on the bodies: body, present point [m], force [N]."""
-        pushes = []
-        for hold in self.hold_list:
-            joint = self.holds[hold.name].joint
-            a, b = joint.a.local_to_world(joint.anchor_a), joint.b.local_to_world(joint.anchor_b)
-            way, thrust = (b - a).normalized(), self.holds[hold.name].read()[0] / STEP
-            pushes.append((hold.body, (b.x, b.y), (thrust * way.x, thrust * way.y)))
-        return pushes
 
     @property
     def is_settled(self) -> bool:
@@ -231,7 +205,7 @@ class _Settling:
         """The reading of a settled world; of a shape that only the holds keep up, none."""
         if self.forces is None:
             raise SimlabFault("a reading before the first run")
-        held = {name: impulse.read()[0] / STEP for name, impulse in self.holds.items()}
+        held = {name: bar.thrust(STEP) for name, bar in self.holds.items()}
         scale = largest(self.forces)
         if any(abs(force) > HELD * scale for force in held.values()):
             advice = "The frame cannot rest in this position: left alone, it would move."

@@ -1,10 +1,10 @@
 """A living frame in real time: loaded, cut, watched.
 
-Two states. *Hanging*: damped, so that the frame comes to rest under whatever share of its load is on.
+Three states. *Hanging*: damped, so that the frame comes to rest under whatever share of its load is on.
 *Falling*, from the first cut on: undamped; the whole of every joint gap is closed in each step, and the
-velocities gained in the first step after the cut are halved, so that they are those of the middle of a
-step. Both together make the engine's scheme of second order. From the first touch of a stop, a floor or
-another rod the engine's own soft correction is used, with a little damping: a jam of stiff joints would
+velocities gained in the step of the cut are halved, so that they are those of the middle of a step. Both
+together make the engine's scheme of second order. *Touched*, from the first touch of a stop, a floor or
+another rod: the engine's own soft correction, with a little damping, since a jam of stiff joints would
 explode.
 """
 
@@ -13,16 +13,14 @@ from __future__ import annotations
 from math import ceil
 
 import numpy as np
-import pymunk
 
 from simlab.errors import BadInput
 from simlab.frame.change import without
 from simlab.frame.model import Frame, Name, Values
 from simlab.results import Event, Floats, Forces, Instant
 from simlab.simulation.conditioning import Gaps
-from simlab.simulation.drawn import Drawn, Pair
-from simlab.simulation.impulses import Impulse
-from simlab.simulation.masses import home
+from simlab.simulation.drawn import Drawn
+from simlab.simulation.one_sided import OneSided
 from simlab.simulation.scenery import Scenery
 from simlab.simulation.world import World
 
@@ -32,13 +30,16 @@ HANGING_DAMPING = 1e-3  # share of velocity kept in a second: comes to rest with
 TOUCHED_DAMPING = 0.6  # air and rubbing, so that a fallen frame comes to rest in the end
 SOFT = 0.9**60  # share of a joint's gap left after a second: Chipmunk's own default
 SWEEPS = 3.0  # over the share that a sweep takes away: fewer, and closing whole gaps explodes
-FIRST_SWEEPS = 25.0  # ... in the first steps after a cut, when all forces jump
-FIRST_STEPS = 3
+CUT_SWEEPS = 25.0  # ... in the step of a cut, when all forces jump: they are then right to 1e-11
 FEWEST, MOST = 50, 3000  # sweeps a step
+# Where `MOST` is too few to close whole gaps, a tenth is closed, which needs a sixth of the sweeps.
+TENTH = 0.9**RATE  # share of a gap left after a second
+TENTH_SWEEPS = 0.5
 TOUCHED_SWEEPS = 200
 FUSE = 50.0  # total weights: the most a joint may bear once things touch, or a jam would explode
 PATIENCE = 30  # steps a strut must pull, or a string push, before a hanging frame lets go of it
-WRONG = 1e-6  # of the total weight: a pull or push of the wrong kind below this is rounding
+
+Velocity = tuple[float, float, float]  # v_x, v_y of an engine body [m/s], angular velocity [rad/s]
 
 
 class Stage:
@@ -68,20 +69,20 @@ class Stage:
         self.world = World(self.drawn, self.drawn.gravity)
         self.scenery = Scenery(self.world)
         self.total = sum(mass.weight for mass in self.world.masses.values()) or 1.0
-        self.lengths = {name: impulse.joint.distance for name, impulse in self.world.links.items()}
-        self.slack: set[Name] = set()
-        self._wrong = dict.fromkeys(self.frame.links, 0)
-        self._since_cut = 0
-        self._before: list[tuple[float, float, float]] = self._velocities()
-        self._sweeps = self._needed(self.frame)
+        self.one_sided = OneSided(self.world, self.scenery, STEP, self.total)
+        self._just_cut = False
+        self._before: list[Velocity] = self._velocities()
+        self._slowest = self._conditioning(self.frame)
         self.world.space.damping = HANGING_DAMPING
-        self.world.space.iterations = max(FEWEST, self._sweeps)
+        self.world.space.iterations = self._sweeps(SWEEPS)
         self._correct(SOFT)
 
-    def _needed(self, frame: Frame) -> int:
+    def _conditioning(self, frame: Frame) -> float:
+        return Gaps(Drawn(frame, self.drawn.values)).slowest() if self.world.bodies else 1.0
+
+    def _sweeps(self, enough: float, most: int = MOST) -> int:
         """Sweeps a step by the frame's conditioning."""
-        slowest = Gaps(Drawn(frame, self.drawn.values)).slowest() if frame.bodies else 1.0
-        return min(max(ceil(SWEEPS / slowest), FEWEST), MOST)
+        return min(max(ceil(enough / self._slowest), FEWEST), most)
 
     def _correct(self, error_bias: float) -> None:
         for joint in self.world.space.constraints:
@@ -97,119 +98,94 @@ class Stage:
         for link in self.frame.links:
             if link not in self.world.links:
                 left = without(left, link)
-        self._sweeps = self._needed(left)
-        self._since_cut = 0
+        self._slowest = self._conditioning(left)
         if self.state == "hanging":
+            self._just_cut = True
             self.state = "falling"
             self.world.space.damping = 1.0
-            self._correct(0.0)
+        if self.state == "falling":
+            self.world.space.iterations = self._sweeps(SWEEPS)
+            self._correct(self._closing())
+
+    def _closing(self) -> float:
+        """The share of a joint's gap left after a second of falling."""
+        if SWEEPS / self._slowest <= MOST:
+            return 0.0
+        return TENTH if TENTH_SWEEPS / self._slowest <= MOST else SOFT
 
     def step(self, n: int = 1) -> None:
-        """n steps of 1/600 s."""
+        """n steps of 1/600 s; in the step of the first cut no time passes."""
         for _ in range(n):
-            self._before = self._velocities()
             self.world.space.gravity = (0.0, -self.share * self.drawn.gravity)
-            if self.state == "falling":
-                first = self._since_cut < FIRST_STEPS
-                self.world.space.iterations = round(self._sweeps * (FIRST_SWEEPS / SWEEPS if first else 1))
-            self.world.step(STEP, self.share)
-            self.time += STEP
-            if self.state == "falling" and self._since_cut == 0:
-                self._halve_the_kick()
-            self._since_cut += 1
+            if self._just_cut:
+                self._step_of_cut()
+            else:
+                self._before = self._velocities()
+                self.world.step(STEP, self.share)
+                self.time += STEP
+                self._let_go()
             self._look_for_touch()
-            self._let_go()
 
-    def _velocities(self) -> list[tuple[float, float, float]]:
+    def _step_of_cut(self) -> None:
+        """The forces jump, and half a step's velocity is gained. The frame itself has not moved.
+
+        Members that would act the wrong way go at once, and the step is done again without them.
+        """
+        self._just_cut = False
+        start = self._velocities()
+        sweeps = self.world.space.iterations
+        self.world.space.iterations = self._sweeps(CUT_SWEEPS, round(MOST * CUT_SWEEPS / SWEEPS))
+        self.world.step(STEP, self.share)
+        while self._let_go():
+            self._set(start)
+            self.world.step(STEP, self.share)
+        self.world.space.iterations = sweeps
+        gained = self._velocities()
+        self._set([_mean(v, w) for v, w in zip(start, gained, strict=True)])
+        # What they would have been half a step before, so that the mean is `start`.
+        self._before = [
+            ((3 * v[0] - w[0]) / 2, (3 * v[1] - w[1]) / 2, (3 * v[2] - w[2]) / 2)
+            for v, w in zip(start, gained, strict=True)
+        ]
+
+    def _velocities(self) -> list[Velocity]:
         return [(*body.velocity, body.angular_velocity) for body in self.world.bodies.values()]
 
-    def _halve_the_kick(self) -> None:
-        for body, (vx, vy, turning) in zip(self.world.bodies.values(), self._before, strict=True):
-            body.velocity = ((body.velocity.x + vx) / 2, (body.velocity.y + vy) / 2)
-            body.angular_velocity = (body.angular_velocity + turning) / 2
+    def _set(self, velocities: list[Velocity]) -> None:
+        for body, (vx, vy, turning) in zip(self.world.bodies.values(), velocities, strict=True):
+            body.velocity = vx, vy
+            body.angular_velocity = turning
 
     def _look_for_touch(self) -> None:
-        """Soften the joints at the first touch of anything that was apart before the cut."""
+        """Soften the joints at the first touch of anything that was apart, or had lifted off."""
         if self.state != "falling":
             return
-        if any(limit.impulse > 0 for limit in self.scenery.limits) or self._has_new_contact():
+        what = self.scenery.touch()
+        if what is not None:
             self.state = "touched"
-            self.events.append(Event(self.time, "contact", "rods"))
+            self.events.append(Event(self.time, "contact", what))
             self.world.space.damping = TOUCHED_DAMPING
             self.world.space.iterations = TOUCHED_SWEEPS
+            self.one_sided.let_land()
             self._correct(SOFT)
             for joint in self.world.space.constraints:
                 joint.max_force = FUSE * self.total
 
-    def _has_new_contact(self) -> bool:
-        feet = set(self.scenery.feet.values())
-        found: list[pymunk.Arbiter] = []
-
-        def note(arbiter: pymunk.Arbiter) -> None:
-            if not feet & set(arbiter.shapes):
-                found.append(arbiter)
-
-        for body in self.world.bodies.values():
-            body.each_arbiter(note)
-        return bool(found)
-
-    def _let_go(self) -> None:
-        """Strings that would push go slack, struts that would pull fall out."""
+    def _let_go(self) -> bool:
+        """Let go of one-sided members that would act the wrong way; whether any changed."""
         patience = PATIENCE if self.state == "hanging" else 0
-        for name, impulse in list(self.world.links.items()):
-            kind = self.frame.links[name].kind
-            if kind == "light rod":
-                continue
-            thrust = impulse.read()[0] / STEP
-            if isinstance(impulse.joint, pymunk.SlideJoint):
-                self._watch_slack(name, thrust)
-                continue
-            wrong = thrust if kind == "string" else -thrust
-            self._wrong[name] = self._wrong[name] + 1 if wrong > WRONG * self.total else 0
-            if self._wrong[name] > patience:
-                self._lose(name)
-
-    def _lose(self, name: Name) -> None:
-        link = self.frame.links[name]
-        self.world.cut(name)
-        if link.kind == "strut":
-            self.events.append(Event(self.time, "fallen", name))
-            return
-        self.events.append(Event(self.time, "slack", name))
-        joint = pymunk.SlideJoint(*self.world.ends(link), 0.0, self.lengths[name])
-        joint.error_bias = SOFT
-        self.world.space.add(joint)
-        self.world.links[name] = Impulse(joint)
-        self.slack.add(name)
-
-    def _watch_slack(self, name: Name, thrust: float) -> None:
-        if thrust < 0 and name in self.slack:
-            self.slack.discard(name)
-            self.events.append(Event(self.time, "taut", name))
-        elif thrust == 0 and name not in self.slack:
-            self.slack.add(name)
-            self.events.append(Event(self.time, "slack", name))
+        events = self.one_sided.let_go(self.time, patience)
+        self.events += events
+        return bool(events)
 
     # looking
 
-    def contacts(self) -> dict[Name, Pair]:
-        """The force of each contact of the frame on what rests there, in the last step [N]."""
-        pushes = dict.fromkeys(self.frame.contacts, (0.0, 0.0))
-        names = {shape: name for name, shape in self.scenery.feet.items()}
-
-        def note(arbiter: pymunk.Arbiter) -> None:
-            for shape in arbiter.shapes:
-                if shape in names:
-                    impulse = arbiter.total_impulse
-                    pushes[names[shape]] = (impulse.x / STEP, impulse.y / STEP)
-
-        for body in dict.fromkeys(home(self.frame, c.on) for c in self.frame.contacts.values()):
-            self.world.engine(body).each_arbiter(note)
-        return pushes
-
     def forces(self) -> Forces[float]:
         """Every reaction in the last step, from the engine's own impulses."""
-        return self.world.forces(STEP, self.contacts(), self.share)
+        return self.world.forces(STEP, self.one_sided.contacts(), self.share)
+
+    def _at_poses(self) -> list[Velocity]:
+        return [_mean(v, w) for v, w in zip(self._before, self._velocities(), strict=True)]
 
     def velocities(self) -> Floats:
         """v_x, v_y [m/s] of each body's centre and its angular velocity, at the time of the poses.
@@ -217,12 +193,10 @@ class Stage:
         The engine's velocities are those of the middles of two steps; theirs is the mean.
         """
         rows = []
-        for name, (bx, by, b_turn) in zip(self.world.bodies, self._before, strict=True):
+        for name, (vx, vy, turning) in zip(self.world.bodies, self._at_poses(), strict=True):
             if name not in self.frame.bodies:
                 continue
             body = self.world.bodies[name]
-            vx, vy = (body.velocity.x + bx) / 2, (body.velocity.y + by) / 2
-            turning = (body.angular_velocity + b_turn) / 2
             arm = body.local_to_world(self.world.centres[name]) - body.position
             rows.append((vx - turning * arm.y, vy + turning * arm.x, turning))
         return np.array(rows, dtype=np.float64).reshape(-1, 3)
@@ -230,9 +204,9 @@ class Stage:
     def energy(self) -> tuple[float, float]:
         """Kinetic and potential energy [J], at the time of the poses; the load counts at full share."""
         kinetic = potential = 0.0
-        for (name, body), (bx, by, b_turn) in zip(self.world.bodies.items(), self._before, strict=True):
-            vx, vy = (body.velocity.x + bx) / 2, (body.velocity.y + by) / 2
-            turning = (body.angular_velocity + b_turn) / 2
+        for (name, body), (vx, vy, turning) in zip(
+            self.world.bodies.items(), self._at_poses(), strict=True
+        ):
             kinetic += body.mass * (vx * vx + vy * vy) / 2
             if turning:
                 kinetic += body.moment * turning * turning / 2
@@ -245,7 +219,7 @@ class Stage:
     @property
     def absent(self) -> frozenset[Name]:
         """Members that are cut, fallen or slack."""
-        return frozenset(self.frame.links) - frozenset(self.world.links) | self.slack
+        return frozenset(self.frame.links) - frozenset(self.world.links) | self.one_sided.slack
 
     def now(self) -> Instant:
         """The moment reached."""
@@ -255,3 +229,7 @@ class Stage:
         """The moment at `time` [s], stepping on to it; a time that is past gives the moment reached."""
         self.step(max(round((time - self.time) * RATE), 0))
         return self.now()
+
+
+def _mean(v: Velocity, w: Velocity) -> Velocity:
+    return (v[0] + w[0]) / 2, (v[1] + w[1]) / 2, (v[2] + w[2]) / 2
