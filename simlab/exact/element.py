@@ -37,7 +37,7 @@ def coefficients(element: Element, variables: Sequence[int]) -> dict[tuple[int, 
     >>> w, a = sp.symbols("w a")
     >>> field = Field.containing([a * w], {})
     >>> {powers: e.expr() for powers, e in coefficients(field.element(3 * w**2 / a + w), [1]).items()}
-    {(2,): 3/a, (1,): 1}
+    {(1,): 1, (2,): 3/a}
     """
     parts: dict[tuple[int, ...], dict[tuple[int, ...], Any]] = {}
     for powers, coefficient in element.num.terms():
