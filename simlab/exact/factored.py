@@ -194,6 +194,10 @@ class Factored:
                 odd[Ratio(sign)] *= poly
             if rest.denominator == 2:
                 odd[sign * HALF] *= poly
+        if _odd(odd[Ratio(1)], general) != _odd(odd[Ratio(-1)], general):  # p = sqrt(p^2)
+            for sign in (1, -1):
+                odd[sign * HALF] *= odd[Ratio(sign)] ** 2
+                odd[Ratio(sign)] = one
         if any(_odd(odd[-HALF], general)):
             odd[HALF] *= odd[-HALF]
             odd[Ratio(-1)] *= odd[-HALF]

@@ -8,7 +8,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from fractions import Fraction as Ratio
 from functools import lru_cache
-from math import isqrt
+from itertools import combinations
+from math import gcd, isqrt, lcm
 from typing import Any
 
 import sympy as sp
@@ -20,7 +21,8 @@ from simlab.exact.polynomial import Poly, coefficients, degrees, terms
 from simlab.exact.price import price
 from simlab.exact.words import Words, product
 
-FUNCTIONS = (sp.sin, sp.cos, sp.tan, sp.cot)
+FUNCTIONS = (sp.tan, sp.cot, sp.sin, sp.cos)
+SURDS_OF_A_PAIR = 2
 MOST_ANGLES = 9  # of one family: 5°, 10°, ... 45° for example
 
 
@@ -37,13 +39,17 @@ def number_forms(element: Element, atoms: Sequence[Any]) -> Iterator[Any]:
     if not _is_nested(element):
         return
     yield from _denested(element * element)
+    multiple = False
     for value, inverse, function in fixed_functions(element.field):
-        ratio = element * inverse
-        if not _is_nested(ratio):
-            plain = min(number_forms(ratio, atoms), key=price)
-            yield product(sp.S.One, [(plain, sp.S.One), (function, sp.S.One)])
-        else:
-            yield from _linear(element, value, function)
+        below = ((element * value, sp.S.NegativeOne),) if isinstance(function, sp.sin | sp.cos) else ()
+        for ratio, power in ((element * inverse, sp.S.One), *below):
+            if not _is_nested(ratio):
+                multiple |= ratio.is_constant
+                plain = min(number_forms(ratio, atoms), key=price)
+                yield product(sp.S.One, [(plain, sp.S.One), (function, power)])
+        yield from _linear(element, value, function)
+    if not multiple:
+        yield from _pairs(element)
 
 
 def _is_nested(element: Element) -> bool:
@@ -117,6 +123,23 @@ def _linear(element: Element, value: Element, function: Any) -> Iterator[Any]:
         yield sp.Rational(rest.numerator, rest.denominator) + term
 
 
+def _pairs(element: Element) -> Iterator[Any]:
+    """a*f + b*g with rational a and b, for two of the functions, where surds of two kinds are in both."""
+    rational, x = _numbers(element)
+    functions = [(_numbers(value), function) for value, _, function in fixed_functions(element.field)]
+    for ((zero_f, f), name_f), ((zero_g, g), name_g) in combinations(functions, 2):
+        kinds = sorted(f.keys() | g.keys() | x.keys())
+        if len(kinds) != SURDS_OF_A_PAIR or rational or zero_f or zero_g:
+            continue
+        (f1, f2), (g1, g2), (x1, x2) = ([v.get(kind, Ratio(0)) for kind in kinds] for v in (f, g, x))
+        determinant = f1 * g2 - f2 * g1
+        if determinant:
+            a, b = (x1 * g2 - x2 * g1) / determinant, (f1 * x2 - f2 * x1) / determinant
+            above, below = gcd(a.numerator, b.numerator), lcm(a.denominator, b.denominator)
+            total = sp.Add(int(a * below / above) * name_f, int(b * below / above) * name_g)
+            yield product(sp.Rational(above, below), [(total, sp.S.One)])
+
+
 @lru_cache(maxsize=64)
 def fixed_functions(field: Any) -> tuple[tuple[Element, Element, Any], ...]:
     """(value, 1/value, words) of the sines, cosines and tangents of fixed angles that lie in a field.
@@ -125,7 +148,7 @@ def fixed_functions(field: Any) -> tuple[tuple[Element, Element, Any], ...]:
     does, and multiples of pi/n where 2cos(pi/n) does. Beyond 45° they have the names of their complements.
     """
     angles: list[tuple[Any, tuple[Any, ...]]] = []
-    for inner, times, plus, n, names in ((5, 2, 10, 10, FUNCTIONS), (2, 1, 2, 8, FUNCTIONS[:2])):
+    for inner, times, plus, n, names in ((5, 2, 10, 10, FUNCTIONS), (2, 1, 2, 8, FUNCTIONS[2:])):
         root = field.element(inner).sqrt()
         if root is not None and (root * times + plus).sqrt() is not None:
             angles += [(sp.pi * k / n, names) for k in range(1, n // 4 + 1) if 4 * k != n]

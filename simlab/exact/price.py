@@ -11,10 +11,10 @@ from typing import Any
 import sympy as sp
 
 LETTER = 1.0
-NUMBER = 0.4  # of one digit
-DIGIT = 0.1  # each further one
+NUMBER = 0.3
+BIT = 0.05  # each binary digit of a number: 2 is dearer than 1, and 8 than 4
 FUNCTION = 2.0
-RARER = {sp.cot: 0.1, sp.sec: 1.7, sp.csc: 1.7}  # on top of FUNCTION
+RARER = {sp.cot: 0.1, sp.sec: 1.7, sp.csc: 1.7}  # on top of FUNCTION, for angles with letters
 MULTIPLE = 0.7  # 2θ in place of θ, a fixed angle in degrees
 SUM = 1.0  # each further term of α + β
 HALF = 1.5  # θ/2 in place of θ
@@ -27,6 +27,7 @@ TERM = 0.7  # each term of a sum after the first
 MINUS = 0.8  # in front of the whole
 MIXED = 0.7  # tangents beside sines and cosines of one angle
 MIXED_MULTIPLES = 1.5  # θ beside 2θ
+SURD_MIXED = 1.5  # sqrt(5) beside tan 18°
 CROSSED = 2.0  # tan α beside cot β
 
 DECIMALS = 6  # the same numbers added in another order are the same price
@@ -51,7 +52,7 @@ def price(expr: Any) -> float:
 @lru_cache(maxsize=1 << 14)
 def _price(expr: Any) -> float:
     if expr.is_Integer:
-        return NUMBER + DIGIT * (len(str(abs(int(expr)))) - 1)
+        return NUMBER + BIT * int(abs(expr)).bit_length()
     if expr.is_Mul or expr.is_Rational:
         return _product(expr)
     if expr.is_Add:
@@ -59,7 +60,8 @@ def _price(expr: Any) -> float:
     if expr.is_Pow:
         return _power(expr)
     if isinstance(expr, _FUNCTIONS):
-        return FUNCTION + RARER.get(expr.func, 0.0) + _angle(expr.args[0])
+        rarer = RARER.get(expr.func, 0.0) if expr.free_symbols else 0.0
+        return FUNCTION + rarer + _angle(expr.args[0])
     if expr.args:  # arctan and the like
         return FUNCTION + sum(map(_price, expr.args))
     return LETTER
@@ -125,6 +127,14 @@ def _functions(expr: Any) -> frozenset[Any]:
     return frozenset().union(*map(_functions, expr.args))
 
 
+@lru_cache(maxsize=1 << 14)
+def _has_surd(expr: Any) -> bool:
+    """Whether the root of a number is in an expression."""
+    if expr.is_Pow and expr.exp.is_Rational and not expr.exp.is_Integer and expr.is_number:
+        return True
+    return any(map(_has_surd, expr.args))
+
+
 def _mixing(expr: Any) -> float:
     """What a reader pays for different functions of one angle in one expression."""
     kinds: dict[Any, set[bool]] = {}
@@ -137,5 +147,7 @@ def _mixing(expr: Any) -> float:
             kinds.setdefault(atom, set()).add(isinstance(function, _TANGENTS))
             multiples.setdefault(atom, set()).add(abs(multiple))
     total = CROSSED if len(crossed) > 1 and len(kinds) > 1 else 0.0
+    if _has_surd(expr) and any(not function.free_symbols for function in functions):
+        total += SURD_MIXED
     total += sum(MIXED * (len(k) - 1) for k in kinds.values())
     return total + sum(MIXED_MULTIPLES * (len(m) - 1) for m in multiples.values())
