@@ -1,0 +1,139 @@
+"""The film of a frame: its chapters, its pictures, its words."""
+
+from __future__ import annotations
+
+import hashlib
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from simlab.film.chapters import Fall, Gravity
+from simlab.film.playback import probe
+from simlab.film.recorder import write_film
+from simlab.film.story import Story
+from simlab.film.storyboard import Storyboard
+from simlab.frame.scene import read_scene
+from simlab.pictures.cards import Answer
+from simlab.pictures.marks import Arrow, Label
+from simlab.simulation.release import hang, release
+from simlab.statics.solution import solve
+
+SCENES = Path(__file__).parent.parent / "scenes"
+SMALL, SLOW = (480, 270), 12  # [px], [pictures/s]: a film made for a test
+TITLES = [
+    "The question",
+    "The rods are put together",
+    "Gravity is let on",
+    "What happens without it?",
+    "The brace is taken away",
+    "The answer",
+]
+
+
+def story(name: str) -> Story:
+    """The story of a scene."""
+    frame = read_scene(SCENES / f"{name}.toml")
+    falling = release(frame, duration=3.0) if frame.brace else None
+    answers = [Answer("thrust", "$2W$", "4.00 N", "4.00 N")]
+    return Story(frame, frame.shown, hang(frame), falling, solve(frame).case.forces, answers, "They agree.")
+
+
+@pytest.fixture(scope="module")
+def kite() -> Story:
+    """The kite lantern's story."""
+    return story("kite_lantern")
+
+
+@pytest.fixture(scope="module")
+def board(kite) -> Storyboard:
+    """Its storyboard, small and slow."""
+    return Storyboard(kite, SMALL, SLOW)
+
+
+def test_the_chapters_follow_the_lesson(board):
+    """Question, assembly, gravity, the brace marked, the fall, the answer, one after another from 0."""
+    assert TITLES == [title for _, title in board.chapters]
+    starts = [start for start, _ in board.chapters]
+    assert 0 == starts[0]
+    assert sorted(starts) == starts
+
+
+def test_a_frame_without_a_brace_has_no_fall():
+    """The gangway's film goes from gravity to the answer."""
+    board = Storyboard(story("gangway"), SMALL, SLOW)
+
+    assert [TITLES[i] for i in (0, 1, 2, 5)] == [title for _, title in board.chapters]
+
+
+def test_the_whole_film_plays(board, tmp_path):
+    """Every picture decodes; number, rate, length, chapters and captions are those of the storyboard."""
+    path = tmp_path / "kite.mp4"
+    write_film(
+        path, board.pictures(), size=SMALL, rate=SLOW, chapters=board.chapters, captions=board.captions
+    )
+    film = probe(path)
+
+    assert len(board) == len(film.times)
+    assert float(film.duration) == pytest.approx(len(board) / SLOW, abs=1e-6)
+    assert [title for _, title in film.chapters] == TITLES
+    assert len(board.captions) == len(film.captions)
+
+
+def test_the_same_story_gives_the_same_pictures(kite):
+    """Two runs, the same bits in every picture."""
+
+    def digest() -> str:
+        total = hashlib.sha256()
+        for picture in Storyboard(kite, SMALL, 6).pictures():
+            total.update(picture.tobytes())
+        return total.hexdigest()
+
+    assert digest() == digest()
+
+
+def test_weights_grow_with_gravity_and_are_not_there_before_it(board, kite):
+    """At the start of the chapter no weight is drawn; half-way each is half; at the end the whole."""
+    gravity = next(part for part in board.parts if isinstance(part, Gravity))
+
+    def size(time: float) -> float:
+        marks, _ = gravity.draw(time)
+        arrows = [m for m in marks if isinstance(m, Arrow) and m.name == "weight of LB"]
+        return -arrows[0].vector[1] if arrows else 0.0
+
+    # LB weighs 2 W = 4 N in the scene.
+    assert 0 == size(0.0)
+    assert size(gravity.full / 2) == pytest.approx(2.0, rel=2e-3)  # a step more or less of 2400
+    assert size(gravity.full) == pytest.approx(4.0, rel=1e-6)
+
+
+def test_exact_values_stand_beside_the_arrows_at_rest(board):
+    """The thrust in the spreader as an expression in both angles, the weights by their letters."""
+    gravity = next(part for part in board.parts if isinstance(part, Gravity))
+    marks, _ = gravity.draw(gravity.seconds)
+    texts = " ".join(mark.text for mark in marks if isinstance(mark, Label))
+
+    assert r"\alpha" in texts
+    assert r"\theta" in texts
+    assert "gravity 100 %" in texts
+
+
+def test_the_break_is_slow_and_the_end_is_real_time(board):
+    """An eighth of real speed just after the cut, full speed in the end; time never runs back."""
+    fall = next(part for part in board.parts if isinstance(part, Fall))
+    speed = np.diff(fall.times) * SLOW
+    just_after = np.searchsorted(fall.times, 0.0) + 1
+
+    assert speed[just_after] == pytest.approx(1 / Fall.SLOW)
+    assert speed[-1] == pytest.approx(1.0)
+    assert np.all(speed > 0)
+
+
+def test_the_fall_stays_in_the_picture(board):
+    """The wide camera keeps every joint of the collapse above the caption band, inside the page."""
+    fall = next(part for part in board.parts if isinstance(part, Fall))
+    for path in fall.paths.values():
+        x, y = board.parts[0].stage.wide.to_page(path).T
+
+        assert np.all((x > 0) & (x < board.page.width))
+        assert np.all((y > 0) & (y < board.page.height - 116))
