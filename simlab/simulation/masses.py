@@ -9,12 +9,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from math import hypot
 
 from simlab.frame.model import GROUND, Frame, Name, Place
 from simlab.simulation.drawn import Drawn, Pair
 
-# Mass of a body without weight, as a share of the mean mass of the others: small enough not to be
-# seen in the showing, large enough not to spoil the engine's convergence.
+# Mass of a body without weight, as a share of the mean mass of the others (or of the mean load, where
+# nothing has weight): small enough not to be seen in the showing, large enough not to spoil the engine's
+# convergence.
 LIGHT = 0.02
 
 
@@ -57,7 +59,8 @@ def masses(drawn: Drawn) -> Mapping[Name, Mass]:
     for name in (*frame.bodies, *alone):
         merged[name] = _merged(drawn, name, hung.get(name, []))
     heavy = [mass.weight for mass in merged.values() if mass.weight > 0]
-    typical = sum(heavy) / len(heavy) if heavy else 1.0
+    heavy = heavy or [hypot(*force) for force in drawn.loads.values() if force != (0.0, 0.0)] or [1.0]
+    typical = sum(heavy) / len(heavy)
     return {
         name: mass if mass.weight > 0 else Mass(0.0, mass.centre, mass.gyration2, LIGHT * typical)
         for name, mass in merged.items()

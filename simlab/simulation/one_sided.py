@@ -95,11 +95,12 @@ class OneSided:
 
     def _lift(self, name: Name) -> None:
         self.bars.pop(name).remove()
-        self.scenery.let_on(name)
+        if name in self.scenery.feet:
+            self.scenery.let_on(name)
 
     def let_land(self) -> None:
         """From now on every foot is left to the engine's search for contacts."""
-        for name in list(self.bars):
+        for name in [name for name in self.bars if name in self.scenery.feet]:
             self._lift(name)
 
     def contacts(self) -> dict[Name, Pair]:

@@ -58,6 +58,8 @@ class Scenery:
         for support in frame.supports.values():
             for point, name in zip(support.points, support.joints_or_contacts, strict=True):
                 if name in frame.contacts:
+                    if self._is_peg(name):
+                        continue
                     normal = self.drawn.normals[name]
                 elif support.faces is not None:
                     normal = unit(self.drawn.pair(support.faces))
@@ -67,6 +69,12 @@ class Scenery:
                 # Two feet on one floor: one plane.
                 if not any(n == normal and abs(self._height(where, (p, n))) < FLAT for p, n in self.planes):
                     self._add_plane(support.name, where, normal)
+
+    def _is_peg(self, contact: Name) -> bool:
+        """Whether a contact is at an inner point of a rod: then there is no floor, and it cannot land."""
+        on = self.drawn.frame.contacts[contact].on
+        body = home(self.drawn.frame, on)
+        return body in self.drawn.outlines and self.drawn.points[on.point] not in self.drawn.outlines[body]
 
     def _height(self, point: Pair, plane: tuple[Pair, Pair]) -> float:
         """How high a point is above a plane, in frame sizes."""
@@ -91,7 +99,11 @@ class Scenery:
     def _add_feet(self) -> None:
         """A point shape at each contact, and at each rod end that is not held by the ground."""
         frame = self.drawn.frame
-        contacts = {(home(frame, c.on), c.on.point): name for name, c in frame.contacts.items()}
+        contacts = {
+            (home(frame, c.on), c.on.point): name
+            for name, c in frame.contacts.items()
+            if not self._is_peg(name)
+        }
         held = {joint.point for joint in frame.joints.values() if GROUND in joint.bodies}
         ends = [
             (name, point)
@@ -105,18 +117,21 @@ class Scenery:
                 self.feet[contacts[name, point]] = foot
                 foot.filter = pymunk.ShapeFilter(categories=FEET, mask=0)
             else:
-                self._let_on(foot, point)
+                self._let_on(foot, point, FLAT)
             self._add(foot, name)
 
     def let_on(self, contact: Name) -> None:
         """From now on the engine looks for this contact itself: it may lift off and land."""
-        self._let_on(self.feet[contact], self.drawn.frame.contacts[contact].on.point)
+        self._let_on(self.feet[contact], self.drawn.frame.contacts[contact].on.point, -FLAT)
 
-    def _let_on(self, foot: pymunk.Shape, point: Name) -> None:
-        """A foot meets the floors that it is drawn above, not those of higher steps."""
+    def _let_on(self, foot: pymunk.Shape, point: Name, least: float) -> None:
+        """A foot meets the floors that it is drawn above, by at least so much.
+
+        Not those of higher steps; and not one that it is level with, if it is no contact of the frame.
+        """
         where, mask = self.drawn.points[point], 0
         for bit, plane in enumerate(self.planes[:MOST_PLANES]):
-            if self._height(where, plane) > -FLAT:
+            if self._height(where, plane) > least:
                 mask |= 1 << bit
         foot.filter = pymunk.ShapeFilter(categories=FEET, mask=mask)
 

@@ -88,8 +88,7 @@ class _Run:
                 self.work += settling.n_steps * (iterations * self.n_joints + CALL)
                 if self.work > MOST_WORK:
                     return settling.refusal(
-                        "It converges too slowly to be settled in a short time. Make the frame less "
-                        "flat, or very light rods heavier."
+                        f"It converges too slowly to be settled in a short time. {_EXTREME}"
                     )
                 settling.run()
                 if settling.is_settled:
@@ -101,10 +100,11 @@ class _Run:
         return settling.refusal(_ADVICE[max(settling.tests, key=lambda name: settling.tests[name])])
 
 
+_EXTREME = "Make the frame less flat, or its lengths and weights less unequal."
 _ADVICE = {
-    "balance": "The rods were not yet in balance. Make very short or very light rods less extreme.",
-    "speed": "It was still moving. Make very short or very light rods less extreme.",
-    "change": "The forces were still changing. Make very short or very light rods less extreme.",
+    "balance": f"The rods were not yet in balance. {_EXTREME}",
+    "speed": f"It was still moving. {_EXTREME}",
+    "change": f"The forces were still changing. {_EXTREME}",
     "shape": "It settled in another shape than the drawn one. Make the frame less flat.",
 }
 

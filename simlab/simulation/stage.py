@@ -16,10 +16,11 @@ import numpy as np
 
 from simlab.errors import BadInput
 from simlab.frame.change import without
-from simlab.frame.model import Frame, Name, Values
+from simlab.frame.model import GROUND, Frame, Name, Values
 from simlab.results import Event, Floats, Forces, Instant
 from simlab.simulation.conditioning import Gaps
 from simlab.simulation.drawn import Drawn
+from simlab.simulation.masses import home
 from simlab.simulation.one_sided import OneSided
 from simlab.simulation.scenery import Scenery
 from simlab.simulation.world import World
@@ -46,19 +47,30 @@ class Stage:
     """A frame that can be loaded, stepped, cut and looked at.
 
     share : of every weight and load that is on, 0 to 1; time [s]; events so far
-    Raises BadInput for a rod whose inertia the scene does not give.
+    Raises BadInput for a rod whose inertia the scene does not give, and for a member between two fixed
+    points.
     """
 
     def __init__(self, frame: Frame, values: Values | None = None) -> None:
         self.frame = frame
         self.drawn = Drawn(frame, frame.shown if values is None else values)
+        self._check()
+        self.restart()
+
+    def _check(self) -> None:
         for name, gyration2 in self.drawn.gyrations2.items():
             if gyration2 is None and self.drawn.weights[name] > 0:
                 raise BadInput(
-                    f'{frame.name}, rod "{name}" is not uniform and gives no radius of gyration, so its '
-                    "motion is unknown. Add gyration = ... to the rod."
+                    f'{self.frame.name}, rod "{name}" is not uniform and gives no radius of gyration, so '
+                    "its motion is unknown. Add gyration = ... to the rod."
                 )
-        self.restart()
+        ends = {name: link.ends for name, link in self.frame.links.items()}
+        ends |= {name: (contact.on, contact.on) for name, contact in self.frame.contacts.items()}
+        for name, places in ends.items():
+            if all(home(self.frame, place) == GROUND for place in places):
+                raise BadInput(
+                    f'{self.frame.name}: "{name}" is between fixed points and does nothing. Take it away.'
+                )
 
     def restart(self) -> None:
         """The drawn frame at rest, with every member in place and no load on."""
