@@ -141,7 +141,8 @@ class Connections:
                 made.append(contact)
             else:
                 made.append(point)
-        self.supports[name] = Support(name, entry.kind, tuple(points), tuple(made))
+        faces = None if entry.faces is None else heading(entry.faces)
+        self.supports[name] = Support(name, entry.kind, tuple(points), tuple(made), faces)
 
     def _normal(self, name: Name, entry: SupportEntry) -> Vec:
         if entry.kind == "smooth wall":
@@ -149,7 +150,7 @@ class Connections:
                 raise self.text.error(
                     'which way does the wall face? faces = "left" or "right".', "supports", name
                 )
-            return Quantity.of(1 if entry.faces == "right" else -1), Quantity.zero()
+            return heading(entry.faces)
         if entry.slope is None:
             return Quantity.zero(), Quantity.of(1)
         slope = self.read(entry.slope, "supports", name, NUMBER)

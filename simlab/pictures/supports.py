@@ -66,6 +66,8 @@ def facing(plan: Plan, support: Support, point: Name) -> Point:
     A question seldom says it, so: hooks hang from a beam, unless a wall is just above or below them;
     a hinge whose rods run out level is on a wall; other hinges stand under or over their rods.
     """
+    if support.faces is not None:
+        return (support.faces[0].number(plan.values), support.faces[1].number(plan.values))
     own = plan.points[point]
     if support.kind == "hook":
         for other in plan.frame.supports.values():
