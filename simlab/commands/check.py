@@ -77,7 +77,8 @@ def _code(frame: Frame, statics: Statics, comparisons: list[Comparison]) -> int:
 
 
 def _print(frame: Frame, statics: Statics, pairs: list[tuple[Comparison, Reading]]) -> None:
-    from simlab.commands.tables import answers, comparison_table, values_in_words
+    from simlab.commands.answers import answers
+    from simlab.commands.tables import comparison_table, values_in_words
 
     out = console()
     out.print(f"[bold]{frame.title}[/bold]  ({frame.name}), for {values_in_words(frame, frame.shown)}")

@@ -78,7 +78,7 @@ def record(scene: Path, output: Path | None, changes: list[str] | None = None) -
 
 def tell(frame: Frame, progress: Progress) -> tuple[Story, Comparison, Reading]:
     """Both roads, the showing and the release of a frame, as a story."""
-    from simlab.commands.tables import closing_answers, in_figures
+    from simlab.commands.answers import closing_answers, in_figures
     from simlab.comparison import compare
     from simlab.film.story import Story
     from simlab.simulation.release import hang, release
@@ -102,7 +102,7 @@ def tell(frame: Frame, progress: Progress) -> tuple[Story, Comparison, Reading]:
         hanging,
         falling,
         statics.case.forces if agree and statics.verdict == "determined" else None,
-        closing_answers(statics, reading) if agree else (),
+        tuple(closing_answers(statics, reading.forces)) if agree and reading.forces else (),
         in_figures(comparison.largest) if agree else f"{statics.advice} {comparison.advice}",
     )
     return story, comparison, reading

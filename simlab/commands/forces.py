@@ -18,7 +18,8 @@ from simlab.commands.edge import (
 @guarded
 def command(scene: Scene, changes: Set = None, as_json: Json = False) -> int:
     """Print every force exactly, with its magnitude and direction at the shown values."""
-    from simlab.commands.tables import answers, forces_table, statics_data, values_in_words
+    from simlab.commands.answers import answers
+    from simlab.commands.tables import forces_table, statics_data, values_in_words
     from simlab.statics.solution import solve
 
     frame = scene_at(scene, changes)

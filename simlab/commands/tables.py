@@ -8,12 +8,10 @@ from typing import TYPE_CHECKING, Any
 from simlab.exact.wording import plain
 from simlab.frame.model import Frame, Values
 from simlab.results import Comparison, Key, Reading, Row, Statics, in_numbers, largest
-from simlab.results.wording import NOTHING, figures, in_words, member_force, way
+from simlab.results.wording import figures, in_words, member_force, way
 
 if TYPE_CHECKING:
     from rich.table import Table
-
-    from simlab.pictures.cards import Answer
 
 _COMPONENTS = {"x": "across", "y": "upwards", "moment": "turning"}
 _SHOWN_FIGURES = 10  # of a value beside its simulated twin: one more than the roads must agree to
@@ -94,67 +92,6 @@ def forces_table(statics: Statics) -> Table:
             sense = "anticlockwise" if turning >= 0 else "clockwise"
             table.add_row(words, plain(reaction.moment.expr), "", f"{figures(abs(turning))} N m", sense)
     return table
-
-
-def answers(statics: Statics) -> list[tuple[str, str, str]]:
-    """What was asked, its exact answer, its value: [('thrust in spreader', '3W tan α', '14.8 N')]."""
-    found = []
-    for asked in statics.frame.asked:
-        quantity = statics.answers.get(asked.words)
-        if quantity is not None:
-            value = quantity.number(statics.values)
-            found.append((asked.words, plain(quantity.expr), f"{figures(value)} N"))
-    return found
-
-
-def closing_answers(statics: Statics, reading: Reading) -> list[Answer]:
-    """The rows of a film's closing card: what was asked, exactly, in numbers, and as simulated.
-
-    A force is given by its parts, across and upwards; a part that is nothing is left out.
-    """
-    from simlab.pictures.cards import Answer
-    from simlab.pictures.names import exact, prose
-
-    frame, simulated = statics.frame, reading.forces
-    found: list[Answer] = []
-    if simulated is None:
-        return found
-    numbers = in_numbers(statics.case.forces, statics.values)
-    top = largest(numbers)
-    for asked in frame.asked:
-        if asked.measure in ("thrust", "tension"):
-            sign = -1 if asked.measure == "thrust" else 1
-            quantity, tension = statics.answers[asked.words], simulated.tensions[asked.at]
-            value = f"{figures(quantity.number(statics.values))} N"
-            found.append(
-                Answer(
-                    prose(asked.words, (), frame.points),
-                    exact(quantity),
-                    value,
-                    f"{figures(sign * tension)} N",
-                )
-            )
-            continue
-        key = next(k for k in numbers.reactions if k.at == asked.at and asked.on in (None, k.on))
-        words = prose(asked.words, (), frame.points)
-        parts = zip(("across", "upwards"), (0, 1), strict=True)
-        for part, i in parts:
-            size = numbers.reactions[key].force[i]
-            if abs(size) > NOTHING * top:
-                quantity = statics.case.forces.reactions[key].force[i]
-                other = simulated.reactions[key].force[i]
-                found.append(
-                    Answer(f"{words}, {part}", exact(quantity), f"{figures(size)} N", f"{figures(other)} N")
-                )
-    return found
-
-
-def in_figures(difference: float) -> str:
-    """How far two roads agree, in words: 'exact and simulated values agree to 13 figures'."""
-    from math import floor, log10
-
-    agree = 15 if difference < 1e-15 else floor(-log10(difference))
-    return f"The exact and the simulated values agree to {agree} figures."
 
 
 def statics_data(statics: Statics) -> dict[str, Any]:

@@ -11,8 +11,9 @@ import numpy as np
 from simlab.film.stage_set import StageSet
 from simlab.film.story import CAUTION, exact_words
 from simlab.pictures.arrows import force_arrows, given_weights
-from simlab.pictures.camera import Camera
+from simlab.pictures.camera import Camera, Rect
 from simlab.pictures.cards import (
+    BAND,
     caption,
     closing_card,
     garland,
@@ -32,6 +33,7 @@ from simlab.results import Forces, Instant
 
 Line = tuple[float, str]  # from this time of a chapter [s] these words stand under the picture
 Drawn = tuple[list[Mark], Camera]
+AIR = 12.0  # [page units] between labels and the edges of the page and of the caption band
 NO_FORCES: Forces[float] = Forces({}, {})
 
 
@@ -60,6 +62,12 @@ class Chapter:
         return time > self.moves_until
 
     moves_until = inf  # [s] after which nothing moves any more
+
+    @property
+    def room(self) -> Rect | None:
+        """Where labels may stand: above the caption band, if there is one."""
+        page = self.stage.page
+        return (AIR, AIR, page.width - AIR, page.height - BAND - AIR) if self.lines else None
 
     def words(self, time: float) -> list[Mark]:
         """The caption band at a time."""

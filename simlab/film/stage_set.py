@@ -19,6 +19,7 @@ from simlab.pictures.supports import supports
 from simlab.pictures.view import fitted
 from simlab.results import Floats, Trace
 
+LANTERN_ROOM = 90.0  # [page units] below a point that a lantern hangs from
 BEADS_WIDTH = 640.0  # [page units] of the gravity bar with its words
 
 
@@ -68,7 +69,9 @@ class StageSet:
         l, b, r, t = self.plan.bounds
         bounds: Bounds = (min(left, l), min(bottom, b), max(right, r), max(top, t))
         x0, y0, x1, y1 = frame_rect(self.page)
-        wide = Camera.fit(bounds, (x0, y0 + MARGIN, x1, y1), self.per_newton)
+        hung = any(load.kind == "weight" for load in self.story.frame.loads.values())
+        below = LANTERN_ROOM if hung else 0.0
+        wide = Camera.fit(bounds, (x0, y0 + MARGIN, x1, y1 - below), self.per_newton)
         if wide.scale < self.camera.scale:
             return wide
         return Camera(wide.focus, wide.middle, self.camera.scale, self.per_newton)

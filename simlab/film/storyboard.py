@@ -61,7 +61,7 @@ class Storyboard:
                     yield pixels
                     continue
                 marks, camera = part.draw(time)
-                before = place(marks, camera, before, page=self.page, glide=GLIDE)
+                before = place(marks, camera, before, page=self.page, within=part.room, glide=GLIDE)
                 pixels = canvas.draw(marks, camera, before)
                 yield pixels
 
