@@ -126,6 +126,36 @@ def test_inverse_undoes_multiplication_in_a_tower() -> None:
         assert x * (1 / x) == field.one
 
 
+TOWERS = {
+    "letters and an angle": [a, b, sp.tan(alpha)],
+    "nested roots": [sp.sqrt(2), sp.sqrt(3 + sp.sqrt(2))],
+    "roots of letters": [sp.sqrt(a + b), sp.sqrt(a), b],
+    "a cosine": [sp.cos(sp.pi / 7)],
+    "a cosine and a letter": [sp.cos(sp.pi / 7), a],
+    "a cosine and a root": [sp.cos(sp.pi / 9), sp.sqrt(a), sp.sqrt(5)],
+    "a cosine of high degree": [sp.cos(37 * DEGREE)],
+}
+
+
+@pytest.mark.parametrize("name", TOWERS)
+def test_squares_have_roots_and_others_have_none(name: str) -> None:
+    """The root of x^2 is x or -x for random x; 11 x^2 has none, since 11 divides no n here (seed 11)."""
+    chance = random.Random(11)
+    exprs = TOWERS[name]
+    field = Field.containing(exprs, {})
+    for _ in range(4):
+        x = field.element(chance.randint(1, 9))
+        for expr in exprs:
+            x = x + field.element(chance.randint(-5, 5)) * field.element(expr)
+        x = x / field.element(chance.choice(exprs))
+        root = (x * x).sqrt()
+
+        assert root is not None
+        assert root in (x, -x)
+        assert (x * x * 11).sqrt() is None
+        assert (x * x * field.element(exprs[0]) + 1).sqrt() is None
+
+
 def test_conversion_keeps_the_value() -> None:
     """The value at the field's values is that of sympy's own evaluation (50 digits)."""
     values = {"a": R(3, 2), "b": R(2, 7), "alpha": R(1, 3), "beta": 35 * DEGREE}

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any
 import flint
 
 from simlab.errors import SimlabFault
+from simlab.exact.content import coefficients, content_of
 from simlab.exact.generators import Cosine
 
 if TYPE_CHECKING:
@@ -39,63 +40,61 @@ def norm(field: Field, poly: Poly, i: int) -> tuple[Poly, Poly]:
 
 
 def square_root(element: Element, i: int) -> Element | None:
-    """The root of an element free of square roots, in Q(x)(c) with c = generator i; None if there is none.
-
-    P = num*den is a square if and only if y^2 - P has a factor of degree 1 in y. Trager's method
-    (Algebraic factoring and rational function integration, 1976): factor the norm N(y) of
-    (y - k*c)^2 - P over Q(x), for a k with N free of squares. A factor M with M(y + k*c) = A + B*y
-    modulo y^2 - P gives the candidate y = -A/B.
-    """
+    """The root of an element free of square roots, in Q(x)(c), c = generator i; None if there is none."""
     field = element.field
     one = field.ctx.constant(1)
-    target = field.reduced(element.num * element.den)
-    square = field.fraction(target, one)
+    root = _root_of_polynomial(field.fraction(field.reduced(element.num * element.den), one), i)
+    return None if root is None else root / field.fraction(element.den, one)
+
+
+def _root_of_polynomial(square: Element, i: int) -> Element | None:
+    """The root in Q(c)[x]: that of the leading coefficient in one letter settles all the others.
+
+    (r_h x^h + ... + r_0)^2 = p_2h x^2h + ...:  r_h^2 = p_2h,  2 r_h r_(h-k) = p_(2h-k) - (products between)
+    """
+    field = square.field
+    held = [j for j, degree in enumerate(square.num.degrees()) if degree and j != i]
+    if not held:
+        return _root_of_number(square, i)
+    p = {power: part for (power,), part in coefficients(square, held[:1]).items()}
+    half, odd = divmod(max(p), 2)
+    top = None if odd else _root_of_polynomial(p[2 * half], i)
+    if top is None:
+        return None
+    x, root, r = field.generator(held[0]), top * field.generator(held[0]) ** half, [top]
+    for k in range(1, half + 1):
+        between = sum((r[m] * r[k - m] for m in range(1, k)), field.zero)
+        r.append((p.get(2 * half - k, field.zero) - between) / (top * 2))
+        root = root + r[k] * x ** (half - k)
+    return root if root * root == square else None
+
+
+def _root_of_number(square: Element, i: int) -> Element | None:
+    """The root in Q(c), by Trager's method (Algebraic factoring and rational function integration, 1976).
+
+    P is a square if and only if y^2 - P has a factor of degree 1 in y. Factor the norm N(y) of
+    (y - k*c)^2 - P over Q, for a k with N free of squares. A factor M with M(y + k*c) = A + B*y
+    modulo y^2 - P gives the candidate y = -A/B.
+    """
+    field = square.field
+    minimal, number = _minimal(field, i), _univariate(square.num, i)
     for k in count(1):
-        factors = _norm_factors(field, target, i, k)
+        _, factors = _norm_in_y(number, minimal, k).factor()
         if all(power == 1 for _, power in factors):
             break
     step = field.generator(i) * k
     for factor, _ in factors:
         a = b = field.zero
-        for coefficient in factor:  # Horner's scheme in y + k*c
-            a, b = a * step + b * square + coefficient, a + b * step
+        for coefficient in reversed(factor.coeffs()):  # Horner's scheme in y + k*c
+            a, b = a * step + b * square + int(coefficient), a + b * step
         if not b.is_zero:
             root = a / b
             if root * root == square:
-                return root / field.fraction(element.den, one)
+                return root
     return None
 
 
-def content_of(field: Field, poly: Poly) -> Poly:
-    """The greatest common divisor of the coefficients of a polynomial in the roots and the cosine."""
-    algebraic = [i for i, _, _ in field.relations]
-    parts: dict[tuple[int, ...], dict[tuple[int, ...], Any]] = {}
-    for powers, coefficient in poly.terms():
-        head = tuple(powers[i] for i in algebraic)
-        rest = tuple(0 if i in algebraic else p for i, p in enumerate(powers))
-        parts.setdefault(head, {})[rest] = coefficient
-    content = field.ctx.constant(0)
-    for part in parts.values():
-        content = content.gcd(field.ctx.from_dict(part))
-    return content
-
-
-Factor = tuple[list["Element"], int]  # coefficients in y, the highest power first; multiplicity
-
-
-def _norm_factors(field: Field, target: Poly, i: int, k: int) -> list[Factor]:
-    """The factors of N(y), the norm of (y - k*c)^2 - P."""
-    if _is_number(target, i):
-        _, found = _norm_of_number(_univariate(target, i), _minimal(field, i), k).factor()
-        return [([field.element(int(x)) for x in reversed(f.coeffs())], power) for f, power in found]
-    wide = flint.fmpz_mpoly_ctx.get((*field.names, "_y"), "lex")
-    y, c = wide.gen(len(field.names)), wide.gen(i)
-    minimal = next(p for j, _, p in field.relations if j == i).project_to_context(wide)
-    _, found = ((y - k * c) ** 2 - target.project_to_context(wide)).resultant(minimal, i).factor()
-    return [(_coefficients(f, field), power) for f, power in found if f.degrees()[-1]]
-
-
-def _norm_of_number(target: Univariate, minimal: Univariate, k: int) -> Any:
+def _norm_in_y(target: Univariate, minimal: Univariate, k: int) -> Any:
     """N(y) for P in Q(c), by its values at y = 0, 1, ..., 2m and Newton's interpolation; an fmpz_poly."""
     degree = 2 * minimal.degree()
     differences = []
@@ -155,12 +154,3 @@ def _multivariate(field: Field, poly: Any, i: int) -> Poly:
         if c != 0
     }
     return field.ctx.from_dict(terms)
-
-
-def _coefficients(poly: Poly, field: Field) -> list[Element]:
-    """The coefficients of a polynomial in its last variable, the highest power first."""
-    parts: list[dict[tuple[int, ...], Any]] = [{} for _ in range(poly.degrees()[-1] + 1)]
-    for powers, coefficient in poly.terms():
-        parts[powers[-1]][tuple(powers[:-1])] = coefficient
-    one = field.ctx.constant(1)
-    return [field.fraction(field.ctx.from_dict(part), one) for part in reversed(parts)]

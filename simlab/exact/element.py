@@ -30,24 +30,6 @@ def image(poly: Poly, at: Sequence[Element], field: Field) -> Element:
     return total
 
 
-def coefficients(element: Element, variables: Sequence[int]) -> dict[tuple[int, ...], Element]:
-    """The coefficients of an element that is a polynomial in these generators, by their powers.
-
-    >>> from simlab.exact.field import Field
-    >>> w, a = sp.symbols("w a")
-    >>> field = Field.containing([a * w], {})
-    >>> {powers: e.expr() for powers, e in coefficients(field.element(3 * w**2 / a + w), [1]).items()}
-    {(1,): 1, (2,): 3/a}
-    """
-    parts: dict[tuple[int, ...], dict[tuple[int, ...], Any]] = {}
-    for powers, coefficient in element.num.terms():
-        chosen = tuple(powers[i] for i in variables)
-        rest = tuple(0 if i in variables else power for i, power in enumerate(powers))
-        parts.setdefault(chosen, {})[rest] = coefficient
-    field = element.field
-    return {p: field.fraction(field.ctx.from_dict(part), element.den) for p, part in parts.items()}
-
-
 Operand = Any  # Element, int, Fraction or a sympy expression of the field
 
 

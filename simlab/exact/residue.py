@@ -9,7 +9,7 @@ false: what passes is looked at properly in `simlab.exact.root`.
 
 from __future__ import annotations
 
-import random
+from collections.abc import Iterator
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
 POINTS = 8  # a non-square passes one with probability 1/2
 TRIES = 64  # candidates for each root adjoined: each is kept with probability 1/2
-SEED = 1_000_003  # any fixed number: the points must be the same in every run
+MULTIPLIER, STEP = 6364136223846793005, 1442695040888963407  # of Knuth's MMIX: a fixed, mixed-up sequence
 LARGE = 1 << 30  # primes above it: residues hardly ever vanish by accident
 
 Poly = Any  # flint.fmpz_mpoly
@@ -42,10 +42,10 @@ def may_be_square(element: Element) -> bool:
 @lru_cache(maxsize=256)
 def points(field: Field) -> tuple[Point, ...]:
     """Points of a field modulo primes; fewer than POINTS for a tower in which they are rare."""
-    chance = random.Random(SEED)
+    numbers = _numbers()
     found: list[Point] = []
     for _ in range(TRIES << min(field.depth, 4)):
-        point = _point(field, chance)
+        point = _point(field, numbers)
         if point is not None:
             found.append(point)
         if len(found) == POINTS:
@@ -53,10 +53,10 @@ def points(field: Field) -> tuple[Point, ...]:
     return tuple(found)
 
 
-def _point(field: Field, chance: random.Random) -> Point | None:
-    """One point, if the numbers drawn happen to make every radicand a square."""
+def _point(field: Field, numbers: Iterator[int]) -> Point | None:
+    """One point, if the next numbers happen to make every radicand a square."""
     order = 2 * next((g.n for g in field.generators if isinstance(g, Cosine)), 1)
-    prime = _prime(order, chance)
+    prime = _prime(order, numbers)
     values: list[int] = []
     for generator in reversed(field.generators):  # from the bottom of the tower
         if isinstance(generator, Root):
@@ -64,28 +64,36 @@ def _point(field: Field, chance: random.Random) -> Point | None:
             if not square or fmpz(square).jacobi(prime) < 0:
                 return None
             root = int(fmpz(square).sqrtmod(prime))
-            values.append(chance.choice((root, prime - root)))
+            values.append(root if next(numbers) % 2 else prime - root)
         elif isinstance(generator, Cosine):
-            z = _of_order(order, prime, chance)
+            z = _of_order(order, prime, numbers)
             values.append((z + pow(z, -1, prime)) % prime)
         else:
-            values.append(chance.randrange(1, prime))
+            values.append(1 + next(numbers) % (prime - 1))
     return prime, tuple(reversed(values))
 
 
-def _prime(order: int, chance: random.Random) -> int:
+def _numbers() -> Iterator[int]:
+    """Numbers of no special kind, the same in every run."""
+    state = STEP
+    while True:
+        state = (state * MULTIPLIER + STEP) % (1 << 64)
+        yield state >> 20  # the lowest bits repeat soon
+
+
+def _prime(order: int, numbers: Iterator[int]) -> int:
     """A prime that is 1 modulo `order`."""
-    candidate = (chance.randrange(LARGE, 2 * LARGE) // order) * order + 1
+    candidate = ((LARGE + next(numbers) % LARGE) // order) * order + 1
     while not fmpz(candidate).is_prime():
         candidate += order
     return candidate
 
 
-def _of_order(order: int, prime: int, chance: random.Random) -> int:
+def _of_order(order: int, prime: int, numbers: Iterator[int]) -> int:
     """A number of this order modulo the prime."""
     factors = [int(f) for f, _ in fmpz(order).factor()]
     while True:
-        z = pow(chance.randrange(2, prime), (prime - 1) // order, prime)
+        z = pow(1 + next(numbers) % (prime - 1), (prime - 1) // order, prime)
         if all(pow(z, order // f, prime) != 1 for f in factors):
             return z
 

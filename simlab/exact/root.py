@@ -9,7 +9,7 @@ import flint
 from simlab.errors import BadInput, SimlabFault
 from simlab.exact import cosine, residue
 from simlab.exact.assumption import positive
-from simlab.exact.cosine import content_of
+from simlab.exact.content import content_of
 from simlab.exact.generators import Cosine, Root
 
 if TYPE_CHECKING:

@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from simlab.errors import SimlabFault
-from simlab.exact.element import coefficients
+from simlab.exact.content import coefficients
 from simlab.exact.elimination import Vector, transposed
 from simlab.exact.field import Element, Field, Letter, Root
 from simlab.frame.model import GROUND, Frame, Name, Place, Values, Vec
