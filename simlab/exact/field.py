@@ -21,7 +21,7 @@ from simlab.exact import ball, root
 from simlab.exact.conversion import Conversion
 from simlab.exact.element import Element, Poly, image
 from simlab.exact.generators import Cosine, Generator, HalfTangent, Letter, Pi, Root
-from simlab.exact.survey import Survey, at_values, value_of
+from simlab.exact.survey import Survey, value_of
 
 __all__ = ["Cosine", "Element", "Field", "Generator", "HalfTangent", "Letter", "Pi", "Root"]
 
@@ -172,7 +172,7 @@ class Field:
     def _ball(self, generator: Generator, below: tuple[ball.Ball, ...]) -> ball.Ball:
         if isinstance(generator, Root):
             return ball.polynomial(generator.radicand.num, below).nonnegative_part().sqrt()
-        return ball.constant(at_values(generator.expr, self.values))
+        return ball.constant(value_of(generator, self.values))
 
     def images(self) -> tuple[Element, ...]:
         """The generators at the values, as elements of a field of numbers."""
