@@ -23,6 +23,7 @@ BAND = 116.0  # [page units] height of the caption band
 TITLE_SHARE = 0.5  # of the page's width that the question takes; the frame stands in the rest
 BEADS = 20  # of the gravity bar: 5 % each
 BEAD = 9.0  # [page units] radius
+ANSWER = 54.0  # [page units] type of the closing card, smaller where there are many answers
 GARLAND_SAG = 46.0  # [page units]
 GARLAND_LANTERNS = 9
 GARLAND_SIZE = 0.72  # of a lantern on the frame
@@ -204,6 +205,6 @@ def closing_card(
         ("left", "left", "right", "right"),
     )
     foot = page.height - BAND - 110
-    marks += table.marks("answers", (left, y, right, foot), size=CAPTION)
+    marks += table.marks("answers", (left, y, right, foot), size=ANSWER)
     marks.append(_words("agreement", agreement, (left, page.height - BAND - 40), CAPTION, right - left))
     return marks

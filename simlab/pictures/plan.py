@@ -81,6 +81,16 @@ class Plan:
         return [self.points[name] for name in self.points if name in ends]
 
     @property
+    def floor(self) -> float:
+        """The height of the highest level floor [m]; far below, if there is none."""
+        levels = [
+            float(self.points[contact.on.point][1])
+            for contact in self.frame.contacts.values()
+            if contact.normal[0].is_zero and contact.normal[1].number(self.values) > 0
+        ]
+        return max(levels, default=-np.inf)
+
+    @property
     def middle(self) -> Points:
         """The middle of the bounds, shape (2,) [m]: labels look away from it."""
         left, bottom, right, top = self.bounds

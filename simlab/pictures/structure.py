@@ -61,7 +61,8 @@ def structure(
     marks += _hinges(plan, grain, instant)
     for load in plan.frame.loads.values():
         if load.kind == "weight":
-            marks += lantern(load.name, plan.at(load.place, instant), grain, cord_of(plan, load))
+            cord = cord_of(plan, load, grain, instant)
+            marks += lantern(load.name, plan.at(load.place, instant), grain, cord)
     if names:
         marks += point_names(plan, instant)
     return marks
@@ -169,11 +170,16 @@ def _hinges(plan: Plan, grain: float, instant: Instant | None) -> Iterator[Mark]
             yield Ring(name=f"hinge {joint.name}", role="hinge", centre=(x, y), radius=HINGE * grain)
 
 
-def cord_of(plan: Plan, load: Load) -> float:
-    """The length of a lantern's cord [page units]: long, if a rod's own weight is drawn from its point."""
+def cord_of(plan: Plan, load: Load, grain: float, instant: Instant | None) -> float:
+    """The length of a lantern's cord [page units]: long, if a rod's own weight is drawn from its point.
+
+    Where a floor is nearer, the lantern comes to stand on it, its cord slack (a length below zero).
+    """
     point = plan.points[load.place.point]
     shared = any(np.allclose(plan.centres[body], point) for body in plan.weights)
-    return LONG_CORD if shared else CORD
+    long = LONG_CORD if shared else CORD
+    height = float(plan.at(load.place, instant)[1]) - plan.floor + ROD / 2 * grain
+    return long if height > (long + 2.1 * LANTERN[1]) * grain else height / grain - 2.1 * LANTERN[1]
 
 
 def lantern(name: Name, point: Points, grain: float, cord: float = CORD) -> Iterator[Mark]:
@@ -199,7 +205,8 @@ def lantern(name: Name, point: Points, grain: float, cord: float = CORD) -> Iter
 
 def lantern_foot(load: Load, plan: Plan, grain: float, instant: Instant | None) -> Points:
     """The lowest point of a hung lantern, shape (2,) [m], from which its weight is drawn."""
-    return plan.at(load.place, instant) - np.array([0.0, (cord_of(plan, load) + 2.1 * LANTERN[1]) * grain])
+    long = cord_of(plan, load, grain, instant) + 2.1 * LANTERN[1]
+    return plan.at(load.place, instant) - np.array([0.0, long * grain])
 
 
 def point_names(plan: Plan, instant: Instant | None = None) -> Iterator[Mark]:

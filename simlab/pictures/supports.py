@@ -11,6 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from simlab.frame.model import GROUND, Name, Support
+from simlab.pictures.camera import Bounds
 from simlab.pictures.marks import Mark, Point, Points, Stroke
 from simlab.pictures.plan import Plan
 from simlab.pictures.structure import ROD
@@ -40,13 +41,16 @@ class Face:
     reach: Span
 
 
-def supports(plan: Plan, grain: float) -> list[Mark]:
-    """The marks of all supports [m]; they stay where they are whatever the frame does."""
+def supports(plan: Plan, grain: float, reach: Bounds | None = None) -> list[Mark]:
+    """The marks of all supports [m]; they stay where they are whatever the frame does.
+
+    Floors go on under all of the frame, or under all of `reach` [m], where a falling frame gets to.
+    """
     marks: list[Mark] = []
     faces: list[Face] = []
     for support in plan.frame.supports.values():
         if support.kind in ("smooth floor", "smooth wall"):
-            faces.append(_contact_face(plan, support, grain))
+            faces.append(_contact_face(plan, support, grain, reach or plan.bounds))
             continue
         for point_name in support.points:
             point = plan.points[point_name]
@@ -96,7 +100,7 @@ def _reach_of_rods(plan: Plan, point: Name) -> Points:
     return np.sum(ways, axis=0) if ways else np.array([0.0, 1.0])
 
 
-def _contact_face(plan: Plan, support: Support, grain: float) -> Face:
+def _contact_face(plan: Plan, support: Support, grain: float, reach: Bounds) -> Face:
     """A floor or a wall: it passes half a rod's thickness beyond its points and goes on past the frame."""
     contacts = [plan.frame.contacts[name] for name in support.joints_or_contacts]
     normal = np.array([q.number(plan.values) for q in contacts[0].normal])
@@ -104,7 +108,7 @@ def _contact_face(plan: Plan, support: Support, grain: float) -> Face:
     along = np.array([-out[1], out[0]])
     points = np.array([plan.points[name] for name in support.points])
     start = points[0] - out * ROD / 2 * grain
-    left, bottom, right, top = plan.bounds
+    left, bottom, right, top = reach
     beyond = BEYOND * max(right - left, top - bottom)
     across = (points - start) @ along
     corners = (np.array([[left, bottom], [left, top], [right, bottom], [right, top]]) - start) @ along

@@ -13,7 +13,7 @@ from simlab.pictures.palette import LEAST, SMALL, TABLE
 from simlab.pictures.typeset import LEADING, setting
 
 COLUMN_GAP = 56.0  # [page units]
-ROW_GAP = 16.0  # [page units] of bare paper between two rows
+ROW_GAP = 20.0  # [page units] of bare paper between two rows
 HEADING_GAP = 14.0  # [page units] from a heading to its rule, and below the rule
 
 
