@@ -27,13 +27,13 @@ __all__ = ["Cosine", "Element", "Field", "Generator", "HalfTangent", "Letter", "
 
 
 class Field:
-    """A field to compute in. It never changes; adjoining a root gives a wider field.
+    """A field to compute in; adjoining a root gives a wider field and leaves this one as it is.
 
     ctx : the fmpz_mpoly context, lexicographic, the newest root first
     generators : what each variable of `ctx` stands for, in the order of ctx.gens()
     values : exact sympy numbers by letter, at which signs are decided
     narrower : the field without its newest root, or None
-    assumptions : elements taken as positive where a root's sign was chosen; that positive letters are
+    assumptions : elements taken as positive where a root was found or adjoined; that positive letters are
         positive, and that angles that are acute at the values stay so, is not noted
 
     >>> a, w = sp.symbols("a w", positive=True)
