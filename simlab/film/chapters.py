@@ -130,7 +130,7 @@ class Assembly(Chapter):
         plan, camera = self.stage.plan, self.stage.camera
         instant, done = self._spread(time), time >= self.TOGETHER
         absent = () if done else tuple(self.story.frame.links)
-        marks = supports(plan, camera.grain)
+        marks = supports(plan, camera.grain, self.stage.reach)
         marks += structure(plan, camera.grain, instant, names=done, removed=absent)
         if time >= self.WEIGHTS:
             opacity = eased((time - self.WEIGHTS) / 0.6)
@@ -180,7 +180,7 @@ class Gravity(Chapter):
     def draw(self, time: float) -> Drawn:
         plan, camera = self.stage.plan, self.stage.camera
         instant = self.story.hanging.instant(time)
-        marks = supports(plan, camera.grain)
+        marks = supports(plan, camera.grain, self.stage.reach)
         marks += structure(plan, camera.grain, instant)
         words = self.rest_words if time >= self.full + self.EXACT else None
         marks += force_arrows(plan, None, camera, instant=instant, words=words)
@@ -205,7 +205,7 @@ class Marked(Chapter):
     def draw(self, time: float) -> Drawn:
         plan = self.stage.plan
         camera = self.stage.camera.towards(self.stage.wide, eased(time / self.ZOOM))
-        marks = supports(plan, camera.grain)
+        marks = supports(plan, camera.grain, self.stage.reach)
         marks += structure(plan, camera.grain, marked=(self.story.frame.brace or "",))
         return marks + self.words(time), camera
 
@@ -257,7 +257,7 @@ class Fall(Chapter):
         plan, camera = self.stage.plan, self.stage.wide
         i = min(round(time * self.stage.rate), len(self.times) - 1)
         instant = self.trace.instant(float(self.times[i]))
-        marks = supports(plan, camera.grain)
+        marks = supports(plan, camera.grain, self.stage.reach)
         for name, path in self.paths.items():
             since = (self.trace.time >= 0) & (self.trace.time <= instant.time)
             marks += fading_path(name, path[since][:: self.stage.every])

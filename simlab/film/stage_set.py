@@ -10,7 +10,7 @@ from simlab.film.story import Story
 from simlab.frame.model import GROUND, Name
 from simlab.pictures.arrows import force_arrows, largest, scale_for
 from simlab.pictures.camera import Bounds, Camera, Page
-from simlab.pictures.cards import BAND, MARGIN, frame_rect
+from simlab.pictures.cards import MARGIN, frame_rect
 from simlab.pictures.legend import scale_bar
 from simlab.pictures.marks import Mark, Point, Points
 from simlab.pictures.plan import Plan
@@ -19,7 +19,7 @@ from simlab.pictures.supports import supports
 from simlab.pictures.view import fitted
 from simlab.results import Floats, Trace
 
-LANTERN_ROOM = 90.0  # [page units] below a point that a lantern hangs from
+LANTERN_ROOM = 190.0  # [page units] below a point that a lantern hangs from
 BEADS_WIDTH = 640.0  # [page units] of the gravity bar with its words
 
 
@@ -27,6 +27,7 @@ class StageSet:
     """The set on which all chapters play.
 
     camera : the frame as large as the page allows; wide : room for all of the fall
+    reach : bounds of everywhere that the rods get to [m]
     corner : where the gravity bar and the speed stand [page units]; size : of the frame [m]
     """
 
@@ -42,7 +43,8 @@ class StageSet:
         self.rest = story.hanging.instant(float(story.hanging.time[-1]))
         self.per_newton = scale_for(largest(self.plan, self.rest.forces))
         self.camera = self._close()
-        self.wide = self.camera if story.falling is None else self._wide(story.falling)
+        self.reach = self.plan.bounds if story.falling is None else self._reach(story.falling)
+        self.wide = self.camera if story.falling is None else self._wide()
 
     def _close(self) -> Camera:
         plan, rest = self.plan, self.rest
@@ -53,32 +55,29 @@ class StageSet:
 
         return fitted(plan, frame_rect(self.page), marks, self.per_newton)
 
-    def _wide(self, fall: Trace) -> Camera:
-        """A camera that the whole fall stays in, not closer than the one before."""
+    def _reach(self, fall: Trace) -> Bounds:
+        """Left, bottom, right, top of everywhere that the rods get to [m]."""
         bodies = [
-            np.array(
-                [
-                    self.plan.moved(name, self.plan.outlines[name], poses)
-                    for poses in fall.poses[:: self.every]
-                ]
-            )
+            self.plan.moved(name, self.plan.outlines[name], poses)
+            for poses in fall.poses[:: self.every]
             for name in self.story.frame.bodies
         ]
-        points = np.concatenate([b.reshape(-1, 2) for b in bodies])
+        points = np.concatenate([*bodies, np.reshape(self.plan.bounds, (2, 2))])
         (left, bottom), (right, top) = points.min(axis=0), points.max(axis=0)
-        l, b, r, t = self.plan.bounds
-        bounds: Bounds = (min(left, l), min(bottom, b), max(right, r), max(top, t))
+        return (float(left), float(bottom), float(right), float(top))
+
+    def _wide(self) -> Camera:
+        """A camera that the whole fall stays in, not closer than the one before."""
         x0, y0, x1, y1 = frame_rect(self.page)
         hung = any(load.kind == "weight" for load in self.story.frame.loads.values())
         below = LANTERN_ROOM if hung else 0.0
-        wide = Camera.fit(bounds, (x0, y0 + MARGIN, x1, y1 - below), self.per_newton)
-        if wide.scale < self.camera.scale:
-            return wide
-        return Camera(wide.focus, wide.middle, self.camera.scale, self.per_newton)
+        wide = Camera.fit(self.reach, (x0, y0 + MARGIN, x1, y1 - below), self.per_newton)
+        scale = min(wide.scale, self.camera.scale)
+        return Camera(wide.focus, wide.middle, scale, self.per_newton)
 
     def bar(self) -> list[Mark]:
         """The scale bar of the arrows."""
-        return [*scale_bar(self.camera, (MARGIN, self.page.height - BAND - MARGIN * 0.6))]
+        return [*scale_bar(self.camera, (MARGIN, MARGIN * 0.75))]
 
     def paths(self, fall: Trace) -> Mapping[Name, Points]:
         """Where each joint that moves is, at every time of a fall: shape (times, 2) [m]."""
