@@ -21,9 +21,7 @@ from simlab.exact.survey import at_values
 if TYPE_CHECKING:
     from simlab.exact.field import Field
 
-STEPS = (
-    120  # fixed angles are looked for in steps of 1.5 degrees: multiples of 15, 18 and 22.5 are among them
-)
+STEPS = 360  # fixed angles are looked for in steps of half a degree: 22.5 is one
 
 
 @dataclass(frozen=True)

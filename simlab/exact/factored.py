@@ -18,6 +18,7 @@ import sympy as sp
 from simlab.exact.polynomial import Fraction, Poly, coefficients, degrees, homogeneous, put, terms
 from simlab.exact.ring import Angle, Ring, even_form
 
+WHOLE = Ratio(1)
 HALF = Ratio(1, 2)
 
 
@@ -180,35 +181,38 @@ class Factored:
         denominator are multiplied by v, w or w - v, w + v, as in v/w = v*w/w^2 = s/(1 + c).
         """
         general = [a for a in self.angles if a.kind == "general"]
-        twin = self.copy(empty=True)
-        one = self.ring.ctx.constant(1)
-        odd = {power: one for power in (Ratio(1), Ratio(-1), HALF, -HALF)}
-        for poly, e in self.powers():
-            if not any(_odd(poly, general)):
-                twin.times(poly, e)
-                continue
-            sign = 1 if e > 0 else -1
-            twin.times(poly**2, Ratio(sign * int(abs(e) / 2)))
-            rest = abs(e) - 2 * int(abs(e) / 2)
-            if rest >= 1:
-                odd[Ratio(sign)] *= poly
-            if rest.denominator == 2:
-                odd[sign * HALF] *= poly
-        if _odd(odd[Ratio(1)], general) != _odd(odd[Ratio(-1)], general):  # p = sqrt(p^2)
-            for sign in (1, -1):
-                odd[sign * HALF] *= odd[Ratio(sign)] ** 2
-                odd[Ratio(sign)] = one
-        if any(_odd(odd[-HALF], general)):
-            odd[HALF] *= odd[-HALF]
-            odd[Ratio(-1)] *= odd[-HALF]
-            odd[-HALF] = one
+        twin, odd = self._odd_apart(general)
         if any(_odd(odd[HALF], general)):
             return
-        for multiplier in self._multipliers(odd[Ratio(1)], general):
+        for multiplier in self._multipliers(odd[WHOLE], general):
             result = twin.copy()
             for power, poly in odd.items():
                 result.times(poly * multiplier if power.denominator == 1 else poly, power)
             yield result._without_forms(general)
+
+    def _odd_apart(self, general: Sequence[Angle]) -> tuple[Factored, dict[Ratio, Poly]]:
+        """(the factors of even degree, {power: product of those of odd degree})."""
+        twin, one = self.copy(empty=True), self.ring.ctx.constant(1)
+        odd = {power: one for power in (WHOLE, -WHOLE, HALF, -HALF)}
+        for poly, e in self.powers():
+            sign, rest = (1 if e > 0 else -1), abs(e) % 2
+            if not any(_odd(poly, general)):
+                twin.times(poly, e)
+                continue
+            twin.times(poly**2, sign * (abs(e) - rest) / 2)
+            if rest >= 1:
+                odd[sign * WHOLE] *= poly
+            if rest.denominator == 2:
+                odd[sign * HALF] *= poly
+        if _odd(odd[WHOLE], general) != _odd(odd[-WHOLE], general):  # p = sqrt(p^2)
+            for sign in (1, -1):
+                odd[sign * HALF] *= odd[sign * WHOLE] ** 2
+                odd[sign * WHOLE] = one
+        if any(_odd(odd[-HALF], general)):  # 1/sqrt(p) = sqrt(p)/p
+            odd[HALF] *= odd[-HALF]
+            odd[-WHOLE] *= odd[-HALF]
+            odd[-HALF] = one
+        return twin, odd
 
     def _multipliers(self, poly: Poly, general: Sequence[Angle]) -> Iterator[Poly]:
         gen, one = self.ring.ctx.gen, self.ring.ctx.constant(1)
