@@ -8,7 +8,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from simlab.film.chapters import Fall, Gravity
+from simlab.film.chapters import Gravity
+from simlab.film.fall import Fall
 from simlab.film.playback import probe
 from simlab.film.recorder import write_film
 from simlab.film.story import Story

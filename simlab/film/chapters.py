@@ -1,78 +1,26 @@
-"""The chapters of a film: each says how long it is, what is written under it, and draws any moment."""
+"""The chapters of a film that every frame has: question, assembly, gravity, answer."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import replace
-from math import cos, inf, pi
 
 import numpy as np
 
+from simlab.film.chapter import Chapter, Drawn, eased
 from simlab.film.stage_set import StageSet
 from simlab.film.story import CAUTION, exact_words
 from simlab.pictures.arrows import force_arrows, given_weights
-from simlab.pictures.camera import Camera, Rect
-from simlab.pictures.cards import (
-    BAND,
-    caption,
-    closing_card,
-    garland,
-    gravity_bar,
-    side_rects,
-    title_card,
-)
+from simlab.pictures.camera import Camera
+from simlab.pictures.cards import closing_card, garland, gravity_bar, side_rects, title_card
 from simlab.pictures.dimensions import dimensions
-from simlab.pictures.marks import Label, Mark, Point
+from simlab.pictures.marks import Mark
 from simlab.pictures.names import prose
-from simlab.pictures.palette import CAPTION
-from simlab.pictures.paths import fading_path
 from simlab.pictures.structure import structure
 from simlab.pictures.supports import supports
 from simlab.pictures.view import fitted
 from simlab.results import Forces, Instant
 
-Line = tuple[float, str]  # from this time of a chapter [s] these words stand under the picture
-Drawn = tuple[list[Mark], Camera]
-AIR = 12.0  # [page units] between labels and the edges of the page and of the caption band
 NO_FORCES: Forces[float] = Forces({}, {})
-
-
-def eased(share: float) -> float:
-    """0 to 1, starting and arriving softly."""
-    return (1 - cos(pi * min(max(share, 0.0), 1.0))) / 2
-
-
-class Chapter:
-    """A chapter: `seconds` long, its `lines` of words, and its marks at any time of it."""
-
-    title = ""
-    seconds = 0.0
-    lines: Sequence[Line] = ()
-
-    def __init__(self, stage: StageSet) -> None:
-        self.stage = stage
-        self.story = stage.story
-
-    def draw(self, time: float) -> Drawn:
-        """The marks and the camera at a time of the chapter [s]."""
-        raise NotImplementedError
-
-    def is_still(self, time: float) -> bool:
-        """Whether the picture at a time is the one before, so that it need not be drawn again."""
-        return time > self.moves_until
-
-    moves_until = inf  # [s] after which nothing moves any more
-
-    @property
-    def room(self) -> Rect | None:
-        """Where labels may stand: above the caption band, if there is one."""
-        page = self.stage.page
-        return (AIR, AIR, page.width - AIR, page.height - BAND - AIR) if self.lines else None
-
-    def words(self, time: float) -> list[Mark]:
-        """The caption band at a time."""
-        spoken = [words for start, words in self.lines if start <= time]
-        return caption(spoken[-1], self.stage.page) if spoken else []
 
 
 class Question(Chapter):
@@ -90,7 +38,7 @@ class Question(Chapter):
         def marks(camera: Camera) -> list[Mark]:
             drawn = supports(plan, camera.grain) + structure(plan, camera.grain, centres=True)
             drawn += given_weights(plan, camera.grain)
-            return [*drawn, *dimensions(frame, plan.values, camera.grain)]
+            return [*drawn, *dimensions(plan, camera.grain)]
 
         self.camera = fitted(plan, right, marks)
         question = prose(frame.question, frame.symbols, frame.points)
@@ -189,101 +137,6 @@ class Gravity(Chapter):
 
     def is_still(self, time: float) -> bool:
         return time > max(self.full + self.EXACT, float(self.story.hanging.time[-1]))
-
-
-class Marked(Chapter):
-    """The brace glows: what happens without it?"""
-
-    title = "What happens without it?"
-    seconds = 3.5
-    ZOOM = 1.2  # [s] for the camera to make room for the fall
-
-    def __init__(self, stage: StageSet) -> None:
-        super().__init__(stage)
-        self.lines = ((0.0, f"What happens without the {self.story.brace}?"),)
-
-    def draw(self, time: float) -> Drawn:
-        plan = self.stage.plan
-        camera = self.stage.camera.towards(self.stage.wide, eased(time / self.ZOOM))
-        marks = supports(plan, camera.grain, self.stage.reach)
-        marks += structure(plan, camera.grain, marked=(self.story.frame.brace or "",))
-        return marks + self.words(time), camera
-
-    def is_still(self, time: float) -> bool:
-        return time > self.ZOOM
-
-
-class Fall(Chapter):
-    """The brace is taken away: slow at the break, then the collapse with the paths of the joints."""
-
-    title = "The brace is taken away"
-    BEFORE = 0.5  # [s] with the brace in place
-    SLOW = 8  # times slower at the break
-    SLOW_SECONDS = 2.6
-    SPEEDING = 1.6  # [s] from slow to real speed
-    FADE = 0.06  # [s] of the fall in which the arrows fade
-
-    def __init__(self, stage: StageSet) -> None:
-        super().__init__(stage)
-        trace = self.story.falling
-        if trace is None:
-            raise ValueError("a film of a fall needs a fall")
-        self.trace = trace
-        self.times = self._times(float(trace.time[-1]))
-        self.seconds = len(self.times) / stage.rate
-        touched = [e.time for e in trace.events if e.kind in ("contact", "taut", "fallen")]
-        self.last_arrows = min([self.SLOW_SECONDS / self.SLOW, *(t - self.FADE for t in touched if t > 0)])
-        self.paths = stage.paths(trace)
-        slow_end = self.BEFORE + self.SLOW_SECONDS
-        brace = self.story.brace
-        self.lines = (
-            (0.0, f"With the {brace}, every force balances"),
-            (self.BEFORE, f"The {brace} is taken away: the forces jump, and statics no longer applies"),
-            (slow_end, "The frame falls: the paths of its joints"),
-        )
-
-    def _times(self, end: float) -> np.ndarray:
-        """The time of the fall [s] at each picture."""
-        step, times, now = 1 / self.stage.rate, [], -self.BEFORE
-        while now < end:
-            times.append(now)
-            film = len(times) * step - self.BEFORE
-            share = min(max((film - self.SLOW_SECONDS) / self.SPEEDING, 0.0), 1.0)
-            speed = 1.0 if now < 0 else 1 / self.SLOW + (1 - 1 / self.SLOW) * share
-            now += speed * step
-        return np.array(times)
-
-    def draw(self, time: float) -> Drawn:
-        plan, camera = self.stage.plan, self.stage.wide
-        i = min(round(time * self.stage.rate), len(self.times) - 1)
-        instant = self.trace.instant(float(self.times[i]))
-        marks = supports(plan, camera.grain, self.stage.reach)
-        for name, path in self.paths.items():
-            since = (self.trace.time >= 0) & (self.trace.time <= instant.time)
-            marks += fading_path(name, path[since][:: self.stage.every])
-        absent = instant.absent
-        marks += structure(plan, camera.grain, instant, names=instant.time <= 0, removed=absent)
-        marks += self._arrows(instant, camera)
-        marks += self._speed(time)
-        return marks + self.words(time), camera
-
-    def _arrows(self, instant: Instant, camera: Camera) -> list[Mark]:
-        opacity = min(max((self.last_arrows - instant.time) / self.FADE, 0.0), 1.0)
-        if opacity == 0:
-            return []
-        marks = [*force_arrows(self.stage.plan, None, camera, instant=instant), *self.stage.bar()]
-        return [replace(mark, opacity=opacity) for mark in marks]
-
-    def _speed(self, time: float) -> list[Mark]:
-        """How much slower than real the picture moves."""
-        i = min(round(time * self.stage.rate), len(self.times) - 2)
-        speed = float(self.times[i + 1] - self.times[i]) * self.stage.rate
-        if speed > 0.95:
-            return []
-        x, y = self.stage.corner
-        text = f"{round(1 / speed)} times slower" if speed < 0.6 else "nearly real speed"
-        at: Point = (x, y + CAPTION / 3)
-        return [Label(name="speed", role="text", space="page", anchor=at, text=text, size=CAPTION)]
 
 
 class Closing(Chapter):

@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from simlab.film.captions import Caption
-from simlab.film.chapters import Assembly, Chapter, Closing, Fall, Gravity, Marked, Question
+from simlab.film.chapter import Chapter
+from simlab.film.chapters import Assembly, Closing, Gravity, Question
+from simlab.film.fall import Fall, Marked
 from simlab.film.recorder import RATE, SIZE
 from simlab.film.stage_set import StageSet
 from simlab.film.story import Story

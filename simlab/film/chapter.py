@@ -1,0 +1,53 @@
+"""What every chapter of a film is: how long, with which words under it, and its marks at any time."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from math import cos, inf, pi
+
+from simlab.film.stage_set import StageSet
+from simlab.pictures.camera import Camera, Rect
+from simlab.pictures.cards import BAND, caption
+from simlab.pictures.marks import Mark
+
+Line = tuple[float, str]  # from this time of a chapter [s] these words stand under the picture
+Drawn = tuple[list[Mark], Camera]
+AIR = 12.0  # [page units] between labels and the edges of the page and of the caption band
+
+
+def eased(share: float) -> float:
+    """0 to 1, starting and arriving softly."""
+    return (1 - cos(pi * min(max(share, 0.0), 1.0))) / 2
+
+
+class Chapter:
+    """A chapter: `seconds` long, its `lines` of words, and its marks at any time of it."""
+
+    title = ""
+    seconds = 0.0
+    lines: Sequence[Line] = ()
+
+    def __init__(self, stage: StageSet) -> None:
+        self.stage = stage
+        self.story = stage.story
+
+    def draw(self, time: float) -> Drawn:
+        """The marks and the camera at a time of the chapter [s]."""
+        raise NotImplementedError
+
+    def is_still(self, time: float) -> bool:
+        """Whether the picture at a time is the one before, so that it need not be drawn again."""
+        return time > self.moves_until
+
+    moves_until = inf  # [s] after which nothing moves any more
+
+    @property
+    def room(self) -> Rect | None:
+        """Where labels may stand: above the caption band, if there is one."""
+        page = self.stage.page
+        return (AIR, AIR, page.width - AIR, page.height - BAND - AIR) if self.lines else None
+
+    def words(self, time: float) -> list[Mark]:
+        """The caption band at a time."""
+        spoken = [words for start, words in self.lines if start <= time]
+        return caption(spoken[-1], self.stage.page) if spoken else []

@@ -1,0 +1,114 @@
+"""The chapters of the fall: the brace marked, then taken away."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+
+from simlab.errors import SimlabFault
+from simlab.film.chapter import Chapter, Drawn, eased
+from simlab.film.stage_set import StageSet
+from simlab.pictures.arrows import force_arrows
+from simlab.pictures.camera import Camera
+from simlab.pictures.marks import Label, Mark, Point
+from simlab.pictures.palette import CAPTION
+from simlab.pictures.paths import fading_path
+from simlab.pictures.structure import structure
+from simlab.pictures.supports import supports
+from simlab.results import Instant
+
+
+class Marked(Chapter):
+    """The brace glows: what happens without it?"""
+
+    title = "What happens without it?"
+    seconds = 3.5
+    ZOOM = 1.2  # [s] for the camera to make room for the fall
+
+    def __init__(self, stage: StageSet) -> None:
+        super().__init__(stage)
+        self.lines = ((0.0, f"What happens without the {self.story.brace}?"),)
+
+    def draw(self, time: float) -> Drawn:
+        plan = self.stage.plan
+        camera = self.stage.camera.towards(self.stage.wide, eased(time / self.ZOOM))
+        marks = supports(plan, camera.grain, self.stage.reach)
+        marks += structure(plan, camera.grain, marked=(self.story.frame.brace or "",))
+        return marks + self.words(time), camera
+
+    def is_still(self, time: float) -> bool:
+        return time > self.ZOOM
+
+
+class Fall(Chapter):
+    """The brace is taken away: slow at the break, then the collapse with the paths of the joints."""
+
+    title = "The brace is taken away"
+    BEFORE = 0.5  # [s] with the brace in place
+    SLOW = 8  # times slower at the break
+    SLOW_SECONDS = 2.6
+    SPEEDING = 1.6  # [s] from slow to real speed
+    FADE = 0.06  # [s] of the fall in which the arrows fade
+
+    def __init__(self, stage: StageSet) -> None:
+        super().__init__(stage)
+        trace = self.story.falling
+        if trace is None:
+            raise SimlabFault("a film of a fall was begun without one")
+        self.trace = trace
+        self.times = self._times(float(trace.time[-1]))
+        self.seconds = len(self.times) / stage.rate
+        touched = [e.time for e in trace.events if e.kind in ("contact", "taut", "fallen")]
+        self.last_arrows = min([self.SLOW_SECONDS / self.SLOW, *(t - self.FADE for t in touched if t > 0)])
+        self.paths = stage.paths(trace)
+        slow_end = self.BEFORE + self.SLOW_SECONDS
+        brace = self.story.brace
+        self.lines = (
+            (0.0, f"With the {brace}, every force balances"),
+            (self.BEFORE, f"The {brace} is taken away: the forces jump, and statics no longer applies"),
+            (slow_end, "The frame falls: the paths of its joints"),
+        )
+
+    def _times(self, end: float) -> np.ndarray:
+        """The time of the fall [s] at each picture."""
+        step, times, now = 1 / self.stage.rate, [], -self.BEFORE
+        while now < end:
+            times.append(now)
+            film = len(times) * step - self.BEFORE
+            share = min(max((film - self.SLOW_SECONDS) / self.SPEEDING, 0.0), 1.0)
+            speed = 1.0 if now < 0 else 1 / self.SLOW + (1 - 1 / self.SLOW) * share
+            now += speed * step
+        return np.array(times)
+
+    def draw(self, time: float) -> Drawn:
+        plan, camera = self.stage.plan, self.stage.wide
+        i = min(round(time * self.stage.rate), len(self.times) - 1)
+        instant = self.trace.instant(float(self.times[i]))
+        marks = supports(plan, camera.grain, self.stage.reach)
+        for name, path in self.paths.items():
+            since = (self.trace.time >= 0) & (self.trace.time <= instant.time)
+            marks += fading_path(name, path[since][:: self.stage.every])
+        absent = instant.absent
+        marks += structure(plan, camera.grain, instant, names=instant.time <= 0, removed=absent)
+        marks += self._arrows(instant, camera)
+        marks += self._speed(time)
+        return marks + self.words(time), camera
+
+    def _arrows(self, instant: Instant, camera: Camera) -> list[Mark]:
+        opacity = min(max((self.last_arrows - instant.time) / self.FADE, 0.0), 1.0)
+        if opacity == 0:
+            return []
+        marks = [*force_arrows(self.stage.plan, None, camera, instant=instant), *self.stage.bar()]
+        return [replace(mark, opacity=opacity) for mark in marks]
+
+    def _speed(self, time: float) -> list[Mark]:
+        """How much slower than real the picture moves."""
+        i = min(round(time * self.stage.rate), len(self.times) - 2)
+        speed = float(self.times[i + 1] - self.times[i]) * self.stage.rate
+        if speed > 0.95:
+            return []
+        x, y = self.stage.corner
+        text = f"{round(1 / speed)} times slower" if speed < 0.6 else "nearly real speed"
+        at: Point = (x, y + CAPTION / 3)
+        return [Label(name="speed", role="text", space="page", anchor=at, text=text, size=CAPTION)]
