@@ -12,6 +12,7 @@ from simlab.frame.quantity import Quantity
 from simlab.frame.scene import read_scene
 from simlab.pictures.dimensions import angle_arc, dimensions, given_angles, given_lengths
 from simlab.pictures.marks import Label, Stroke
+from simlab.pictures.plan import Plan
 
 
 # Expected: read off the questions by hand.
@@ -28,14 +29,15 @@ from simlab.pictures.marks import Label, Stroke
 def test_letters_are_found_where_the_question_puts_them(name, angles, lengths):
     """Each angle is seen at the point where the question measures it; each length has its multiple."""
     frame = read_scene(SCENES / f"{name}.toml")
-    found = given_angles(frame)
+    plan = Plan.of(frame)
+    found = given_angles(plan)
 
     assert {a.symbol for a in found} == set(angles)
     for angle in found:
         x, y = (q.number(frame.shown) for q in frame.points[angles[angle.symbol]])
         assert angle.point == pytest.approx((x, y))
         assert np.hypot(*angle.direction) == pytest.approx(1.0)
-    assert {(g.symbol, g.multiple) for g in given_lengths(frame)} == lengths
+    assert {(g.symbol, g.multiple) for g in given_lengths(plan)} == lengths
 
 
 def test_an_angle_is_the_angle_that_is_drawn():
@@ -43,7 +45,7 @@ def test_an_angle_is_the_angle_that_is_drawn():
     frame = read_scene(SCENES / "kite_lantern.toml")
     for degrees in (15, 40, 65):
         values = {**frame.shown, "theta": Quantity.pi() * Quantity.of(Fraction(degrees, 180))}
-        (theta,) = (a for a in given_angles(frame, values) if a.symbol == "theta")
+        (theta,) = (a for a in given_angles(Plan.of(frame, values)) if a.symbol == "theta")
         turn = np.degrees(np.arccos(np.dot(theta.reference, theta.direction)))
         assert turn == pytest.approx(degrees)
 
@@ -51,7 +53,7 @@ def test_an_angle_is_the_angle_that_is_drawn():
 def test_equal_values_do_not_confuse_letters():
     """With theta and alpha at the same value each is still found on its own rod."""
     frame = read_scene(SCENES / "kite_lantern.toml")
-    found = given_angles(frame, {**frame.shown, "theta": frame.shown["alpha"]})
+    found = given_angles(Plan.of(frame, {"theta": frame.shown["alpha"]}))
 
     assert {(a.symbol, a.rod) for a in found} == {("theta", "KL"), ("alpha", "LB")}
 
@@ -70,6 +72,6 @@ def test_the_arc_lies_between_its_two_directions():
 def test_letters_are_typeset():
     """A Greek letter's name becomes the letter; a multiple is on one line."""
     frame = read_scene(SCENES / "ring_lantern.toml")
-    texts = {m.text for m in dimensions(frame, None, 0.002) if isinstance(m, Label)}
+    texts = {m.text for m in dimensions(Plan.of(frame), 0.002) if isinstance(m, Label)}
 
     assert texts == {r"$\beta$", r"$\gamma$", "$a$", "$3a/4$"}

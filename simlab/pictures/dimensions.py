@@ -10,10 +10,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 
 import numpy as np
 
-from simlab.frame.model import Frame, Name, Symbol, Values
+from simlab.frame.model import Name, Symbol
 from simlab.frame.quantity import LENGTH, Quantity
 from simlab.pictures.marks import Label, Mark, Point, Points, Stroke
 from simlab.pictures.palette import FORCE
@@ -57,14 +58,11 @@ class GivenLength:
         return f"{top}{Quantity.symbol(self.symbol).tex}{under}"
 
 
-def given_angles(frame: Frame, values: Values | None = None) -> list[GivenAngle]:
+@lru_cache(maxsize=8)  # a film asks for the same plan's letters in every picture
+def given_angles(plan: Plan) -> tuple[GivenAngle, ...]:
     """For each letter that is an angle, the first rod end at which it is seen."""
-    plan = Plan.of(frame, values)
-    found = []
-    for symbol in frame.symbols.values():
-        if symbol.is_angle and (seen := _first_angle(plan, symbol)) is not None:
-            found.append(seen)
-    return found
+    angles = (_first_angle(plan, symbol) for symbol in plan.frame.symbols.values() if symbol.is_angle)
+    return tuple(angle for angle in angles if angle is not None)
 
 
 def _first_angle(plan: Plan, symbol: Symbol) -> GivenAngle | None:
@@ -98,12 +96,13 @@ def _between(a: Points, b: Point) -> float:
     return float(np.arctan2(abs(a[0] * b[1] - a[1] * b[0]), a @ np.array(b)))
 
 
-def given_lengths(frame: Frame, values: Values | None = None) -> list[GivenLength]:
+@lru_cache(maxsize=8)
+def given_lengths(plan: Plan) -> tuple[GivenLength, ...]:
     """For each rod whose length is a simple multiple of a letter: that letter and multiple.
 
     Of rods with the same length only the last is named: the angles are at the first.
     """
-    plan = Plan.of(frame, values)
+    frame = plan.frame
     found: dict[tuple[Name, Fraction], GivenLength] = {}
     for symbol in frame.symbols.values():
         if symbol.shown.dim != LENGTH:
@@ -123,7 +122,7 @@ def given_lengths(frame: Frame, values: Values | None = None) -> list[GivenLengt
             )
             if simple:
                 found[symbol.name, multiple] = GivenLength(symbol.name, body.name, multiple)
-    return list(found.values())
+    return tuple(found.values())
 
 
 def _length(plan: Plan, rod: Name) -> float:
@@ -131,10 +130,9 @@ def _length(plan: Plan, rod: Name) -> float:
     return float(np.hypot(*(b - a)))
 
 
-def dimensions(frame: Frame, values: Values | None, grain: float) -> Iterator[Mark]:
+def dimensions(plan: Plan, grain: float) -> Iterator[Mark]:
     """The marks of all given angles and lengths."""
-    plan = Plan.of(frame, values)
-    for angle in given_angles(frame, values):
+    for angle in given_angles(plan):
         yield from angle_arc(
             f"angle {angle.symbol}",
             angle.point,
@@ -143,7 +141,7 @@ def dimensions(frame: Frame, values: Values | None, grain: float) -> Iterator[Ma
             Quantity.symbol(angle.symbol).tex,
             grain,
         )
-    for length in given_lengths(frame, values):
+    for length in given_lengths(plan):
         yield from length_line(f"length of {length.rod}", plan, length.rod, length.tex, grain)
 
 

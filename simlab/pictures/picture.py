@@ -127,7 +127,7 @@ def picture(
             drawn += force_arrows(plan, shown, camera, kinds=kinds, instant=instant, words=texts)
         elif given:
             drawn += given_weights(plan, grain)
-            drawn += dimensions(frame, plan.values, grain)
+            drawn += dimensions(plan, grain)
         return drawn
 
     room = (EDGE, EDGE, page.width - EDGE, page.height - (EDGE if shown is None else LEGEND))

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from simlab.frame.model import GROUND, Frame, Name, Place, Values, Vec
+from simlab.frame.quantity import Quantity
 from simlab.pictures.camera import Bounds
 from simlab.pictures.marks import Point, Points
 from simlab.results.forces import Forces
@@ -36,8 +37,13 @@ class Plan:
         """Work out the plan of a frame; with its demonstration values, if no others are given."""
         values = {**frame.shown, **(values or {})}
 
+        known: dict[Quantity, float] = {}  # rods share their points: work each coordinate out once
+
         def metres(point: Vec) -> Points:
-            return np.array([point[0].number(values), point[1].number(values)])
+            for part in point:
+                if part not in known:
+                    known[part] = part.number(values)
+            return np.array([known[point[0]], known[point[1]]])
 
         return cls(
             frame,
