@@ -15,7 +15,8 @@ PACKAGE = ROOT / "simlab"
 # room -> (rooms of simlab it may import, other packages it may import)
 LAYERS: dict[str, tuple[set[str], set[str]]] = {
     "errors": (set(), set()),
-    "frame": ({"frame", "errors"}, {"msgspec"}),
+    "notation": ({"notation"}, {"sympy"}),
+    "frame": ({"frame", "errors", "notation"}, {"msgspec"}),
     "results": ({"frame", "results"}, {"numpy"}),
     "exact": ({"exact", "errors"}, {"sympy", "flint"}),
     "statics": ({"frame", "results", "exact", "errors", "statics"}, {"sympy"}),
@@ -34,7 +35,6 @@ LAYERS: dict[str, tuple[set[str], set[str]]] = {
 # Files with a leave of their own, and why.
 ALSO = {
     "frame/quantity.py": {"sympy"},  # the one place of the frame where expressions are made
-    "frame/wording.py": {"sympy"},  # ... and the one where they are put into words
 }
 STANDARD = set(sys.stdlib_module_names) | {"__future__"}
 

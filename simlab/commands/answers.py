@@ -19,12 +19,10 @@ WAYS = (("to the right", "to the left"), ("upwards", "downwards"))
 
 def answers(statics: Statics) -> Iterator[tuple[str, str, str]]:
     """What was asked, its exact answer, its value: ('thrust in spreader', '3 W tan α', '14.8 N')."""
-    from simlab.exact.wording import plain
-
     for asked in statics.frame.asked:
         quantity = statics.answers.get(asked.words)
         if quantity is not None:
-            yield asked.words, plain(quantity.expr), f"{figures(quantity.number(statics.values))} N"
+            yield asked.words, quantity.plain, f"{figures(quantity.number(statics.values))} N"
 
 
 def closing_answers(statics: Statics, simulated: Forces[float]) -> Iterator[Answer]:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from math import hypot
 from typing import TYPE_CHECKING, Any
 
-from simlab.exact.wording import plain
 from simlab.frame.model import Frame, Values
 from simlab.results import Comparison, Key, Reading, Row, Statics, in_numbers, largest
 from simlab.results.wording import figures, in_words, member_force, way
@@ -40,7 +39,7 @@ def comparison_table(frame: Frame, comparison: Comparison) -> Table:
         table.add_row(
             "" if what == before else what,
             _COMPONENTS.get(row.component, ""),
-            plain(row.exact.expr) if row.exact else "",
+            row.exact.plain if row.exact else "",
             _number(row.left, row.scale),
             _number(row.right, row.scale),
             f"{row.difference:.1e}",
@@ -79,18 +78,18 @@ def forces_table(statics: Statics) -> Table:
         value = numbers.tensions[name]
         size = tension if value >= 0 else -tension
         words = member_force(frame, name, value, top)
-        table.add_row(words, plain(size.expr), "", f"{figures(abs(value))} N", "along it")
+        table.add_row(words, size.plain, "", f"{figures(abs(value))} N", "along it")
     for key, reaction in exact.reactions.items():
         if key.by in frame.links:
             continue  # the light member's own row says it
         x, y = numbers.reactions[key].force
-        across, upwards = (plain(part.expr) for part in reaction.force)
+        across, upwards = (part.plain for part in reaction.force)
         table.add_row(in_words(frame, key), across, upwards, f"{figures(hypot(x, y))} N", way(x, y))
         if reaction.moment is not None:
             turning = numbers.reactions[key].moment or 0.0
             words = f"moment of the {in_words(frame, key)}"
             sense = "anticlockwise" if turning >= 0 else "clockwise"
-            table.add_row(words, plain(reaction.moment.expr), "", f"{figures(abs(turning))} N m", sense)
+            table.add_row(words, reaction.moment.plain, "", f"{figures(abs(turning))} N m", sense)
     return table
 
 

@@ -10,6 +10,7 @@ from typing import Any
 import sympy as sp
 
 from simlab.errors import BadInput
+from simlab.notation import latex, plain
 
 Dim = tuple[int, int, int]  # powers of (force, length, time)
 
@@ -153,12 +154,21 @@ class Quantity:
 
     @property
     def tex(self) -> str:
-        """The expression as LaTeX mathematics, with W tan(alpha) written without brackets.
+        """The quantity as LaTeX mathematics.
 
         >>> (Quantity.of(2, FORCE) * Quantity.symbol("alpha").function("tan")).tex
-        '2 \\\\tan {\\\\alpha}'
+        '2\\tan\\alpha'
         """
-        return str(sp.latex(self.expr, fold_func_brackets=True, inv_trig_style="full"))
+        return latex(self.expr)
+
+    @property
+    def plain(self) -> str:
+        """The quantity as a line of text for a terminal.
+
+        >>> (Quantity.of(2, FORCE) * Quantity.symbol("alpha").function("tan")).plain
+        '2 tan α'
+        """
+        return plain(self.expr)
 
 
 def distance2(a: tuple[Quantity, Quantity], b: tuple[Quantity, Quantity]) -> Quantity:

@@ -1,6 +1,6 @@
 """Expressions on the page, exactly as they stand: pieces of products and sums in reading order.
 
-`simlab.exact.plain` puts them on a terminal, `simlab.exact.latex` hands them to a typesetter.
+`simlab.notation.plain` puts them on a terminal, `simlab.notation.latex` hands them to a typesetter.
 """
 
 from __future__ import annotations

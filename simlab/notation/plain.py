@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 from typing import Any
 
-from simlab.exact.notation import GREEK, Kind, Notation, Piece
+from simlab.notation.pieces import GREEK, Kind, Notation, Piece
 
 RAISED = str.maketrans("0123456789", "⁰¹²³⁴⁵⁶⁷⁸⁹")
 LOWERED = str.maketrans("0123456789", "₀₁₂₃₄₅₆₇₈₉")

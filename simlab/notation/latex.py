@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 from typing import Any
 
-from simlab.exact.notation import GREEK, Kind, Notation, Piece
+from simlab.notation.pieces import GREEK, Kind, Notation, Piece
 
 _ROMAN_TWINS = {"Alpha": "A", "Beta": "B", "Epsilon": "E", "Eta": "H", "omicron": "o"}  # LaTeX has no name
 

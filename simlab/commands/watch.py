@@ -1,0 +1,53 @@
+"""simlab watch: a frame to be played and handled in a window."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from simlab.commands.edge import AGREE, NO_UNIQUE_ANSWER, Scene, Set, console, guarded, scene_at
+
+if TYPE_CHECKING:
+    from simlab.results import Statics
+    from simlab.window.words import Texts
+
+
+@guarded
+def command(scene: Scene, changes: Set = None) -> int:
+    """Play a frame in a window: gravity let on, the forces live, the brace released and restored.
+
+    Every control is a button in the window and names its key. Closing the window ends the command.
+    """
+    from rich.status import Status
+
+    frame = scene_at(scene, changes)
+    with Status(f"{frame.title}: solving ...", console=console(to_errors=True)):
+        from simlab.statics.solution import solve
+        from simlab.window.screen import watch
+
+        statics = solve(frame)
+        texts = texts_of(statics)
+    watch(frame, texts)
+    return AGREE if statics.verdict == frame.expect else NO_UNIQUE_ANSWER
+
+
+def texts_of(statics: Statics) -> Texts:
+    """What exact statics has to say in the window."""
+    from simlab.film.story import exact_words
+    from simlab.pictures.names import exact, prose
+    from simlab.pictures.plan import Plan
+    from simlab.results import in_numbers
+    from simlab.results.wording import figures
+    from simlab.window.words import Texts
+
+    if statics.verdict != "determined":
+        return Texts(advice=statics.advice)
+    frame = statics.frame
+    numbers = in_numbers(statics.case.forces, statics.values)
+    beside = exact_words(Plan.of(frame, statics.values), statics.case.forces, numbers)
+    asked = next(iter(statics.answers.items()), None)
+    if asked is None:
+        return Texts(beside=beside)
+    words, quantity = asked
+    value = f"{figures(quantity.number(statics.values))} N"
+    answer = f"{exact(quantity)} = {value}" if quantity.names else value
+    return Texts(f"At rest: {prose(words, (), frame.points)} = {answer}.", beside)
