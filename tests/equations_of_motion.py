@@ -1,11 +1,11 @@
-"""An outside oracle for the tests: a frame's equations of motion, integrated by scipy. Nothing of the engine.
+"""An outside oracle for the tests: a frame's equations of motion, integrated by scipy.
 
     [ M  -J^T ] [ acceleration ]   [ F  ]
     [ J   0   ] [ multipliers  ] = [ c  ],   c = -(dJ/dt) v,
 
 M: masses and inertias of rods and of hung particles (each a body of its own, tied to its place); J: the
-rates of all gaps; a multiplier is the force in its joint [N], per length [N/m] for a light member. One-sided
-members are taken as two-sided: whoever uses this looks at the signs.
+rates of all gaps; a multiplier is the force in its joint [N], per length [N/m] for a light member.
+One-sided members are taken as two-sided: whoever uses this looks at the signs.
 """
 
 from __future__ import annotations
@@ -133,7 +133,7 @@ class EquationsOfMotion:
         return found[:n], found[n:]
 
     def forces(self, q: Floats, v: Floats) -> dict[tuple[Name, Name] | Name, Floats]:
-        """Force of a pin on a rod [N], tension of a light member, push of a contact (in an array of one)."""
+        """Force of a pin on a rod [N], tension of a light member, push of a contact (arrays)."""
         multipliers, result, i = self.solve(q, v)[1], {}, 0
         for kind, name, a, b, _ in self.gaps:
             n = 2 if kind == "pin" else 1

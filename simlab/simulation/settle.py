@@ -39,9 +39,9 @@ LADDER = ((20, 12), (200, 6), (2000, 6), (2000, 12))
 # Gravity is divided by these in turn, when on its way to rest a flat frame snapped through.
 WEAKER = (1.0, 30.0, 900.0, 27000.0)
 SNAPPED = 1e-6  # of the shortest rod, after the first run: a frame on its way to rest is far nearer
-# Most sweeps x joints of a reading, about ten seconds of one core. A frame that needs more is not
+# Most sweeps x joints of a reading, some four seconds of one core. A frame that needs more is not
 # settled, and says so, instead of keeping a class waiting.
-MOST_WORK = 1.5e9
+MOST_WORK = 5e8
 CALL = 300  # of a step, besides its sweeps: as many joint solutions take the same time
 
 
