@@ -17,8 +17,9 @@ from simlab.results import Comparison, Forces, Reading, Row, Statics, in_numbers
 # implies one millionth of a component's own size wherever that exceeds a thousandth of the largest.
 ALLOWED = 1e-9
 
-# A range's two other values lie a quarter of the way in from its ends; where a letter has no range,
-# 10 % below and above the demonstration value.
+# Two further values of each letter: a quarter of the way in from the ends of its range, or 10 % beside
+# the value shown where it has no range. Each letter a little less than the one before, so that no
+# two letters of equal range come out equal: at such values a mix-up of the two would not be seen.
 INSIDE = Quantity.of(1) / Quantity.of(4)
 BESIDE = Quantity.of(1) / Quantity.of(10)
 
@@ -34,13 +35,15 @@ _SAY_THE_SAME = {
 def probes(frame: Frame) -> tuple[Values, Values, Values]:
     """The demonstration values and two fixed interior points of every letter's range."""
     low, high = dict(frame.shown), dict(frame.shown)
-    one = Quantity.of(1)
-    for name, symbol in frame.symbols.items():
+    one, n = Quantity.of(1), len(frame.symbols)
+    for i, (name, symbol) in enumerate(frame.symbols.items()):
+        less = one - Quantity.of(i) / Quantity.of(2 * n)
         if symbol.low is not None and symbol.high is not None:
-            step = (symbol.high - symbol.low) * INSIDE
+            step = (symbol.high - symbol.low) * INSIDE * less
             low[name], high[name] = symbol.low + step, symbol.high - step
         else:
-            low[name], high[name] = symbol.shown * (one - BESIDE), symbol.shown * (one + BESIDE)
+            beside = BESIDE * less
+            low[name], high[name] = symbol.shown * (one - beside), symbol.shown * (one + beside)
     return frame.shown, low, high
 
 

@@ -22,7 +22,8 @@ def answers(statics: Statics) -> Iterator[tuple[str, str, str]]:
     for asked in statics.frame.asked:
         quantity = statics.answers.get(asked.words)
         if quantity is not None:
-            yield asked.words, quantity.plain, f"{figures(quantity.number(statics.values))} N"
+            exact = quantity.plain if quantity.names else f"{quantity.plain} N"
+            yield asked.words, exact, f"{figures(quantity.number(statics.values))} N"
 
 
 def closing_answers(statics: Statics, simulated: Forces[float]) -> Iterator[Answer]:

@@ -66,7 +66,8 @@ def _roads(frame: Frame) -> tuple[Statics, list[tuple[Comparison, Reading]]]:
     from simlab.statics.solution import solve
 
     statics = solve(frame)
-    readings = [settle(frame, values) for values in probes(frame)]
+    probed = probes(frame) if frame.symbols else (frame.shown,)
+    readings = [settle(frame, values) for values in probed]
     return statics, [(compare(statics, reading), reading) for reading in readings]
 
 
@@ -81,7 +82,7 @@ def _print(frame: Frame, statics: Statics, pairs: list[tuple[Comparison, Reading
     from simlab.commands.tables import comparison_table, values_in_words
 
     out = console()
-    out.print(f"[bold]{frame.title}[/bold]  ({frame.name}), for {values_in_words(frame, frame.shown)}")
+    out.print(f"[bold]{frame.title}[/bold]  ({frame.name})  {values_in_words(frame, frame.shown)}")
     out.print(statics.advice)
     for words, exact, value in answers(statics):
         out.print(f"  {words} = [bold]{exact}[/bold] = {value}")
@@ -89,7 +90,7 @@ def _print(frame: Frame, statics: Statics, pairs: list[tuple[Comparison, Reading
     if comparison.rows:
         out.print(comparison_table(frame, comparison))
     for other, _ in others:
-        out.print(f"for {values_in_words(frame, other.values)}: {other.agreement}, {other.largest:.1e}")
+        out.print(f"{values_in_words(frame, other.values)}: {other.agreement}, {other.largest:.1e}")
     if all(c.agreement == "agree" for c, _ in pairs):
         largest = max(comparison.largest for comparison, _ in pairs)
         out.print(f"[bold]The two roads agree[/bold], to {largest:.1e} of the largest force.")

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from simlab.frame.model import Frame
 
 P = ParamSpec("P")
+COLUMNS = 110  # of output that does not go to a terminal
 
 AGREE, DISAGREE, BAD_INPUT, NO_UNIQUE_ANSWER, FAULT, INTERRUPTED = 0, 1, 2, 3, 70, 130
 _GRAVITY = (FAULT, BAD_INPUT, DISAGREE, NO_UNIQUE_ANSWER, AGREE)  # gravest first
@@ -42,11 +43,11 @@ def gravest(codes: Iterable[int]) -> int:
 
 
 def console(to_errors: bool = False) -> Console:
-    """The terminal, or a plain 100 columns when the output goes elsewhere."""
+    """The terminal, or a plain 110 columns when the output goes elsewhere."""
     from rich.console import Console
 
     stream = sys.stderr if to_errors else sys.stdout
-    return Console(file=stream, highlight=False, width=None if stream.isatty() else 100)
+    return Console(file=stream, highlight=False, width=None if stream.isatty() else COLUMNS)
 
 
 def say(message: str) -> None:

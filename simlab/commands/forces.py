@@ -28,11 +28,11 @@ def command(scene: Scene, changes: Set = None, as_json: Json = False) -> int:
         put_json(statics_data(statics))
     else:
         out = console()
-        out.print(f"[bold]{frame.title}[/bold]  for {values_in_words(frame, frame.shown)}")
+        out.print(f"[bold]{frame.title}[/bold]  {values_in_words(frame, frame.shown)}")
         out.print(statics.advice)
         for words, exact, value in answers(statics):
             out.print(f"  {words} = [bold]{exact}[/bold] = {value}")
         out.print(forces_table(statics))
-        for condition in statics.case.holds:
-            out.print(condition.words)
+        if statics.case.holds:
+            out.print(f"All this holds while {', '.join(c.words for c in statics.case.holds)}.")
     return AGREE if statics.verdict == frame.expect else NO_UNIQUE_ANSWER

@@ -6,6 +6,7 @@ from math import hypot
 from typing import TYPE_CHECKING, Any
 
 from simlab.frame.model import Frame, Values
+from simlab.frame.quantity import Quantity
 from simlab.results import Comparison, Key, Reading, Row, Statics, in_numbers, largest
 from simlab.results.wording import figures, in_words, member_force, way
 
@@ -13,13 +14,14 @@ if TYPE_CHECKING:
     from rich.table import Table
 
 _COMPONENTS = {"x": "across", "y": "upwards", "moment": "turning"}
-_SHOWN_FIGURES = 10  # of a value beside its simulated twin: one more than the roads must agree to
+_SHOWN_FIGURES = 9  # of a value beside its simulated twin: as many as the roads must agree to
+LEAST_WIDTH = 20  # [characters] of the names of forces: they may be folded, expressions may not
 
 
 def values_in_words(frame: Frame, values: Values) -> str:
-    """'W = 2 N, alpha = 20 deg', as the scene would write them."""
-    parts = [f"{name} = {symbol.written(values[name])}" for name, symbol in frame.symbols.items()]
-    return ", ".join(parts) or "the values of the scene"
+    """'for W = 2 N, α = 20°'; nothing for a frame without letters."""
+    parts = [symbol.said(values[name]) for name, symbol in frame.symbols.items()]
+    return f"for {', '.join(parts)}" if parts else ""
 
 
 def comparison_table(frame: Frame, comparison: Comparison) -> Table:
@@ -27,8 +29,9 @@ def comparison_table(frame: Frame, comparison: Comparison) -> Table:
     from rich.table import Table
 
     table = Table(box=None, padding=(0, 2, 0, 0), header_style="bold", show_edge=False)
-    for heading in ("force", "component", "exact"):
-        table.add_column(heading, overflow="fold")
+    table.add_column("force", overflow="fold", min_width=LEAST_WIDTH)
+    for heading in ("component", "exact"):
+        table.add_column(heading, no_wrap=True)
     for heading in ("value / N", "simulated / N", "difference"):
         table.add_column(heading, justify="right", no_wrap=True)
     before = None
@@ -36,12 +39,14 @@ def comparison_table(frame: Frame, comparison: Comparison) -> Table:
         if row.component == "balance":
             continue
         what = _what(frame, row)
+        # A thrust is said to be one, and has no sign.
+        sign = -1 if row.component == "tension" and row.left < 0 else 1
         table.add_row(
             "" if what == before else what,
             _COMPONENTS.get(row.component, ""),
-            row.exact.plain if row.exact else "",
-            _number(row.left, row.scale),
-            _number(row.right, row.scale),
+            _expression(row.exact, sign),
+            _number(sign * row.left, row.scale),
+            _number(sign * row.right, row.scale),
             f"{row.difference:.1e}",
             style=None if row.agrees else "bold red",
         )
@@ -58,10 +63,17 @@ def _what(frame: Frame, row: Row) -> str:
     return member_force(frame, row.what, row.left, row.scale)
 
 
+def _expression(exact: Quantity | None, sign: int) -> str:
+    if exact is None:
+        return ""
+    return exact.plain if sign > 0 else (-exact).plain
+
+
 def _number(value: float, scale: float) -> str:
     """A value to as many decimals as the roads are compared to, in a column that lines up."""
     whole = len(str(int(scale)))
-    return f"{value:.{max(_SHOWN_FIGURES - whole, 0)}f}"
+    text = f"{value:.{max(_SHOWN_FIGURES - whole, 0)}f}"
+    return text.replace("-", "−") if float(text) else text.lstrip("-")
 
 
 def forces_table(statics: Statics) -> Table:
@@ -69,8 +81,9 @@ def forces_table(statics: Statics) -> Table:
     from rich.table import Table
 
     table = Table(box=None, padding=(0, 2, 0, 0), header_style="bold", show_edge=False)
-    for heading in ("force", "across", "upwards", "magnitude", "direction"):
-        table.add_column(heading, overflow="fold")
+    table.add_column("force", overflow="fold", min_width=LEAST_WIDTH)
+    for heading in ("across", "upwards", "magnitude", "direction"):
+        table.add_column(heading, no_wrap=True)
     frame, exact = statics.frame, statics.case.forces
     numbers = in_numbers(exact, statics.values)
     top = largest(numbers)

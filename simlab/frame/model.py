@@ -43,9 +43,17 @@ class Symbol:
         return self.unit == "deg"
 
     def written(self, value: Quantity) -> str:
-        """A value of this letter as one writes it in a scene: "35 deg", "3/2 m", "2"."""
+        """A value of this letter as one writes it in a scene: "35 deg", "0.5 m", "sqrt(2)"."""
         shown = value * Quantity.of(180) / Quantity.pi() if self.is_angle else value
-        return f"{shown} {self.unit}".rstrip()
+        return f"{shown.decimal or shown} {self.unit}".rstrip()
+
+    def said(self, value: Quantity) -> str:
+        """The letter and its value as one reads them: "α = 35°", "a = 0.5 m"."""
+        letter = Quantity.symbol(self.name).plain
+        if self.is_angle:
+            degrees = value * Quantity.of(180) / Quantity.pi()
+            return f"{letter} = {degrees.decimal or degrees.plain}°"
+        return f"{letter} = {value.decimal or value.plain} {self.unit}".rstrip()
 
 
 @dataclass(frozen=True)

@@ -29,6 +29,7 @@ _WORDS = {
     ACCELERATION: "an acceleration",
     MOMENT: "a moment",
 }
+_PLACES = 4  # of a decimal that is still read at a glance
 _DIGITS = 20  # more than a double holds (17), so that `number` is the nearest double
 
 
@@ -148,6 +149,18 @@ class Quantity:
         if not value.is_Float and not value.is_Rational:
             raise BadInput(f"{self} has no real value here ({value})")
         return float(value)
+
+    @property
+    def decimal(self) -> str | None:
+        """The number as a decimal, if it is one of a few places; None otherwise.
+
+        >>> Quantity.of(Fraction(245, 4)).decimal, Quantity.of(Fraction(1, 3)).decimal
+        ('61.25', None)
+        """
+        if not self.expr.is_Rational:
+            return None
+        scaled = self.expr * 10**_PLACES
+        return f"{float(self.expr):.{_PLACES}f}".rstrip("0").rstrip(".") if scaled.is_Integer else None
 
     def __str__(self) -> str:
         return str(self.expr)

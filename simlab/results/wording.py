@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from decimal import ROUND_HALF_UP, Decimal
 from math import atan2, degrees, hypot
 
 from simlab.frame.model import GROUND, Frame
@@ -9,6 +10,7 @@ from simlab.results.forces import Key
 
 # Below this share of the largest force a component is rounding, not a direction to speak of.
 NOTHING = 1e-9
+FIGURES = 3  # significant: what a class writes
 
 
 def in_words(frame: Frame, key: Key) -> str:
@@ -41,13 +43,18 @@ def member_force(frame: Frame, link: str, tension: float, largest: float) -> str
     return f"{kind} in {_spaced(link)}"
 
 
-def figures(value: float, digits: int = 3) -> str:
-    """A number to so many significant figures, without an exponent: '14.8', '0.0207', '1230'."""
+def figures(value: float, digits: int = FIGURES) -> str:
+    """A number to so many significant figures, halves away from zero, with a true minus and no exponent.
+
+    >>> figures(14.7703), figures(136.5), figures(-0.02068), figures(123456.0), figures(9.996), figures(0.0)
+    ('14.8', '137', '−0.0207', '123000', '10.0', '0')
+    """
     if value == 0:
         return "0"
-    places = digits - 1 - int(f"{abs(value):e}".split("e")[1])
-    rounded = round(value, places)
-    return f"{rounded:.{max(places, 0)}f}"
+    exact = Decimal(repr(value))
+    rounded = exact.quantize(Decimal(1).scaleb(exact.adjusted() + 1 - digits), ROUND_HALF_UP)
+    places = digits - 1 - rounded.adjusted()  # 9.996 has become 10.00: one place less
+    return f"{rounded:.{max(places, 0)}f}".replace("-", "−")
 
 
 def way(x: float, y: float) -> str:
