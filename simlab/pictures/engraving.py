@@ -182,7 +182,7 @@ def _label(mark: Label, placement: Placement) -> Iterator[Ink]:
         return
     pen = PENS[mark.role]
     spot = placement[mark.name]
-    halo = LABEL_HALO if mark.sides else 0.0
+    halo = LABEL_HALO if mark.sides and not spot.free else 0.0
     yield Ink(
         mark.name,
         text.vertices,

@@ -32,18 +32,22 @@ WORDS = {
 def legend(marks: Iterable[Mark], camera: Camera, rect: Rect) -> list[Mark]:
     """The scale bar and one sample of each kind of force among the marks.
 
-    In rows from the bottom left of `rect`; the scale bar comes first.
+    In rows from the bottom left of `rect`; the scale bar comes first, in a row of its own where the
+    rectangle is too narrow for a sample beside it.
     """
     roles = {mark.role for mark in marks if isinstance(mark, Arrow) and mark.measure == "force"}
+    samples = {
+        role: SAMPLE + GAP + setting(words, SMALL).width for role, words in WORDS.items() if role in roles
+    }
     left, _, right, bottom = rect
     bar = scale_bar(camera, (left, bottom))
     start = left if not bar else bar[1].anchor[0] + setting(bar[1].text, bar[1].size).width + NEXT
     rows: list[list[tuple[str, float]]] = [[]]  # roles and where each begins
+    if bar and start + max(samples.values(), default=0.0) > right:
+        start = left
+        rows.append([])
     x = start
-    for role, words in WORDS.items():
-        if role not in roles:
-            continue
-        long = SAMPLE + GAP + setting(words, SMALL).width
+    for role, long in samples.items():
         if x + long > right and rows[-1]:
             rows.append([])
             x = start

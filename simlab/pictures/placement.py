@@ -24,13 +24,15 @@ ARRIVED = 0.5  # [page units] a gliding label this near its seat is there
 class Spot(NamedTuple):
     """Where a label stands: its origin [page units] and the seat it took (-1: it had no choice).
 
-    `still` [page units] is how far it is yet from that seat, when it glides there.
+    `still` [page units] is how far it is yet from that seat, when it glides there; `free` says that
+    there is bare paper around it, so that it needs no halo.
     """
 
     x: float
     y: float
     seat: int
     still: tuple[float, float] = (0.0, 0.0)
+    free: bool = False
 
 
 Placement = Mapping[Name, Spot]
@@ -60,10 +62,11 @@ def place(
     room = within or (MARGIN, MARGIN, page.width - MARGIN, page.height - MARGIN)
     old = [before[label.name].seat if before and label.name in before else -1 for label in free]
     table = Seating(free, camera, room, segments(marks, camera), taken.reshape(-1, 4), old)
-    for label, seat, box in zip(free, table.choose(), table.taken(), strict=True):
+    for label, seat, box, is_free in zip(free, table.choose(), table.taken(), table.free, strict=True):
         left, top = (float(edge) + AIR for edge in box[:2])
         text = text_of(label).box
-        spots[label.name] = _glided(Spot(left - text[0], top - text[1], seat), label.name, before, glide)
+        spot = Spot(left - text[0], top - text[1], seat, free=is_free)
+        spots[label.name] = _glided(spot, label.name, before, glide)
     return spots
 
 
@@ -73,7 +76,7 @@ def _glided(spot: Spot, name: Name, before: Placement | None, glide: float) -> S
         return spot
     way = old.still if old.seat == spot.seat else (old.x - spot.x, old.y - spot.y)
     dx, dy = (0.0 if abs(d) < ARRIVED else d * (1 - glide) for d in way)
-    return Spot(spot.x + dx, spot.y + dy, spot.seat, (dx, dy))
+    return Spot(spot.x + dx, spot.y + dy, spot.seat, (dx, dy), spot.free and dx == dy == 0)
 
 
 def _fixed(label: Label, camera: Camera) -> Spot:

@@ -67,6 +67,7 @@ class Seating:
         self.seats = [_seats(label.sides, label.vector != (0.0, 0.0)) for label in labels]
         self._boxes: dict[int, Boxes] = {}
         self.seat = [-1] * len(labels)
+        self.free = [True] * len(labels)  # whether nothing is in the way of a label where it sits
 
     def boxes(self, i: int) -> Boxes:
         """The box of a label's text, with a little air, in each of its seats, shape (seats, 4)."""
@@ -99,8 +100,10 @@ class Seating:
             for i in unseated * SWEEPS:  # again, now that all the others sit
                 self._take(i, costs[i])
             for i in unseated:
-                if self._cost(i, costs[i])[self.seat[i]] >= ON_MARK:
+                if not self._is_free(i, costs):
                     self._swap(i, costs)
+            for i in unseated:
+                self.free[i] = self._is_free(i, costs)
         return self.seat
 
     def _swap(self, i: int, costs: Mapping[int, Floats]) -> None:
@@ -116,7 +119,7 @@ class Seating:
             self.seat[i] = int(seat)
             for j in sitting[:1]:
                 self._take(j, costs[j])
-            if all(self._cost(k, costs[k])[self.seat[k]] < ON_MARK for k in (i, *sitting[:1])):
+            if all(self._is_free(k, costs) for k in (i, *sitting[:1])):
                 return
             self.seat = list(before)
 
@@ -157,6 +160,9 @@ class Seating:
     def _cost(self, i: int, cost: NDArray[np.float64]) -> NDArray[np.float64]:
         """The cost of each seat of a label, the other labels where they sit now."""
         return cost + ON_LABEL * _overlaps_of_all(self.boxes(i), self._occupied(i))
+
+    def _is_free(self, i: int, costs: Mapping[int, Floats]) -> bool:
+        return bool(self._cost(i, costs[i])[self.seat[i]] < ON_MARK)
 
     def _occupied(self, but: int) -> Boxes:
         seated = [self.boxes(j)[seat] for j, seat in enumerate(self.seat) if seat >= 0 and j != but]
