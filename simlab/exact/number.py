@@ -118,9 +118,15 @@ def _linear(element: Element, value: Element, function: Any) -> Iterator[Any]:
     ratios = {x[powers] / f[powers] for powers in f} if x.keys() == f.keys() else set()
     if len(ratios) == 1:
         b = ratios.pop()
-        rest = a - b * zero
-        term = product(sp.Rational(b.numerator, b.denominator), [(function, sp.S.One)])
-        yield sp.Rational(rest.numerator, rest.denominator) + term
+        yield _over_one_bar((a - b * zero, sp.S.One), (b, function))
+
+
+def _over_one_bar(*terms: tuple[Ratio, Any]) -> Any:
+    """A sum of rational multiples with its numbers in front: 2*(3*f + g)/5."""
+    numbers = [number for number, _ in terms]
+    above, below = gcd(*(n.numerator for n in numbers)), lcm(*(n.denominator for n in numbers))
+    total = sp.Add(*(int(number * below / above) * expr for number, expr in terms))
+    return product(sp.Rational(above, below), [(total, sp.S.One)])
 
 
 def _pairs(element: Element) -> Iterator[Any]:
@@ -135,9 +141,7 @@ def _pairs(element: Element) -> Iterator[Any]:
         determinant = f1 * g2 - f2 * g1
         if determinant:
             a, b = (x1 * g2 - x2 * g1) / determinant, (f1 * x2 - f2 * x1) / determinant
-            above, below = gcd(a.numerator, b.numerator), lcm(a.denominator, b.denominator)
-            total = sp.Add(int(a * below / above) * name_f, int(b * below / above) * name_g)
-            yield product(sp.Rational(above, below), [(total, sp.S.One)])
+            yield _over_one_bar((a, name_f), (b, name_g))
 
 
 @lru_cache(maxsize=64)
