@@ -9,9 +9,9 @@ import numpy as np
 
 from simlab.pictures.camera import Camera, Rect
 from simlab.pictures.marks import Arrow, Label, Mark, Point, Stroke
-from simlab.pictures.names import figures
 from simlab.pictures.palette import SMALL
 from simlab.pictures.typeset import setting
+from simlab.results.wording import figures
 
 BAR = (70.0, 200.0)  # [page units] between which the scale bar's length should be
 TICK = 10.0  # [page units] half height of the bar's ends
