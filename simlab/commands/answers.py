@@ -46,7 +46,7 @@ def _along(statics: Statics, simulated: Forces[float], asked: Asked) -> Answer:
     value = quantity.number(statics.values)
     other = -tension if asked.measure == "thrust" else tension
     words = prose(asked.words, (), statics.frame.points)
-    return Answer(words, exact(quantity), f"{figures(value)} N", f"{figures(other)} N")
+    return Answer(words, exact(quantity, "N", display=True), f"{figures(value)} N", f"{figures(other)} N")
 
 
 def _parts(statics: Statics, simulated: Forces[float], asked: Asked) -> Iterator[Answer]:
@@ -64,7 +64,9 @@ def _parts(statics: Statics, simulated: Forces[float], asked: Asked) -> Iterator
         way = positive if size > 0 else negative
         if size < 0:
             size, other, part = -size, -other, -part
-        yield Answer(f"{words}, {way}", exact(part), f"{figures(size)} N", f"{figures(other)} N")
+        yield Answer(
+            f"{words}, {way}", exact(part, "N", display=True), f"{figures(size)} N", f"{figures(other)} N"
+        )
 
 
 def _is_asked(asked: Asked, key: Key) -> bool:

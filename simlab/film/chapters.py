@@ -132,7 +132,7 @@ class Gravity(Chapter):
         marks += structure(plan, camera.grain, instant)
         words = self.rest_words if time >= self.full + self.EXACT else None
         marks += force_arrows(plan, None, camera, instant=instant, words=words)
-        marks += [*self.stage.bar(), *gravity_bar(instant.load, self.stage.corner)]
+        marks += [*self.stage.legend(marks), *gravity_bar(instant.load, self.stage.corner)]
         return marks + self.words(time), camera
 
     def is_still(self, time: float) -> bool:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import numpy as np
 
 from simlab.errors import SimlabFault
@@ -11,7 +9,7 @@ from simlab.film.chapter import Chapter, Drawn, eased
 from simlab.film.stage_set import StageSet
 from simlab.pictures.arrows import force_arrows
 from simlab.pictures.camera import Camera
-from simlab.pictures.marks import Label, Mark, Point
+from simlab.pictures.marks import Label, Mark, Point, faded
 from simlab.pictures.palette import CAPTION
 from simlab.pictures.paths import fading_path
 from simlab.pictures.structure import structure
@@ -99,8 +97,8 @@ class Fall(Chapter):
         opacity = min(max((self.last_arrows - instant.time) / self.FADE, 0.0), 1.0)
         if opacity == 0:
             return []
-        marks = [*force_arrows(self.stage.plan, None, camera, instant=instant), *self.stage.bar()]
-        return [replace(mark, opacity=opacity) for mark in marks]
+        arrows = force_arrows(self.stage.plan, None, camera, instant=instant)
+        return faded([*arrows, *self.stage.legend(arrows)], opacity)
 
     def _speed(self, time: float) -> list[Mark]:
         """How much slower than real the picture moves."""

@@ -11,8 +11,8 @@ from simlab.frame.model import GROUND, Name
 from simlab.pictures.arrows import force_arrows, largest, scale_for
 from simlab.pictures.camera import Bounds, Camera, Page
 from simlab.pictures.cards import MARGIN, frame_rect
-from simlab.pictures.legend import scale_bar
-from simlab.pictures.marks import Mark, Point, Points
+from simlab.pictures.legend import ROW, WORDS, legend
+from simlab.pictures.marks import Arrow, Mark, Point, Points
 from simlab.pictures.plan import Plan
 from simlab.pictures.structure import structure
 from simlab.pictures.supports import supports
@@ -20,6 +20,7 @@ from simlab.pictures.view import fitted
 from simlab.results import Floats, Trace
 
 LANTERN_ROOM = 190.0  # [page units] below a point that a lantern hangs from
+LEGEND_WIDTH = 380.0  # [page units]: one kind of arrow a row
 BEADS_WIDTH = 640.0  # [page units] of the gravity bar with its words
 
 
@@ -75,9 +76,12 @@ class StageSet:
         scale = min(wide.scale, self.camera.scale)
         return Camera(wide.focus, wide.middle, scale, self.per_newton)
 
-    def bar(self) -> list[Mark]:
-        """The scale bar of the arrows."""
-        return [*scale_bar(self.camera, (MARGIN, MARGIN * 0.75))]
+    def legend(self, marks: list[Mark]) -> list[Mark]:
+        """Scale bar and kinds of the arrows among the marks, in the top left corner."""
+        left, top = MARGIN / 2, MARGIN * 0.75
+        kinds = {mark.role for mark in marks if isinstance(mark, Arrow) and mark.measure == "force"}
+        bottom = top + ROW * len(kinds & WORDS.keys())
+        return legend(marks, self.camera, (left, top, left + LEGEND_WIDTH, bottom))
 
     def paths(self, fall: Trace) -> Mapping[Name, Points]:
         """Where each joint that moves is, at every time of a fall: shape (times, 2) [m]."""

@@ -61,7 +61,7 @@ def exact_words(plan: Plan, forces: Forces[Quantity], simulated: Forces[float]) 
     for key in [key for key in words if isinstance(key, Key)]:
         size = _exact_size(frame, key, forces, simulated)
         if size is not None and size.names and len(size.tex) <= LONGEST_TEX:
-            words[key] = exact(size)
+            words[key] = exact(size, display=True)
     return words
 
 

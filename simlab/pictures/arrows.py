@@ -20,12 +20,13 @@ from simlab.frame.model import GROUND, Name
 from simlab.pictures.camera import Camera
 from simlab.pictures.marks import Arrow, Label, Mark, Point, Points, Side
 from simlab.pictures.moments import moment_arc
-from simlab.pictures.names import figures, weight_name
+from simlab.pictures.names import weight_name
 from simlab.pictures.palette import FORCE
 from simlab.pictures.plan import Plan
 from simlab.pictures.structure import lantern_foot, sides_towards
 from simlab.results.forces import Forces, Key, Reaction
 from simlab.results.trace import Instant
+from simlab.results.wording import figures
 
 Kind = Literal["weights", "supports", "members", "hinges"]
 KINDS: tuple[Kind, ...] = ("weights", "supports", "members", "hinges")

@@ -5,12 +5,11 @@ from __future__ import annotations
 import re
 from collections.abc import Collection
 from fractions import Fraction
-from math import floor, log10
 
 from simlab.frame.model import Name
 from simlab.frame.quantity import Quantity
+from simlab.results.wording import figures
 
-FIGURES = 3  # significant: what a class writes
 NICE_MASS = 10  # weights whose mass has a denominator up to this are written as mass times g
 _LETTER = re.compile(r"([A-Za-z])(\d*)('*)")
 
@@ -64,9 +63,10 @@ def _is_letter(word: str, before: str, after: str) -> bool:
     return word.isupper() and not _BEGINNING.search(before)
 
 
-def exact(quantity: Quantity, unit: str = "") -> str:
-    """An exact quantity as mathematics, between dollar signs."""
-    return f"${quantity.tex}$" + (f" {unit}" if unit and not quantity.names else "")
+def exact(quantity: Quantity, unit: str = "", display: bool = False) -> str:
+    """An exact quantity as mathematics, between dollar signs; `display`: with fractions at full size."""
+    sign = "$$" if display else "$"
+    return f"{sign}{quantity.tex}{sign}" + (f" {unit}" if unit and not quantity.names else "")
 
 
 def weight_name(weight: Quantity, gravity: Quantity) -> str:
@@ -86,17 +86,3 @@ def weight_name(weight: Quantity, gravity: Quantity) -> str:
 
 
 ROUNDING = 1e-12  # doubles that differ by less, relatively, come from the same number
-
-
-def figures(value: float, n: int = FIGURES) -> str:
-    """A number to n significant figures, with a true minus sign and no exponent.
-
-    >>> figures(12.345), figures(-0.001234), figures(0.0), figures(123456.0)
-    ('12.3', '−0.00123', '0', '123000')
-    """
-    if value == 0:
-        return "0"
-    places = n - 1 - floor(log10(abs(value)))
-    rounded = round(value, places)
-    places = n - 1 - floor(log10(abs(rounded)))  # 9.996 becomes 10.0
-    return f"{rounded:.{max(0, places)}f}".replace("-", "−")
