@@ -214,13 +214,15 @@ FIXED_ANGLES = {  # regular pentagons, octagons and enneagons; classical values
     "W*(2 - sqrt(3))": W * tan(sp.pi / 12),
     "W*(-1 + sqrt(2))": W * tan(sp.pi / 8),
     "W*tan(pi/9)": W * tan(sp.pi / 9),
+    "P*cos(37*pi/180) + W*tan(37*pi/180)/2": W * tan(37 * sp.pi / 180) / 2 + P * sin(53 * sp.pi / 180),
+    "W*sin(5*pi/36)/cos(pi/18)": W * cos(65 * sp.pi / 180) / sin(80 * sp.pi / 180),
     "P*cos(2*pi/9) + 2*W*sin(pi/9)": P * cos(2 * sp.pi / 9) + 2 * W * sin(sp.pi / 9),
 }
 
 
 @pytest.mark.parametrize("printed", FIXED_ANGLES)
 def test_fixed_angles_keep_their_names_where_surds_would_be_nested(printed):
-    """Multiples of 18°, 20° and 22.5° are recognised; plain surds stay surds."""
+    """Multiples of 18°, 20°, 22.5° and 1° are recognised; plain surds stay surds."""
     result = form(FIXED_ANGLES[printed])
 
     assert str(result) == printed

@@ -17,7 +17,7 @@ import sympy as sp
 from simlab.errors import BadInput
 from simlab.exact.element import Element
 from simlab.exact.generators import Cosine, Letter, Root
-from simlab.exact.number import number_forms
+from simlab.exact.number import by_cosines, number_forms
 from simlab.exact.parts import by_powers, separate
 from simlab.exact.polynomial import Poly, degrees, put
 from simlab.exact.price import price
@@ -29,6 +29,8 @@ MOST_TERMS = 1500  # above and below the bar; a longer element is printed as it 
 MOST_CHECKS = 8  # forms that are converted back; beyond it something else is wrong
 MOST_FRONTS = 2  # forms of a number in front, and of what follows it, that are tried
 MOST_INVERTED_TERMS = 12  # an element of more terms is not inverted to be written
+MOST_POWERS = 3  # of 2cos(pi/n) in a form with powers of it
+MOST_COSINES = 8  # in a form with cosines of multiples
 HALF = Ratio(1, 2)
 
 
@@ -111,8 +113,11 @@ class Forms:
         num, den = element.num, element.den
         used = [i for i in self.roots if degrees(num)[i]]
         scaled = self._scaled(num, [i for i in used if i in self.scales])
-        if scaled is not None:
+        if scaled is not None and all(degrees(num)[i] <= MOST_POWERS for i in used):
             yield from self.writer.forms((scaled, den))
+        for i in used:
+            if isinstance(self.field.generators[i], Cosine):
+                yield from self._by_cosines(element, i)
         by_root = by_powers(num, list(self.scales))
         if len(by_root) > 1:
             parts = [self.field.fraction(root * part, den) for root, part in by_root]
@@ -129,27 +134,41 @@ class Forms:
             num = put(num, i, self.field.ctx.gen(i) * factor.project_to_context(self.field.ctx))
         return num
 
+    def _by_cosines(self, element: Element, i: int) -> Iterator[Any]:
+        """A sum of few cosines of multiples of pi/n, each with the best form of what stands before it."""
+        parts = by_cosines(element.num, i, self.field.generators[i])
+        if 1 < len(parts) <= MOST_COSINES:
+            fronts = (self.best(self.field.fraction(part, element.den), whole=True) for _, part in parts)
+            cosines = (cosine for cosine, _ in parts)
+            yield sp.Add(
+                *(
+                    product(sp.S.One, [(f, sp.S.One), (c, sp.S.One)])
+                    for f, c in zip(fronts, cosines, strict=True)
+                )
+            )
+
     def _as_product(self, root: Poly, num: Poly, den: Poly) -> Iterator[Any]:
         """Forms of number * root * fraction; all under one root where the number has one term."""
         surds = by_powers(num, self.numbers)
-        first = surds[0][1]
-        ratios = [(part.leading_coefficient(), first.leading_coefficient()) for _, part in surds]
-        if any(part * b != first * a for (_, part), (a, b) in zip(surds, ratios, strict=True)):
+        first, below = (poly / int(poly.content()) for poly in (surds[0][1], den))
+        lead = first.leading_coefficient()
+        if any(part * lead != first * part.leading_coefficient() for _, part in surds):
             return  # a*sqrt(2) + b: no number in front
         number = self.field.zero
-        for (surd, _), (a, b) in zip(surds, ratios, strict=True):
-            number += self.field.fraction(surd * a, self.field.ctx.constant(int(b)))
+        for surd, part in surds:
+            front = surd * (part.leading_coefficient() / lead)
+            number += self.field.fraction(front, self.field.ctx.constant(int(den.content())))
         under = square(self.field, number.num * root) if len(surds) == 1 else None
         if under is not None:
-            yield from self.writer.forms((first**2 * under, (den * number.den) ** 2), HALF)
+            yield from self.writer.forms((first**2 * under, (below * number.den) ** 2), HALF)
             return
         under = square(self.field, root)
         if under is None:
             return
         if under.is_one():
-            forms = self.writer.forms((first, den))
+            forms = self.writer.forms((first, below))
         else:
-            forms = self.writer.forms((first**2 * under, den**2), HALF)
+            forms = self.writer.forms((first**2 * under, below**2), HALF)
         fronts = _cheapest(number_forms(number, self.atoms))[:MOST_FRONTS]
         for form in _cheapest(forms)[:MOST_FRONTS]:
             yield from (product(sp.S.One, [(front, sp.S.One), (form, sp.S.One)]) for front in fronts)

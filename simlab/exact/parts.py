@@ -30,7 +30,8 @@ def by_powers(poly: Poly, generators: Sequence[int]) -> list[tuple[Poly, Poly]]:
 def separate(element: Element, letters: Sequence[int]) -> Iterator[list[Element]]:
     """The element as a sum: by letters in which it is linear, or by what a letter below the bar divides."""
     field, num, den = element.field, element.num, element.den
-    if not 1 < len(num) <= MOST_TERMS:
+    algebraic = [i for i, _, _ in field.relations]
+    if len(num) == 1 or max(len(part) for _, part in by_powers(num, algebraic)) > MOST_TERMS:
         return
     groups = by_powers(num, _linear_letters(num, den, letters))
     if len(groups) > 1:
