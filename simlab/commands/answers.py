@@ -6,7 +6,8 @@ from collections.abc import Iterator
 from math import floor, log10
 from typing import TYPE_CHECKING
 
-from simlab.frame.model import Asked
+from simlab.frame.model import Asked, Frame
+from simlab.frame.quantity import Quantity
 from simlab.results import Forces, Key, Statics, in_numbers, largest
 from simlab.results.wording import NOTHING, figures
 
@@ -14,6 +15,7 @@ if TYPE_CHECKING:
     from simlab.pictures.cards import Answer
 
 MOST_FIGURES = 15  # a double holds no more
+TALL_ROWS = 4  # rows of a closing card with fractions at full size
 WAYS = (("to the right", "to the left"), ("upwards", "downwards"))
 
 
@@ -26,47 +28,50 @@ def answers(statics: Statics) -> Iterator[tuple[str, str, str]]:
             yield asked.words, exact, f"{figures(quantity.number(statics.values))} N"
 
 
-def closing_answers(statics: Statics, simulated: Forces[float]) -> Iterator[Answer]:
+def closing_answers(statics: Statics, simulated: Forces[float]) -> list[Answer]:
     """The rows of a film's closing card: what was asked, exactly, in numbers, and as simulated.
 
-    A force is given by its parts and the way each acts; a part that is nothing is left out.
+    A force is given by its parts and the way each acts; a part that is nothing is left out. Fractions
+    are at full size as long as all rows then fit the card.
     """
+    for display in (True, False):
+        rows = list(_rows(statics, simulated, display))
+        if len(rows) <= TALL_ROWS:
+            break
+    return rows
+
+
+def _rows(statics: Statics, simulated: Forces[float], display: bool) -> Iterator[Answer]:
+    from simlab.pictures.cards import Answer
+    from simlab.pictures.names import exact, prose
+
     for asked in statics.frame.asked:
-        if asked.measure in ("thrust", "tension"):
-            yield _along(statics, simulated, asked)
-        else:
-            yield from _parts(statics, simulated, asked)
+        words = prose(asked.words, (), statics.frame.points)
+        along = asked.measure in ("thrust", "tension")
+        parts = _along(statics, simulated, asked) if along else _parts(statics, simulated, asked)
+        for way, quantity, value, other in parts:
+            texts = (f"{figures(value)} N", f"{figures(other)} N")
+            yield Answer(f"{words}{way}", exact(quantity, "N", display), *texts)
 
 
-def _along(statics: Statics, simulated: Forces[float], asked: Asked) -> Answer:
-    from simlab.pictures.cards import Answer
-    from simlab.pictures.names import exact, prose
+Part = tuple[str, Quantity, float, float]  # in words, exact, its value and the simulated value [N]
 
+
+def _along(statics: Statics, simulated: Forces[float], asked: Asked) -> Iterator[Part]:
     quantity, tension = statics.answers[asked.words], simulated.tensions[asked.at]
-    value = quantity.number(statics.values)
-    other = -tension if asked.measure == "thrust" else tension
-    words = prose(asked.words, (), statics.frame.points)
-    return Answer(words, exact(quantity, "N", display=True), f"{figures(value)} N", f"{figures(other)} N")
+    yield "", quantity, quantity.number(statics.values), -tension if asked.measure == "thrust" else tension
 
 
-def _parts(statics: Statics, simulated: Forces[float], asked: Asked) -> Iterator[Answer]:
-    from simlab.pictures.cards import Answer
-    from simlab.pictures.names import exact, prose
-
+def _parts(statics: Statics, simulated: Forces[float], asked: Asked) -> Iterator[Part]:
     numbers = in_numbers(statics.case.forces, statics.values)
     key = next(key for key in numbers.reactions if _is_asked(asked, key))
-    words = prose(asked.words, (), statics.frame.points)
     for i, (positive, negative) in enumerate(WAYS):
         size, other = numbers.reactions[key].force[i], simulated.reactions[key].force[i]
         part = statics.case.forces.reactions[key].force[i]
-        if abs(size) <= NOTHING * largest(numbers):
-            continue
-        way = positive if size > 0 else negative
-        if size < 0:
-            size, other, part = -size, -other, -part
-        yield Answer(
-            f"{words}, {way}", exact(part, "N", display=True), f"{figures(size)} N", f"{figures(other)} N"
-        )
+        if size > NOTHING * largest(numbers):
+            yield f", {positive}", part, size, other
+        elif size < -NOTHING * largest(numbers):
+            yield f", {negative}", -part, -size, -other
 
 
 def _is_asked(asked: Asked, key: Key) -> bool:
@@ -76,11 +81,9 @@ def _is_asked(asked: Asked, key: Key) -> bool:
     return key.on == asked.on if asked.measure == "force" else key.by != key.at
 
 
-def in_figures(difference: float) -> str:
-    """How far two roads agree, in words.
-
-    >>> in_figures(2e-14)
-    'The exact and the simulated values agree to 13 figures.'
-    """
+def in_figures(frame: Frame, difference: float) -> str:
+    """How far the two roads agree at the values shown, in words for a class."""
     agree = MOST_FIGURES if difference < 10.0**-MOST_FIGURES else floor(-log10(difference))
-    return f"The exact and the simulated values agree to {agree} figures."
+    said = ", ".join(symbol.said(symbol.shown) for symbol in frame.symbols.values())
+    start = f"For {said} the" if said else "The"
+    return f"{start} exact and the simulated values agree to {agree} figures."

@@ -29,10 +29,16 @@ Output = Annotated[
 ]
 
 
+Still = Annotated[
+    float | None,
+    typer.Option("--still", metavar="SECONDS", help="Write only the picture at this time, as a .png file."),
+]
+
+
 @guarded
-def command(scene: Scene, output: Output = None, changes: Set = None) -> int:
+def command(scene: Scene, output: Output = None, changes: Set = None, still: Still = None) -> int:
     """Record a film: the question, gravity let on, the forces, the brace taken away, both answers."""
-    return record(scene, output, changes)
+    return record(scene, output, changes) if still is None else one_picture(scene, output, changes, still)
 
 
 def film(scene: str | Path, output: str | Path, values: Mapping[str, str] | None = None) -> Path:
@@ -51,11 +57,7 @@ def record(scene: Path, output: Path | None, changes: list[str] | None = None) -
     from simlab.film.storyboard import Storyboard
 
     frame = scene_at(scene, changes)
-    if output is None:
-        RECORDINGS.mkdir(exist_ok=True)
-        output = RECORDINGS / f"{frame.name}.mp4"
-    if output.suffix.lower() != ".mp4":
-        raise BadInput(f'{output}: a film is written as .mp4, not "{output.suffix}".')
+    output = _place(output, frame, ".mp4")
     with _progress() as progress:
         story, comparison, reading = tell(frame, progress)
         board = Storyboard(story)
@@ -74,6 +76,31 @@ def record(scene: Path, output: Path | None, changes: list[str] | None = None) -
     if comparison.agreement == "differ":
         return DISAGREE
     return AGREE if story.exact is not None or frame.expect != "determined" else NO_UNIQUE_ANSWER
+
+
+def one_picture(scene: Path, output: Path | None, changes: list[str] | None, time: float) -> int:
+    """Write one picture of a scene's film, as a .png file."""
+    from simlab.film.storyboard import Storyboard
+    from simlab.pictures.paper import png, write
+
+    frame = scene_at(scene, changes)
+    output = _place(output, frame, ".png")
+    with _progress() as progress:
+        story, _, reading = tell(frame, progress)
+        write(output, png(Storyboard(story).still(time)))
+    _write_record(output, scene, story, reading)
+    console().print(f"{output}: the film at {time:g} s", soft_wrap=True)
+    return AGREE
+
+
+def _place(output: Path | None, frame: Frame, kind: str) -> Path:
+    """Where to write: as the user says, or recordings/SCENE."""
+    if output is None:
+        RECORDINGS.mkdir(exist_ok=True)
+        return RECORDINGS / f"{frame.name}{kind}"
+    if output.suffix.lower() != kind:
+        raise BadInput(f'{output}: this is written as {kind}, not "{output.suffix}".')
+    return output
 
 
 def tell(frame: Frame, progress: Progress) -> tuple[Story, Comparison, Reading]:
@@ -102,8 +129,8 @@ def tell(frame: Frame, progress: Progress) -> tuple[Story, Comparison, Reading]:
         hanging,
         falling,
         statics.case.forces if agree and statics.verdict == "determined" else None,
-        tuple(closing_answers(statics, reading.forces)) if agree and reading.forces else (),
-        in_figures(comparison.largest) if agree else f"{statics.advice} {comparison.advice}",
+        closing_answers(statics, reading.forces) if agree and reading.forces else (),
+        in_figures(frame, comparison.largest) if agree else f"{statics.advice} {comparison.advice}",
     )
     return story, comparison, reading
 
@@ -120,7 +147,7 @@ def _write_record(output: Path, scene: Path, story: Story, reading: Reading) -> 
 
     settings = reading.settings
     write_record(
-        output.with_suffix(".json"),
+        output.with_name(f"{output.name}.json"),
         {
             "scene": story.frame.name,
             "scene_sha256": hashlib.sha256(scene.read_bytes()).hexdigest(),

@@ -119,7 +119,8 @@ class Gravity(Chapter):
         end = trace.instant(trace.time[-1])
         exact = self.story.exact
         self.rest_words = None if exact is None else exact_words(stage.plan, exact, end.forces)
-        at_rest = "At rest: the simulated forces to scale, with their exact values"
+        when = " ".join(filter(None, ("At rest", self.story.at_values)))
+        at_rest = f"{when}: forces as simulated, values exact"
         self.lines = (
             (0.0, "Gravity is let on, little by little: the weights grow, and every force with them"),
             (self.full, at_rest if exact is not None else "This frame cannot rest in this position"),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from simlab.frame.model import Frame, Name, Values
@@ -14,6 +14,7 @@ from simlab.pictures.plan import Plan
 from simlab.results import Forces, Key, Trace
 
 CAUTION = "For teaching: rigid, ideal rods and smooth hinges. No basis for building or hanging anything."
+TWO = 2  # rods at a plain hinge
 LONGEST_TEX = 90  # characters of an expression that still fits beside an arrow
 
 
@@ -33,6 +34,12 @@ class Story:
     exact: Forces[Quantity] | None
     answers: Sequence[Answer]
     agreement: str
+
+    @property
+    def at_values(self) -> str:
+        """The values shown, as one reads them: "for W = 2 N, α = 20°"; nothing without letters."""
+        said = [symbol.said(self.values[name]) for name, symbol in self.frame.symbols.items()]
+        return f"for {', '.join(said)}" if said else ""
 
     @property
     def brace(self) -> str:
@@ -59,10 +66,30 @@ def exact_words(plan: Plan, forces: Forces[Quantity], simulated: Forces[float]) 
         if name in words and load.kind == "weight":
             words[name] = weight_name(load.value[0], frame.gravity)
     for key in [key for key in words if isinstance(key, Key)]:
+        if _is_opposite(frame, key):  # its twin at the other end, or on the other rod, says the same
+            del words[key]
+            continue
+        if key.by in frame.joints:
+            continue
         size = _exact_size(frame, key, forces, simulated)
         if size is not None and size.names and len(size.tex) <= LONGEST_TEX:
             words[key] = exact(size, display=True)
     return words
+
+
+def _is_opposite(frame: Frame, key: Key) -> bool:
+    """Whether a force is the opposite of one that is named already: a member's at its second end, or a
+    pin's on the second of two rods that nothing else is tied to.
+    """
+    if key.by in frame.links:
+        first = frame.links[key.by].ends[0]
+        return (key.on, key.at) != (first.body, f"{key.by} at {first.point}")
+    joint = frame.joints.get(key.by)
+    if joint is None or len(joint.bodies) != TWO:
+        return False
+    tied = [end.body for link in frame.links.values() for end in link.ends]
+    tied += [load.place.body for load in frame.loads.values()]
+    return key.on == joint.bodies[1] and joint.bodies[0] in frame.bodies and joint.name not in tied
 
 
 def _exact_size(
@@ -80,8 +107,3 @@ def _exact_size(
     if abs(y) <= small:
         return parts[0] if x >= 0 else -parts[0]
     return None
-
-
-def meanings(frame: Frame, values: Values) -> Mapping[Name, str]:
-    """Each letter of the question with its value: {'alpha': 'alpha = 20 deg'}."""
-    return {name: f"{name} = {symbol.written(values[name])}" for name, symbol in frame.symbols.items()}

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from simlab.errors import SimlabFault
 from simlab.film.captions import Caption
 from simlab.film.chapter import Chapter
 from simlab.film.chapters import Assembly, Closing, Gravity, Question
@@ -48,6 +49,20 @@ class Storyboard:
             ends = [*(time for time, _ in part.lines[1:]), count / self.rate]
             for (time, words), end in zip(part.lines, ends, strict=True):
                 yield Caption(start + time, start + end, words)
+
+    def still(self, time: float) -> Pixels:
+        """The one picture at a time of the film [s]; at the ends, the first and the last.
+
+        A moment in which labels are on their way shows them where they are going.
+        """
+        i = min(max(round(time * self.rate), 0), len(self) - 1)
+        for part, count in zip(self.parts, self.counts, strict=True):
+            if i < count:
+                marks, camera = part.draw(i / self.rate)
+                placement = place(marks, camera, page=self.page, within=part.room)
+                return Canvas(*self.size).draw(marks, camera, placement)
+            i -= count
+        raise SimlabFault(f"no chapter has picture {i}")
 
     def pictures(self) -> Iterator[Pixels]:
         """Every picture in turn; the same array object again, unchanged, where nothing moves."""

@@ -21,6 +21,7 @@ from simlab.results.trace import Floats
 MARGIN = 96.0  # [page units] from the edge of the page to words
 BAND = 116.0  # [page units] height of the caption band
 TITLE_SHARE = 0.5  # of the page's width that the question takes; the frame stands in the rest
+AIR = 28.0  # [page units] around the last words of a card
 BEADS = 20  # of the gravity bar: 5 % each
 BEAD = 9.0  # [page units] radius
 ANSWER = 54.0  # [page units] type of the closing card, smaller where there are many answers
@@ -204,7 +205,8 @@ def closing_card(
         ("", "exact", "value", "simulated"),
         ("left", "left", "right", "right"),
     )
-    foot = page.height - BAND - 110
-    marks += table.marks("answers", (left, y, right, foot), size=ANSWER)
-    marks.append(_words("agreement", agreement, (left, page.height - BAND - 40), CAPTION, right - left))
+    box = setting(agreement, CAPTION, right - left).box
+    foot = page.height - BAND - AIR - box[3]  # the last of its lines stands just above the band
+    marks += table.marks("answers", (left, y, right, foot + box[1] - AIR), size=ANSWER)
+    marks.append(_words("agreement", agreement, (left, foot), CAPTION, right - left))
     return marks
