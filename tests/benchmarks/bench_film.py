@@ -8,99 +8,59 @@ machine that others took meanwhile: only a run with a small share counts.
 
 from __future__ import annotations
 
-import math
 import os
 import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
-import numpy as np
 import pytest
-from matplotlib.backends.backend_agg import RendererAgg
-from matplotlib.path import Path as Curve
-from matplotlib.textpath import TextPath
-from matplotlib.transforms import Affine2D, IdentityTransform
 
+from simlab.film.chapters import Gravity
 from simlab.film.encoder import Picture
+from simlab.film.fall import Fall
 from simlab.film.recorder import RATE, SIZE, write_film
+from simlab.film.story import Story
+from simlab.film.storyboard import GLIDE, Storyboard
+from simlab.frame.scene import read_scene
+from simlab.pictures.canvas import Canvas
+from simlab.pictures.placement import place
+from simlab.simulation.release import hang, release
 
 COUNT = 240  # pictures: 4 s, long enough for two key pictures and a steady state
 ROUNDS = 3
 CORES = os.cpu_count() or 1
-WIDTH, HEIGHT = SIZE
-INK, CANE, VERMILION, WHITE = (0.1, 0.1, 0.1), (0.9, 0.8, 0.6), (0.84, 0.37, 0.0), (1.0, 1.0, 1.0)
+SCENES = Path(__file__).parent.parent.parent / "scenes"
 
-Point = tuple[float, float]
 Report = Callable[[str, Callable[[], object]], None]
 
 
-class MovingScene:
-    """A plain stand-in for a frame that falls: 8 outlined rods, 10 hinges, 20 arrows, 20 labels, a grid.
+class MovingPictures:
+    """The kite lantern's film where everything moves: gravity let on with every force live, and the fall.
 
-    Everything but the grid moves in every picture. Drawn as the canvas draws: matplotlib's Agg, in
-    sub-pixel positions, on one array.
+    The last 120 pictures of the loading and the first 120 of the fall, drawn as the film draws them.
     """
 
     def __init__(self) -> None:
-        self.agg = RendererAgg(WIDTH, HEIGHT, 72.0)
-        self.pixels: Picture = np.asarray(self.agg.buffer_rgba())
-        self.labels = [TextPath((0, 0), rf"$T_{{{k}}}=\frac{{{k + 2}}}{{3}}W$", size=32) for k in range(20)]
-        self.agg.clear()
-        self.pixels[:] = 255
-        for x in range(0, WIDTH, 40):
-            self.line((x, 0), (x, HEIGHT), 1, (0.85, 0.85, 0.85))
-        for y in range(0, HEIGHT, 40):
-            self.line((0, y), (WIDTH, y), 1, (0.85, 0.85, 0.85))
-        self.ground = self.pixels.copy()
-
-    def line(self, a: Point, b: Point, width: float, ink: tuple[float, ...]) -> None:
-        self.outline(Curve([a, b]), width, ink)
-
-    def outline(
-        self,
-        curve: Curve,
-        width: float,
-        ink: tuple[float, ...],
-        fill: tuple[float, ...] | None = None,
-        place: Affine2D | None = None,
-    ) -> None:
-        context = self.agg.new_gc()
-        context.set_snap(False)
-        context.set_capstyle("round")
-        context.set_linewidth(width)
-        context.set_foreground(ink)
-        self.agg.draw_path(context, curve, place or IdentityTransform(), fill)
-
-    def picture(self, i: int) -> Picture:
-        t = i / RATE
-        self.pixels[:] = self.ground
-        for k in range(8):
-            x, y, a = 220 + 210 * k, 540 + 120 * math.sin(t + k), (0.5 + 0.2 * k) * t + k
-            dx, dy = 140 * math.cos(a), 140 * math.sin(a)
-            self.line((x - dx, y - dy), (x + dx, y + dy), 16, INK)
-            self.line((x - dx, y - dy), (x + dx, y + dy), 12, CANE)
-        for k in range(10):
-            at = (150 + 180 * k + 30 * math.cos(2 * t + k), 540 + 250 * math.sin(t + 2 * k))
-            self.outline(Curve.circle(at, 10), 2, INK, WHITE)
-        for k in range(20):
-            a, size = t + 0.7 * k, 70 + 30 * math.sin(2 * t + k)
-            tail = np.array((80 + 93 * k, 260 + 260 * (k % 3) + 50 * math.sin(t + k)))
-            along = np.array((math.cos(a), math.sin(a)))
-            across = np.array((-along[1], along[0]))
-            tip = tail + size * along
-            self.line(tuple(tail), tuple(tip), 4, VERMILION)
-            head = Curve(
-                [tip + 10 * across, tip + 24 * along, tip - 10 * across, tip + 10 * across], closed=True
-            )
-            self.outline(head, 0, VERMILION, VERMILION)
-            place = Affine2D().translate(tail[0] + 12, tail[1] + 16)
-            self.outline(self.labels[k], 6, WHITE, WHITE, place)
-            self.outline(self.labels[k], 0, INK, INK, place)
-        return self.pixels
+        frame = read_scene(SCENES / "kite_lantern.toml")
+        story = Story(frame, frame.shown, hang(frame), release(frame), None, (), "")
+        board = Storyboard(story, SIZE, RATE)
+        self.page = board.page
+        self.canvas = Canvas(*SIZE)
+        self.gravity = next(part for part in board.parts if isinstance(part, Gravity))
+        self.fall = next(part for part in board.parts if isinstance(part, Fall))
 
     def pictures(self) -> Iterator[Picture]:
-        return (self.picture(i) for i in range(COUNT))
+        half = COUNT // 2
+        before = None
+        for i in range(COUNT):
+            if i < half:
+                part, time = self.gravity, self.gravity.full - (half - i) / RATE
+            else:
+                part, time = self.fall, self.fall.BEFORE + (i - half) / RATE
+            marks, camera = part.draw(time)
+            before = place(marks, camera, before, page=self.page, within=part.room, glide=GLIDE)
+            yield self.canvas.draw(marks, camera, before)
 
 
 def busy_seconds() -> float:
@@ -138,22 +98,22 @@ def report(benchmark: Any, capsys: pytest.CaptureFixture[str]) -> Report:
 
 
 @pytest.fixture(scope="module")
-def scene() -> MovingScene:
-    """The scene, with everything loaded."""
-    return MovingScene()
+def scene() -> MovingPictures:
+    """The film, with everything computed that is not drawing."""
+    return MovingPictures()
 
 
-def test_drawing_alone(report: Report, scene: MovingScene) -> None:
+def test_drawing_alone(report: Report, scene: MovingPictures) -> None:
     """How fast the pictures are drawn and thrown away."""
     report("drawing alone", lambda: [None for _ in scene.pictures()])
 
 
-def test_encoder_alone(report: Report, scene: MovingScene, tmp_path: Path) -> None:
+def test_encoder_alone(report: Report, scene: MovingPictures, tmp_path: Path) -> None:
     """How fast the same pictures, drawn beforehand, become a film."""
     drawn = [picture.copy() for picture in scene.pictures()]  # 2 GB
     report("encoder alone", lambda: write_film(tmp_path / "alone.mp4", drawn))
 
 
-def test_drawing_and_encoding(report: Report, scene: MovingScene, tmp_path: Path) -> None:
+def test_drawing_and_encoding(report: Report, scene: MovingPictures, tmp_path: Path) -> None:
     """How fast a film is made from nothing: the number to compare with the encoder alone."""
     report("drawing and encoding", lambda: write_film(tmp_path / "all.mp4", scene.pictures()))
