@@ -216,10 +216,12 @@ class Factored:
 
     def _multipliers(self, poly: Poly, general: Sequence[Angle]) -> Iterator[Poly]:
         gen, one = self.ring.ctx.gen, self.ring.ctx.constant(1)
+        odd = _odd(poly, general)
         choices = []
-        for angle, is_odd in zip(general, _odd(poly, general), strict=True):
+        for angle, is_odd in zip(general, odd, strict=True):
             v, w = gen(angle.v), gen(angle.w)
-            choices.append((v, w, w - v, w + v) if is_odd else (one,))
+            forms = (v, w) if sum(odd) > 1 else (v, w, w - v, w + v)  # two angles: 4 products are enough
+            choices.append(forms if is_odd else (one,))
         for choice in combinations(*choices):
             total = one
             for factor in choice:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from simlab.exact.element import Element
+from simlab.exact.generators import Cosine
 from simlab.exact.polynomial import Poly, degrees, terms
 
 MOST_TERMS = 40  # a longer numerator is not taken apart
@@ -30,8 +31,8 @@ def by_powers(poly: Poly, generators: Sequence[int]) -> list[tuple[Poly, Poly]]:
 def separate(element: Element, letters: Sequence[int]) -> Iterator[list[Element]]:
     """The element as a sum: by letters in which it is linear, or by what a letter below the bar divides."""
     field, num, den = element.field, element.num, element.den
-    algebraic = [i for i, _, _ in field.relations]
-    if len(num) == 1 or max(len(part) for _, part in by_powers(num, algebraic)) > MOST_TERMS:
+    cosine = [i for i, g in enumerate(field.generators) if isinstance(g, Cosine)]
+    if len(num) == 1 or max(len(part) for _, part in by_powers(num, cosine)) > MOST_TERMS:
         return
     groups = by_powers(num, _linear_letters(num, den, letters))
     if len(groups) > 1:
