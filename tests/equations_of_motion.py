@@ -132,6 +132,11 @@ class EquationsOfMotion:
         found = np.linalg.solve(matrix, np.concatenate([force, right]))
         return found[:n], found[n:]
 
+    def stiffness(self, q: Floats) -> float:
+        """Least singular value of J M^-1/2: small where the frame is nearly folded flat."""
+        jacobian = np.array([row for row, _ in self._rows(q, np.zeros_like(q))])
+        return float(np.linalg.svd(jacobian / np.sqrt(self.mass), compute_uv=False)[-1])
+
     def forces(self, q: Floats, v: Floats) -> dict[tuple[Name, Name] | Name, Floats]:
         """Force of a pin on a rod [N], tension of a light member, push of a contact (arrays)."""
         multipliers, result, i = self.solve(q, v)[1], {}, 0

@@ -21,13 +21,17 @@ from simlab.simulation.world import World
 # Length of the bar that a contact is while it presses, in frame sizes: a foot then slides on an arc that
 # is level to 1e-6 of the frame's size.
 LEVEL = 1e5
+# A foot that has lifted off can land again once it is this far from its floor, in frame sizes: nearer,
+# the velocities of the middle of a step still point into the floor, and it would be struck.
+CLEAR = 1e-5
 WRONG = 1e-6  # of the total weight: a pull or push of the wrong kind below this is rounding
 
 
 class OneSided:
     """The one-sided members and contacts of a world.
 
-    slack : strings that are slack; bars : contacts that press, and have not lifted off since the start
+    slack : strings that are slack; bars : contacts that press, and have not lifted off since the start;
+    rising : contacts that have just lifted off
     """
 
     def __init__(self, world: World, scenery: Scenery, step: float, total: float) -> None:
@@ -38,6 +42,7 @@ class OneSided:
         self.total = total
         self.slack: set[Name] = set()
         self.bars = {name: self._bar(name) for name in self.frame.contacts}
+        self.rising: set[Name] = set()
         self._lengths = {name: impulse.joint.distance for name, impulse in world.links.items()}
         self._wrong = dict.fromkeys((*self.frame.links, *self.frame.contacts), 0)
 
@@ -51,6 +56,8 @@ class OneSided:
 
         A member goes when it has carried a force of the wrong kind for more than `patience` steps.
         """
+        for name in [name for name in sorted(self.rising) if abs(self._height(name)) > CLEAR]:
+            self._let_on(name)
         events = []
         for name, impulse in list(self.world.links.items()):
             kind = self.frame.links[name].kind
@@ -96,12 +103,24 @@ class OneSided:
     def _lift(self, name: Name) -> None:
         self.bars.pop(name).remove()
         if name in self.scenery.feet:
-            self.scenery.let_on(name)
+            self.rising.add(name)
+
+    def _height(self, name: Name) -> float:
+        """How high a foot is above its floor, in frame sizes."""
+        on, drawn = self.frame.contacts[name].on, self.world.drawn
+        (x, y), (px, py), (nx, ny) = self.world.where(on), drawn.points[on.point], drawn.normals[name]
+        return ((x - px) * nx + (y - py) * ny) / drawn.size
+
+    def _let_on(self, name: Name) -> None:
+        self.rising.discard(name)
+        self.scenery.let_on(name)
 
     def let_land(self) -> None:
         """From now on every foot is left to the engine's search for contacts."""
         for name in [name for name in self.bars if name in self.scenery.feet]:
             self._lift(name)
+        for name in sorted(self.rising):
+            self._let_on(name)
 
     def contacts(self) -> dict[Name, Pair]:
         """The force of each contact of the frame on what rests there, in the last step [N]."""

@@ -185,15 +185,17 @@ class Scenery:
             )
             yield limit, joint.name
 
-    def touch(self) -> Name | None:
-        """What touches: the hinge whose rods are folded up, or who met whom; None if nothing does."""
+    def touch(self, least: float) -> Name | None:
+        """What touches: the hinge whose rods are folded up, or who met whom with an impulse of at least
+        so much [N s]; None if nothing does."""
         for limit, hinge in self.limits.items():
             if limit.impulse > 0:
                 return hinge
         found: list[Name] = []
 
         def note(arbiter: pymunk.Arbiter) -> None:
-            found.append(", ".join(self.names[shape] for shape in arbiter.shapes))
+            if arbiter.total_impulse.length > least:
+                found.append(", ".join(self.names[shape] for shape in arbiter.shapes))
 
         for body in self.world.bodies.values():
             body.each_arbiter(note)

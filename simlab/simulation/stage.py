@@ -25,20 +25,25 @@ from simlab.simulation.one_sided import OneSided
 from simlab.simulation.scenery import Scenery
 from simlab.simulation.world import World
 
-RATE = 600  # steps a second: a collapse is then right to 1e-5..1e-4 of the frame's size
+RATE = 600  # steps a second, each of them in
+PARTS = 4  # engine steps: a quick fold needs them to keep its energy to 1e-4
 STEP = 1 / RATE
+PART = STEP / PARTS  # [s], never changed: joints would mistake their last impulses for other forces
 HANGING_DAMPING = 1e-3  # share of velocity kept in a second: comes to rest within a second
 TOUCHED_DAMPING = 0.6  # air and rubbing, so that a fallen frame comes to rest in the end
 SOFT = 0.9**60  # share of a joint's gap left after a second: Chipmunk's own default
 SWEEPS = 3.0  # over the share that a sweep takes away: fewer, and closing whole gaps explodes
 CUT_SWEEPS = 25.0  # ... in the step of a cut, when all forces jump: they are then right to 1e-11
-FEWEST, MOST = 50, 3000  # sweeps a step
+FEWEST, MOST = 50, 1500  # sweeps an engine step
+MOST_AT_CUT = 25000
+MOST_HANGING = 800  # ... of a frame that comes to rest, which needs no more
 # Where `MOST` is too few to close whole gaps, a tenth is closed, which needs a sixth of the sweeps.
-TENTH = 0.9**RATE  # share of a gap left after a second
+TENTH = 0.9 ** (RATE * PARTS)  # share of a gap left after a second
 TENTH_SWEEPS = 0.5
-TOUCHED_SWEEPS = 200
+TOUCHED_SWEEPS = 60
 FUSE = 50.0  # total weights: the most a joint may bear once things touch, or a jam would explode
-PATIENCE = 30  # steps a strut must pull, or a string push, before a hanging frame lets go of it
+GRAZE = 0.01  # of the total weight: a touch with less is none
+PATIENCE = 120  # engine steps a strut must pull, or a string push, before a hanging frame lets go of it
 
 Velocity = tuple[float, float, float]  # v_x, v_y of an engine body [m/s], angular velocity [rad/s]
 
@@ -81,12 +86,12 @@ class Stage:
         self.world = World(self.drawn, self.drawn.gravity)
         self.scenery = Scenery(self.world)
         self.total = sum(mass.weight for mass in self.world.masses.values()) or 1.0
-        self.one_sided = OneSided(self.world, self.scenery, STEP, self.total)
+        self.one_sided = OneSided(self.world, self.scenery, PART, self.total)
         self._just_cut = False
         self._before: list[Velocity] = self._velocities()
         self._slowest = self._conditioning(self.frame)
         self.world.space.damping = HANGING_DAMPING
-        self.world.space.iterations = self._sweeps(SWEEPS)
+        self.world.space.iterations = self._sweeps(SWEEPS, MOST_HANGING)
         self._correct(SOFT)
 
     def _conditioning(self, frame: Frame) -> float:
@@ -131,12 +136,14 @@ class Stage:
             self.world.space.gravity = (0.0, -self.share * self.drawn.gravity)
             if self._just_cut:
                 self._step_of_cut()
-            else:
+                continue
+            start = self.time
+            for part in range(PARTS):
                 self._before = self._velocities()
-                self.world.step(STEP, self.share)
-                self.time += STEP
+                self.world.step(PART, self.share)
+                self.time = start + (part + 1) * PART
                 self._let_go()
-            self._look_for_touch()
+                self._look_for_touch()
 
     def _step_of_cut(self) -> None:
         """The forces jump, and half a step's velocity is gained. The frame itself has not moved.
@@ -146,11 +153,11 @@ class Stage:
         self._just_cut = False
         start = self._velocities()
         sweeps = self.world.space.iterations
-        self.world.space.iterations = self._sweeps(CUT_SWEEPS, round(MOST * CUT_SWEEPS / SWEEPS))
-        self.world.step(STEP, self.share)
+        self.world.space.iterations = self._sweeps(CUT_SWEEPS, MOST_AT_CUT)
+        self.world.step(PART, self.share)
         while self._let_go():
             self._set(start)
-            self.world.step(STEP, self.share)
+            self.world.step(PART, self.share)
         self.world.space.iterations = sweeps
         gained = self._velocities()
         self._set([_mean(v, w) for v, w in zip(start, gained, strict=True)])
@@ -172,7 +179,7 @@ class Stage:
         """Soften the joints at the first touch of anything that was apart, or had lifted off."""
         if self.state != "falling":
             return
-        what = self.scenery.touch()
+        what = self.scenery.touch(GRAZE * self.total * PART)
         if what is not None:
             self.state = "touched"
             self.events.append(Event(self.time, "contact", what))
@@ -194,7 +201,7 @@ class Stage:
 
     def forces(self) -> Forces[float]:
         """Every reaction in the last step, from the engine's own impulses."""
-        return self.world.forces(STEP, self.one_sided.contacts(), self.share)
+        return self.world.forces(PART, self.one_sided.contacts(), self.share)
 
     def _at_poses(self) -> list[Velocity]:
         return [_mean(v, w) for v, w in zip(self._before, self._velocities(), strict=True)]

@@ -1,0 +1,203 @@
+"""Runs that are kept: gravity let on, a brace taken away, everything recorded and repeatable."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from dataclasses import replace
+from math import hypot
+from pathlib import Path
+
+import numpy as np
+import pytest
+from small_frames import arch, rhombus, stepladder
+
+from simlab.errors import BadInput
+from simlab.frame.scene import read_scene
+from simlab.results import Key, Trace, largest
+from simlab.simulation.release import hang, release
+from simlab.simulation.settle import settle
+
+SCENES = sorted((Path(__file__).parent.parent / "scenes").glob("*.toml"))
+KITE = SCENES[0].parent / "kite_lantern.toml"
+BRACED = [path for path in SCENES if read_scene(path).brace]
+each_braced = pytest.mark.parametrize("path", BRACED, ids=lambda path: path.stem)
+
+
+@pytest.mark.parametrize("path", SCENES, ids=lambda path: path.stem)
+def test_the_showing_comes_to_rest_at_the_reading(path):
+    """Gravity is let on from 0 to 1; in the end every live force is the reading's, to 1e-9."""
+    of = read_scene(path)
+    trace, reading = hang(of, ramp=2.0, rest=2.0), settle(of)
+    end = trace.instant(trace.time[-1]).forces
+
+    assert (trace.load[0], trace.load[-1]) == (0.0, 1.0)
+    assert np.all(np.diff(trace.load) >= 0)
+    assert set(end.reactions) == set(reading.forces.reactions)
+    for key, reaction in reading.forces.reactions.items():
+        apart = hypot(*(a - b for a, b in zip(reaction.force, end.reactions[key].force, strict=True)))
+        assert apart < 1e-9 * largest(reading.forces), key
+    assert end.tensions == pytest.approx(reading.forces.tensions, abs=1e-9 * largest(reading.forces))
+
+
+def test_forces_grow_with_the_weight_while_it_is_let_on():
+    """Half-way up the ramp the hook carries half the frame, all but the little that it still swings."""
+    trace = hang(read_scene(KITE), ramp=4.0, rest=1.0)
+    key = Key("K", "K", "ground")
+    half = trace.instant(2.0).forces.reactions[key].force[1]
+    full = trace.instant(5.0).forces.reactions[key].force[1]
+
+    assert half == pytest.approx(full / 2, rel=1e-2)
+
+
+@each_braced
+def test_a_release_records_every_step(path):
+    """600 samples a second, arrays of one length, the names of the frame, the cut at time 0."""
+    of = read_scene(path)
+    trace = release(of, duration=1.0, before=0.25)
+    n, keys = 150 + 601, len(trace.keys)
+
+    assert trace.road == "simulation"
+    assert trace.bodies == tuple(of.bodies)
+    assert trace.links == tuple(of.links)
+    assert trace.time[0] == pytest.approx(-0.25)
+    assert trace.time[-1] == pytest.approx(1.0)
+    assert np.diff(trace.time) == pytest.approx(1 / 600)
+    assert trace.poses.shape == trace.velocities.shape == (n, len(of.bodies), 3)
+    assert trace.forces.shape == (n, keys, 3)
+    assert trace.points.shape == (n, keys, 2)
+    assert trace.tensions.shape == (n, len(of.links))
+    assert trace.energy.shape == (n, 2)
+    assert np.all(trace.load == 1.0)
+    assert (trace.events[0].time, trace.events[0].kind, trace.events[0].about) == (0.0, "cut", of.brace)
+
+
+def test_the_brace_is_there_before_the_cut_and_absent_from_it_on():
+    """Its forces and tension are numbers before time 0 and none after; the instant lists it as absent."""
+    of = read_scene(KITE)
+    trace = release(of, duration=0.1, before=0.1)
+    before, after = trace.instant(-1 / 600), trace.instant(0.0)
+    brace_keys = {key for key in trace.keys if key.by == "spreader"}
+
+    assert len(brace_keys) == 2
+    assert brace_keys <= set(before.forces.reactions)
+    assert not brace_keys & set(after.forces.reactions)
+    assert before.absent == frozenset()
+    assert after.absent == {"spreader"}
+    assert np.isfinite(trace.tensions[trace.time < 0]).all()
+    assert np.isnan(trace.tensions[trace.time >= 0]).all()
+
+
+def test_it_starts_from_the_settled_frame_at_rest():
+    """Up to the cut nothing moves and every force is the reading's."""
+    of = stepladder()
+    trace, reading = release(of, duration=0.05, before=0.1), settle(of)
+    moment = trace.instant(-1 / 600)
+
+    assert np.abs(trace.velocities[trace.time < 0]).max() < 1e-9
+    for key, reaction in reading.forces.reactions.items():
+        assert moment.forces.reactions[key].force == pytest.approx(reaction.force, abs=1e-8)
+
+
+def test_the_forces_jump_at_the_cut_but_nothing_has_moved_yet():
+    """At time 0 the frame is where it was, at rest, under other forces."""
+    trace = release(rhombus(0.6), duration=0.05, before=0.05)
+    cut = int(np.argmin(np.abs(trace.time)))
+    i = trace.keys.index(Key("A", "A", "ground"))
+
+    assert trace.time[cut] == 0.0
+    assert trace.poses[cut] == pytest.approx(trace.poses[cut - 1], abs=1e-12)
+    assert np.abs(trace.velocities[cut]).max() < 1e-9
+    assert trace.forces[cut - 1, i, 1] == pytest.approx(40.0, rel=1e-9)
+    assert trace.forces[cut, i, 1] < 30.0
+
+
+def test_a_slack_string_has_no_tension_in_the_trace():
+    """While a string is slack its tension is no number, and the instant calls it absent."""
+    trace = release(read_scene(SCENES[0].parent / "ring_lantern.toml"), brace="spreader", duration=0.6)
+    slack = next(event.time for event in trace.events if event.kind == "slack")
+    taut = next(event.time for event in trace.events if event.kind == "taut")
+    i = trace.links.index("tie")
+    between = (trace.time > slack + 1e-3) & (trace.time < taut - 1e-3)
+
+    assert between.any()
+    assert np.isnan(trace.tensions[between, i]).all()
+    assert "tie" in trace.instant((slack + taut) / 2).absent
+    assert (trace.tensions[trace.time < 0, i] > 0).all()
+
+
+def test_the_same_release_twice_is_the_same_to_the_last_bit():
+    """Equal arrays, equal hashes."""
+    first, second = (release(read_scene(KITE), duration=1.0) for _ in range(2))
+
+    assert first.hash == second.hash
+    assert np.array_equal(first.poses, second.poses)
+    assert np.array_equal(first.forces, second.forces, equal_nan=True)
+
+
+def test_another_process_gets_the_same_hash():
+    """Nothing depends on the process: not on addresses, nor on the order of a set."""
+    program = (
+        "import sys; from simlab.frame.scene import read_scene; "
+        "from simlab.simulation.release import release; "
+        "print(release(read_scene(sys.argv[1]), duration=0.5).hash)"
+    )
+    hashes = {
+        subprocess.run(
+            [sys.executable, "-c", program, str(KITE)],
+            capture_output=True,
+            text=True,
+            check=True,
+            env={"PYTHONHASHSEED": seed},
+        ).stdout.strip()
+        for seed in ("1", "2")
+    }
+
+    assert hashes == {release(read_scene(KITE), duration=0.5).hash}
+
+
+def test_other_values_have_another_hash():
+    """A millimetre more, another run."""
+    of = rhombus(0.6)
+
+    assert release(of, duration=0.1).hash != release(rhombus(0.601), duration=0.1).hash
+
+
+def test_another_member_can_be_taken_away():
+    """The member to release may be named."""
+    of = read_scene(SCENES[0].parent / "ring_lantern.toml")
+    trace: Trace = release(of, brace="spreader", duration=0.1, before=0.0)
+
+    assert trace.events[0].about == "spreader"
+
+
+def test_a_frame_without_a_brace_has_nothing_to_release():
+    """A sentence says what to add."""
+    with pytest.raises(BadInput, match="names no brace to release"):
+        release(arch(0.3))
+
+
+def test_an_unknown_member_cannot_be_released():
+    """The message lists what is there."""
+    with pytest.raises(BadInput, match=r'"bracket".*brace'):
+        release(rhombus(0.6), brace="bracket")
+
+
+def test_a_non_uniform_rod_without_gyration_cannot_be_released():
+    """It can be settled; its motion is not known."""
+    of = rhombus(0.6)
+    rod = replace(of.bodies["AB"], gyration2=None)
+    unknown = replace(of, bodies={**of.bodies, "AB": rod})
+
+    assert settle(unknown).verdict == "settled"
+    with pytest.raises(BadInput, match='rod "AB" is not uniform'):
+        release(unknown)
+
+
+def test_progress_is_told():
+    """Shares that rise to 1."""
+    told: list[float] = []
+    hang(rhombus(0.6), ramp=0.2, rest=0.1, progress=told.append)
+
+    assert told == sorted(told)
+    assert told[-1] == pytest.approx(1.0)
