@@ -11,6 +11,9 @@ if TYPE_CHECKING:
     from simlab.window.words import Texts
 
 
+FIXED_SPACE = "\u00a0"  # no line is broken between a number and its unit
+
+
 @guarded
 def command(scene: Scene, changes: Set = None) -> int:
     """Play a frame in a window: gravity let on, the forces live, the brace released and restored.
@@ -48,6 +51,6 @@ def texts_of(statics: Statics) -> Texts:
     if asked is None:
         return Texts(beside=beside)
     words, quantity = asked
-    value = f"{figures(quantity.number(statics.values))} N"
-    answer = f"{exact(quantity)} = {value}" if quantity.names else value
+    value = f"{figures(quantity.number(statics.values))}{FIXED_SPACE}N"
+    answer = f"{exact(quantity)} ={FIXED_SPACE}{value}" if quantity.names else value
     return Texts(f"At rest: {prose(words, (), frame.points)} = {answer}.", beside)

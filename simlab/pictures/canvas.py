@@ -30,12 +30,14 @@ WORTH_KEEPING = 4  # times at the same phase: making a sprite costs as much as f
 class Canvas:
     """A canvas of `width` x `height` pixels that draws picture after picture.
 
+    `page` is a page of the same shape to be shown on it, where it is not to be 1080 units high.
+
     >>> Canvas(64, 36).draw([], Camera((0, 0), (0, 0), 1.0)).shape
     (36, 64, 4)
     """
 
-    def __init__(self, width: int, height: int) -> None:
-        self.page = Page.of(width, height)
+    def __init__(self, width: int, height: int, page: Page | None = None) -> None:
+        self.page = page or Page.of(width, height)
         self.ratio = height / self.page.height  # pixels a page unit
         self._renderer = RendererAgg(width, height, DPI)
         self._pixels: Pixels = np.asarray(self._renderer.buffer_rgba())

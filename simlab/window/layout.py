@@ -17,15 +17,25 @@ from simlab.pictures.marks import Label, Mark, Point
 from simlab.pictures.palette import CAPTION
 from simlab.pictures.typeset import setting
 
+NARROWEST = 1600.0  # [page units] of a page: more, and smaller type, in a window that is nearly square
 EDGE = 48.0  # [page units] from the edge of the page to words
 TOP = 56.0  # [page units] from the top of the page to the middle of the first line
 LINE = 66.0  # [page units] from one line of readings to the next
 APART = 48.0  # [page units] between two readings of a line
 CLEAR = 40.0  # [page units] of bare paper around the frame
+BESIDE = 120.0  # [page units] to its left and right, where words stand beside its arrows
+BELOW = 84.0  # [page units] below it, where the names of its lowest points stand
 BEADS_WIDTH = (2 * BEAD + 5) * (BEADS - 1) + 2 * BEAD  # [page units] of the gravity bar without its words
 WIDEST = {"time": "time 888.888 s", "speed": "speed 1/8", "held": "paused", "gravity": "gravity 100 %"}
 
 Legend = Callable[[Rect], Sequence[Mark]]
+
+
+def page_of(pixels: tuple[int, int]) -> Page:
+    """The page for a window (width, height) [px]: 1080 units high, or NARROWEST wide where that is more."""
+    page = Page.of(*pixels)
+    grown = max(1.0, NARROWEST / page.width)
+    return Page(page.width * grown, page.height * grown)
 
 
 def width(reading: str) -> float:
@@ -68,7 +78,7 @@ def in_column(page: Page, bottom: float, legend: Legend) -> Layout:
         gravity=(EDGE, TOP),
         beads=(EDGE + BEAD, TOP + 0.85 * LINE),
         legend=marks,
-        frame=(right + CLEAR, CLEAR, page.width - CLEAR, words_top - CLEAR),
+        frame=(right + BESIDE, CLEAR, page.width - BESIDE, words_top - BELOW),
         room=(right + CLEAR / 2, CLEAR / 2, page.width - CLEAR / 2, words_top - CLEAR / 4),
     )
 
@@ -93,7 +103,7 @@ def in_rows(page: Page, bottom: float, legend: Legend) -> Layout:
         gravity=(gravity, y),
         beads=(beads, y),
         legend=marks,
-        frame=(CLEAR, y + LINE / 2 + CLEAR, page.width - CLEAR, top - CLEAR / 2),
+        frame=(BESIDE, y + LINE / 2 + CLEAR, page.width - BESIDE, top - CLEAR),
         room=(CLEAR / 2, y + LINE / 2 + CLEAR / 4, page.width - CLEAR / 2, top),
     )
 

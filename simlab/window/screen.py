@@ -3,18 +3,21 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Sequence
 from math import ceil
 
 import pygame
 
 from simlab.errors import BadInput
 from simlab.frame.model import Frame, Values
+from simlab.pictures.camera import Camera
 from simlab.pictures.canvas import Canvas, Pixels
 from simlab.pictures.cards import BAND
-from simlab.pictures.marks import Label, Point
+from simlab.pictures.marks import Label, Mark, Point
 from simlab.pictures.placement import Placement, place
 from simlab.window.bench import Bench, Look
 from simlab.window.controls import Control, control_of, controls
+from simlab.window.layout import page_of
 from simlab.window.player import Player
 from simlab.window.showing import Showing
 from simlab.window.words import Texts
@@ -79,8 +82,9 @@ class Screen:
     def _new_canvas(self) -> None:
         """A canvas of the window's size, with nothing on it."""
         self.size = self.window.get_surface().get_size()  # [px]
-        self.canvas = Canvas(*self.size)
+        self.canvas = Canvas(*self.size, page_of(self.size))
         self._placement: Placement | None = None
+        self._seated: frozenset[str] = frozenset()  # labels of the last picture that choose their seats
         self._surface: pygame.Surface | None = None
         self._kept: tuple[tuple[tuple[str, ...], Look], Pixels] | None = None
 
@@ -94,10 +98,8 @@ class Screen:
             self.bench.arrange(self.canvas.page)
             self.showing.arrange(self.canvas.page, self.bench.top)
         marks = self.showing.marks()
-        camera, room = self.showing.view, self.showing.layout.room
-        self._placement = place(
-            marks, camera, self._placement, page=self.canvas.page, within=room, glide=GLIDE
-        )
+        camera = self.showing.view
+        self._placement = self._placed(marks, camera)
         foot = self._foot()
         pixels = self.canvas.draw(marks, camera, self._placement)
         pixels[-len(foot) :] = foot
@@ -105,6 +107,14 @@ class Screen:
             self._surface = pygame.image.frombuffer(pixels.data, self.size, "RGBX")
         target.blit(self._surface, (0, 0))
         self.window.flip()
+
+    def _placed(self, marks: Sequence[Mark], camera: Camera) -> Placement:
+        """Labels keep their seats from picture to picture; where others come or go, all are seated anew."""
+        seated = frozenset(mark.name for mark in marks if isinstance(mark, Label) and mark.sides)
+        before = self._placement if seated == self._seated else None
+        self._seated = seated
+        room = self.showing.layout.room
+        return place(marks, camera, before, page=self.canvas.page, within=room, glide=GLIDE)
 
     def _foot(self) -> Pixels:
         """The rows of the picture with the line of words and the bench; drawn when their look has changed.
@@ -124,14 +134,13 @@ class Screen:
         """Play until the watcher leaves."""
         clock = pygame.time.Clock()
         while not self.player.over:
-            is_busy = self.player.playing or self._fresh > 0 or self.showing.is_gliding
-            if is_busy:
+            if self.player.playing or self._fresh > 0:
                 self.player.advance(clock.tick(RATE) / 1000)
                 self.draw()
-                self._fresh -= 1
+                self._fresh = ARRIVING if self.showing.is_gliding else self._fresh - 1
             else:
                 self.handle(pygame.event.wait(IDLE))
-                clock.tick()
+                clock.tick()  # what passed while nothing moved is not to be caught up
             for event in pygame.event.get():
                 self.handle(event)
         self.window.destroy()

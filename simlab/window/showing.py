@@ -144,11 +144,14 @@ class Showing:
 
         Else nothing: nobody reads a number that changes sixty times a second.
         """
-        player = self.player
+        player, exact = self.player, self.texts.beside
         is_at_rest = not player.is_released and player.share == 1 and player.is_still
-        if is_at_rest and not instant.absent and self.texts.beside:
-            return self.texts.beside
-        return in_newtons(self.plan, instant.forces, kinds) if is_at_rest or not player.playing else {}
+        if exact and is_at_rest and not instant.absent:
+            return exact
+        if player.playing and not is_at_rest:
+            return {}
+        newtons = in_newtons(self.plan, instant.forces, kinds)
+        return {what: text for what, text in newtons.items() if what in exact or not exact}
 
     def _readings(self) -> list[Mark]:
         """The clock, the speed, and how much of gravity is let on."""
