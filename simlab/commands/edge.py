@@ -87,7 +87,7 @@ def outcome(action: Callable[[], int]) -> int:
         say("interrupted.")
         return INTERRUPTED
     except BrokenPipeError:
-        sys.stdout = None  # type: ignore[assignment]  # whoever read our output has gone: nothing to flush
+        sys.stdout = None  # whoever read our output has gone: nothing to flush
         return AGREE
     except Exception as error:  # the one place where an unforeseen error may be caught
         frame = error.__traceback__
