@@ -348,6 +348,27 @@ def test_two_hinged_rods_collapse_on_a_smooth_floor():
     assert sqrt(speed**2 + 3 * p["g"] * height) == pytest.approx(value, rel=1e-3)
 
 
+def test_a_light_rod_with_a_bob_swings_as_a_simple_pendulum():
+    """Small period 2 pi sqrt(L/g) (universal textbook result); a light rod has a thousandth of mass."""
+    angle = 0.02
+    end = (sin(angle), -cos(angle))
+    points = {"A": (0.0, 0.0), "B": end, "Z": (end[0] + 1.0, end[1])}
+    of = frame(
+        points,
+        {"AB": ("AB", 0.0)},
+        {"stay": ("string", "BZ")},
+        "AZ",
+        loads={"B": ("weight", (10.0,))},
+        brace="stay",
+    )
+    trace = release(of, duration=5.0, before=0.0)
+    swing = trace.poses[:, 0, 2] + angle
+    down = np.flatnonzero((swing[:-1] > 0) & (swing[1:] <= 0))
+    times = [trace.time[i] + STEP * swing[i] / (swing[i] - swing[i + 1]) for i in down]
+
+    assert np.mean(np.diff(times)) == pytest.approx(2 * pi * sqrt(1 / 10), rel=5e-4)
+
+
 def test_a_rod_swings_as_far_up_as_it_came_down():
     """Let go from level, it is level again on the other side after each half swing: no energy is lost."""
     points = {"A": (0.0, 0.0), "B": (1.0, 0.0), "Z": (1.0, 1.0)}

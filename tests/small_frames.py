@@ -133,7 +133,7 @@ def polygon(n: int, weight: float = 10.0) -> Frame:
 
 def tower(panels: int, weight: float = 10.0, top: float = 10.0) -> Frame:
     """Square panels of three heavy rods and a light diagonal, one on the other."""
-    left, right = "ABCDEFGHIJKLM"[: panels + 1], "abcdefghijklm"[: panels + 1]
+    left, right = "ABCDEFGHIJKLMNOPQRSTUVW"[: panels + 1], "abcdefghijklmnopqrstuvw"[: panels + 1]
     points = {name: (0.0, float(i)) for i, name in enumerate(left)}
     points |= {name: (1.0, float(i)) for i, name in enumerate(right)}
     rods, members = {}, {}

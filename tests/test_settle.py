@@ -17,6 +17,7 @@ from simlab.frame.scene import read_scene
 from simlab.results import Key, Reading
 from simlab.simulation.conditioning import Gaps
 from simlab.simulation.drawn import Drawn
+from simlab.simulation.masses import masses
 from simlab.simulation.settle import ACCEPTED, LADDER, _Settling, settle
 
 SCENES = sorted((Path(__file__).parent.parent / "scenes").glob("*.toml"))
@@ -216,7 +217,8 @@ def snapped(rise: float, heavier: float) -> _Settling:
     """A flat arch settled under gravity so strong that it snaps through to its mirror shape."""
     of = arch(rise)
     drawn = Drawn(of, of.shown)
-    settling = _Settling(drawn, (), Gaps(drawn).slowest(), 1 / heavier)
+    gaps = Gaps(drawn, masses(drawn, even=True))
+    settling = _Settling(gaps, (), gaps.slowest(), 1 / heavier)
     settling.tune(*LADDER[0])
     for _ in range(15):
         settling.run()

@@ -8,7 +8,7 @@ K = J M^-1 J^T); the share of an error that one sweep takes away at worst decide
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -16,7 +16,7 @@ import numpy as np
 from simlab.frame.model import GROUND, Name
 from simlab.results import Floats
 from simlab.simulation.drawn import Drawn, Pair, unit
-from simlab.simulation.masses import carrier, home, masses
+from simlab.simulation.masses import Mass, carrier, home
 
 # A singular value below this share of the largest is zero: rounding leaves 1e-16, while a frame
 # that is nearly a mechanism to this degree carries forces of 1e10 weights and could not be read.
@@ -40,9 +40,9 @@ class Gaps:
     Turning is measured in lengths (omega times the frame's size), so that all columns compare.
     """
 
-    def __init__(self, drawn: Drawn) -> None:
+    def __init__(self, drawn: Drawn, masses: Mapping[Name, Mass]) -> None:
         self.drawn = drawn
-        self.masses = masses(drawn)
+        self.masses = masses
         self.columns = {name: 3 * i for i, name in enumerate(self.masses)}
         self.blocks = [np.array(rows) for rows in self._blocks()]
 

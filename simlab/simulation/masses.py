@@ -14,23 +14,32 @@ from math import hypot
 from simlab.frame.model import GROUND, Frame, Name, Place
 from simlab.simulation.drawn import Drawn, Pair
 
-# Mass of a body without weight, as a share of the mean mass of the others (or of the mean load, where
-# nothing has weight): small enough not to be seen in the showing, large enough not to spoil the engine's
-# convergence.
-LIGHT = 0.02
+# Mass of a body without weight in the showing, as a share of the mean mass of the others (or of the mean
+# load, where nothing has weight): a thousandth shifts the first forces after a cut by less than that.
+LIGHT = 0.001
+# In a reading masses do not matter, and even ones converge soonest: the least mass of any body, as a share
+# of the mean mass or of the largest applied force, whichever is more.
+EVEN = 0.3
 
 
 @dataclass(frozen=True)
 class Mass:
-    """Weight [N], centre [m], and the square of the radius of gyration about it [m^2].
+    """What a body of the engine is made of.
 
-    `inert` is the weight that the body's mass stands for: `weight`, or a small stand-in for a light body.
+    inert : the weight [N] that its mass stands for; centre [m] and square of the radius of gyration
+    [m^2] of that mass; lift : the part of `inert` that is no weight [N], which acts at `lifted` [m].
     """
 
-    weight: float
+    inert: float
     centre: Pair
     gyration2: float
-    inert: float
+    lift: float
+    lifted: Pair
+
+    @property
+    def weight(self) -> float:
+        """The weight of the body and of what hangs on it [N]."""
+        return self.inert - self.lift
 
 
 def carrier(frame: Frame, pin: Name) -> Name:
@@ -46,8 +55,12 @@ def home(frame: Frame, place: Place) -> Name:
     return carrier(frame, place.body) if place.body in frame.joints else place.body
 
 
-def masses(drawn: Drawn) -> Mapping[Name, Mass]:
-    """The mass of every engine body: the frame's bodies in their order, then pins without a rod."""
+def masses(drawn: Drawn, even: bool = False) -> Mapping[Name, Mass]:
+    """The mass of every engine body: the frame's bodies in their order, then pins without a rod.
+
+    True masses, but for bodies without weight; or, for a reading, more even ones, their excess weight
+    lifted.
+    """
     frame = drawn.frame
     alone = [joint.name for joint in frame.joints.values() if not joint.bodies]
     hung: dict[Name, list[tuple[float, Pair]]] = {}
@@ -55,33 +68,36 @@ def masses(drawn: Drawn) -> Mapping[Name, Mass]:
         if load.kind == "weight":
             point = drawn.points[load.place.point]
             hung.setdefault(home(frame, load.place), []).append((-drawn.loads[load.name][1], point))
-    merged = {}
-    for name in (*frame.bodies, *alone):
-        merged[name] = _merged(drawn, name, hung.get(name, []))
-    heavy = [mass.weight for mass in merged.values() if mass.weight > 0]
-    heavy = heavy or [hypot(*force) for force in drawn.loads.values() if force != (0.0, 0.0)] or [1.0]
-    typical = sum(heavy) / len(heavy)
+    heavy = [weight for weight in drawn.weights.values() if weight > 0]
+    loads = [hypot(*force) for force in drawn.loads.values() if force != (0.0, 0.0)]
+    typical = _mean(heavy or loads or [1.0])
+    light, least = LIGHT * typical, 0.0
+    if even:
+        applied = [hypot(*drawn.loads[load.name]) for load in frame.loads.values() if load.kind == "force"]
+        light = least = EVEN * max(typical, *applied, 0.0)
     return {
-        name: mass if mass.weight > 0 else Mass(0.0, mass.centre, mass.gyration2, LIGHT * typical)
-        for name, mass in merged.items()
+        name: _merged(drawn, name, hung.get(name, []), light, least) for name in (*frame.bodies, *alone)
     }
 
 
-def _merged(drawn: Drawn, name: Name, hung: list[tuple[float, Pair]]) -> Mass:
+def _mean(numbers: list[float]) -> float:
+    return sum(numbers) / len(numbers)
+
+
+def _merged(drawn: Drawn, name: Name, hung: list[tuple[float, Pair]], light: float, least: float) -> Mass:
     """A body and the particles fixed to it (parallel axes)."""
     if name in drawn.frame.bodies:
-        own = drawn.weights[name]
-        centre, gyration2 = drawn.centres[name], drawn.gyrations2[name]
+        weight, centre, gyration2 = drawn.weights[name], drawn.centres[name], drawn.gyrations2[name]
+        own = max(weight, least) if weight > 0 else light
         if gyration2 is None:  # a rod that is settled but never released: any inertia will do
             (ax, ay), (bx, by) = drawn.outlines[name][:2]
             gyration2 = ((bx - ax) ** 2 + (by - ay) ** 2) / 12
-    else:
-        own, centre, gyration2 = 0.0, drawn.points[name], 0.0
-    total = own + sum(weight for weight, _ in hung)
-    if total == 0:
-        return Mass(0.0, centre, gyration2, 0.0)
+    else:  # a pin: it needs no mass of its own if something hangs on it
+        weight, centre, gyration2 = 0.0, drawn.points[name], 0.0
+        own = 0.0 if hung else light
     parts = [(own, centre), *hung]
-    x = sum(weight * p[0] for weight, p in parts) / total
-    y = sum(weight * p[1] for weight, p in parts) / total
-    spread = sum(weight * ((p[0] - x) ** 2 + (p[1] - y) ** 2) for weight, p in parts)
-    return Mass(total, (x, y), (own * gyration2 + spread) / total, total)
+    inert = sum(part for part, _ in parts)
+    x = sum(part * p[0] for part, p in parts) / inert
+    y = sum(part * p[1] for part, p in parts) / inert
+    spread = sum(part * ((p[0] - x) ** 2 + (p[1] - y) ** 2) for part, p in parts)
+    return Mass(inert, (x, y), (own * gyration2 + spread) / inert, own - weight, centre)

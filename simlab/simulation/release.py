@@ -32,8 +32,8 @@ def hang(
 
     >>> from simlab.frame.scene import read_scene
     >>> trace = hang(read_scene("scenes/gangway.toml"), ramp=0.5, rest=0.5)
-    >>> trace.load[0], trace.load[-1]
-    (0.0, 1.0)
+    >>> [float(share) for share in trace.load[[0, -1]]]
+    [0.0, 1.0]
     """
     stage = Stage(frame, values)
     recording = _Recording(stage)

@@ -26,7 +26,7 @@ from simlab.simulation.balance import left_over
 from simlab.simulation.bars import Bar
 from simlab.simulation.conditioning import Gaps, Hold
 from simlab.simulation.drawn import Drawn, Pair
-from simlab.simulation.masses import home
+from simlab.simulation.masses import home, masses
 from simlab.simulation.world import World
 
 ACCEPTED = 1e-10  # bound on each stopping test; with it no wrong reading in 45,430 measured ones
@@ -55,7 +55,7 @@ def settle(frame: Frame, values: Values | None = None) -> Reading:
     """
     values = frame.shown if values is None else values
     drawn = Drawn(frame, values)
-    gaps = Gaps(drawn)
+    gaps = Gaps(drawn, masses(drawn, even=True))
     self_stress, motions = gaps.freedom()
     if self_stress:
         more = "one force more" if self_stress == 1 else f"{self_stress} forces more"
@@ -65,15 +65,15 @@ def settle(frame: Frame, values: Values | None = None) -> Reading:
         )
         nothing = Settings(STEP, 0, 1.0, 1.0, 0.0, pymunk.version)
         return Reading(values, "refused", advice, None, {}, {}, np.zeros((0, 3)), nothing)
-    run = _Run(drawn, gaps, gaps.holds(motions))
+    run = _Run(gaps, gaps.holds(motions))
     return run.reading()
 
 
 class _Run:
     """Settling one frame: weaker gravity where it snapped through, rungs of the ladder until accepted."""
 
-    def __init__(self, drawn: Drawn, gaps: Gaps, holds: tuple[Hold, ...]) -> None:
-        self.drawn = drawn
+    def __init__(self, gaps: Gaps, holds: tuple[Hold, ...]) -> None:
+        self.gaps = gaps
         self.holds = holds
         self.slowest = gaps.slowest()
         self.n_joints = len(gaps.blocks)
@@ -82,7 +82,7 @@ class _Run:
     def reading(self) -> Reading:
         """The first accepted reading, or what stood in its way."""
         for weaker in WEAKER:
-            settling = _Settling(self.drawn, self.holds, self.slowest, weaker)
+            settling = _Settling(self.gaps, self.holds, self.slowest, weaker)
             for iterations, digits in LADDER:
                 settling.tune(iterations, digits)
                 self.work += settling.n_steps * (iterations * self.n_joints + CALL)
@@ -112,11 +112,11 @@ _ADVICE = {
 class _Settling:
     """One world with one choice of settings."""
 
-    def __init__(self, drawn: Drawn, holds: tuple[Hold, ...], slowest: float, weaker: float) -> None:
-        self.drawn = drawn
+    def __init__(self, gaps: Gaps, holds: tuple[Hold, ...], slowest: float, weaker: float) -> None:
+        self.drawn = drawn = gaps.drawn
         self.slowest = slowest
         self.weaker = weaker
-        self.world = World(drawn, drawn.gravity)
+        self.world = World(drawn, drawn.gravity, gaps.masses)
         self.contacts = {
             name: self._bar(
                 home(drawn.frame, contact.on), drawn.points[contact.on.point], drawn.normals[name]
@@ -173,7 +173,7 @@ class _Settling:
     def _tests(self, before: Forces[float], after: Forces[float]) -> dict[str, float]:
         """The four stopping tests, each as a ratio that must be below `ACCEPTED`."""
         drawn, world = self.drawn, self.world
-        scale = largest(after)
+        scale = self._scale(after)
         speeds = [
             body.velocity.length + abs(body.angular_velocity) * drawn.size for body in world.bodies.values()
         ]
@@ -191,10 +191,15 @@ class _Settling:
         sags = np.vstack([sags, *((*shift, 0.0) for shift in shifts)])
         return {
             "balance": left_over(drawn, after, [bar.push(STEP) for bar in self.holds.values()]) / scale,
-            "speed": float(max(speeds) / (world.gravity * STEP)),
+            "speed": float(max(speeds, default=0.0) / (world.gravity * STEP)),
             "change": max(changes, default=0.0) / scale,
             "shape": float(np.max(np.abs(sags), initial=0.0)) / drawn.shortest,
         }
+
+    def _scale(self, forces: Forces[float]) -> float:
+        """The largest force in the frame, weights and loads among them [N]."""
+        weights = [mass.inert for mass in self.world.masses.values()]
+        return max(largest(forces), *weights, *(hypot(*load) for load in self.drawn.loads.values()), 0.0)
 
     @property
     def is_settled(self) -> bool:
@@ -206,7 +211,7 @@ class _Settling:
         if self.forces is None:
             raise SimlabFault("a reading before the first run")
         held = {name: bar.thrust(STEP) for name, bar in self.holds.items()}
-        scale = largest(self.forces)
+        scale = self._scale(self.forces)
         if any(abs(force) > HELD * scale for force in held.values()):
             advice = "The frame cannot rest in this position: left alone, it would move."
             return self._result("no equilibrium in this shape", advice, None, held)

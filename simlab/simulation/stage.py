@@ -20,7 +20,7 @@ from simlab.frame.model import GROUND, Frame, Name, Values
 from simlab.results import Event, Floats, Forces, Instant
 from simlab.simulation.conditioning import Gaps
 from simlab.simulation.drawn import Drawn
-from simlab.simulation.masses import home
+from simlab.simulation.masses import home, masses
 from simlab.simulation.one_sided import OneSided
 from simlab.simulation.scenery import Scenery
 from simlab.simulation.world import World
@@ -83,7 +83,7 @@ class Stage:
         self.share = 0.0
         self.events: list[Event] = []
         self.state = "hanging"
-        self.world = World(self.drawn, self.drawn.gravity)
+        self.world = World(self.drawn, self.drawn.gravity, masses(self.drawn))
         self.scenery = Scenery(self.world)
         self.total = sum(mass.weight for mass in self.world.masses.values()) or 1.0
         self.one_sided = OneSided(self.world, self.scenery, PART, self.total)
@@ -95,7 +95,9 @@ class Stage:
         self._correct(SOFT)
 
     def _conditioning(self, frame: Frame) -> float:
-        return Gaps(Drawn(frame, self.drawn.values)).slowest() if self.world.bodies else 1.0
+        return (
+            Gaps(Drawn(frame, self.drawn.values), self.world.masses).slowest() if self.world.bodies else 1.0
+        )
 
     def _sweeps(self, enough: float, most: int = MOST) -> int:
         """Sweeps a step by the frame's conditioning."""
@@ -229,8 +231,8 @@ class Stage:
             kinetic += body.mass * (vx * vx + vy * vy) / 2
             if turning:
                 kinetic += body.moment * turning * turning / 2
-            potential += self.world.masses[name].weight * body.position.y
-        for body, anchor, (fx, fy) in self.world.applied:
+            potential += self.world.masses[name].inert * body.position.y
+        for body, anchor, (fx, fy) in (*self.world.lifts, *self.world.applied):
             x, y = body.local_to_world(anchor)
             potential -= fx * x + fy * y
         return kinetic, potential

@@ -19,7 +19,7 @@ from simlab.frame.model import GROUND, Link, Name, Place
 from simlab.results import Floats, Forces, Key, Reaction
 from simlab.simulation.drawn import Drawn, Pair
 from simlab.simulation.impulses import Impulse
-from simlab.simulation.masses import Mass, carrier, home, masses
+from simlab.simulation.masses import Mass, carrier, home
 
 # A force to be given to the engine at every step: body, point in its coordinates [m], force [N].
 Push = tuple[pymunk.Body, Pair, Pair]
@@ -32,16 +32,16 @@ class World:
     drawn : the frame in numbers
     gravity : acceleration [m/s^2] in the engine's downward direction
     bodies : engine body by name; `ground` is the engine's static body
-    applied : the forces among the loads
+    lifts : what cancels the weight of bodies that have none; applied : the forces among the loads
     links, pins : Impulse by link, by (pin, body); built_in : (force, moment) by joint
     """
 
-    def __init__(self, drawn: Drawn, gravity: float) -> None:
+    def __init__(self, drawn: Drawn, gravity: float, masses: Mapping[Name, Mass]) -> None:
         self.drawn = drawn
         self.frame = drawn.frame
         self.space = pymunk.Space()
         self.ground = self.space.static_body
-        self.masses = masses(drawn)
+        self.masses = masses
         self.bodies = {name: self._body(mass) for name, mass in self.masses.items()}
         self.gravity = gravity
         self.set_gravity(gravity)
@@ -57,7 +57,7 @@ class World:
         for link in self.frame.links.values():
             self.add_link(link)
         self.applied = tuple(self._applied())
-        self._pushes = (*self._lifts(), *self.applied)
+        self.lifts = tuple(self._lifts())
 
     def _body(self, mass: Mass) -> pymunk.Body:
         body = pymunk.Body(1.0, 1.0)
@@ -123,10 +123,10 @@ class World:
         self.space.remove(self.links.pop(name).joint)
 
     def _lifts(self) -> Iterator[Push]:
-        """What cancels the weight of bodies that have none."""
         for name, mass in self.masses.items():
-            if mass.weight == 0:
-                yield self.bodies[name], (0.0, 0.0), (0.0, mass.inert)
+            if mass.lift:
+                (x, y), (cx, cy) = mass.lifted, mass.centre
+                yield self.bodies[name], (x - cx, y - cy), (0.0, mass.lift)
 
     def _applied(self) -> Iterator[Push]:
         for load in self.frame.loads.values():
@@ -136,7 +136,7 @@ class World:
 
     def step(self, dt: float, share: float = 1.0) -> None:
         """One step of the engine, with a share of the loads on."""
-        for body, anchor, (fx, fy) in self._pushes:
+        for body, anchor, (fx, fy) in (*self.lifts, *self.applied):
             at = body.local_to_world(anchor)
             body.apply_force_at_world_point((share * fx, share * fy), at)
         self.space.step(dt)
