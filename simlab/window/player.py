@@ -18,7 +18,7 @@ from simlab.results import Instant
 from simlab.simulation.stage import RATE, Stage
 
 LETTING_ON = 4 * RATE  # [steps] in which gravity is let on: long enough to see each arrow grow
-RESTING = 2 * RATE  # [steps] at which a frame put together again has come to rest: ten times what it takes
+RESTING = RATE  # [steps] in which a frame that is put together again comes to rest
 SPEEDS = (Fraction(1, 8), Fraction(1, 4), Fraction(1, 2), Fraction(1), Fraction(2))
 REAL = SPEEDS.index(Fraction(1))
 # Steps taken at once at most: a machine that cannot keep up shows slow motion instead of falling behind

@@ -15,7 +15,7 @@ from simlab.results import Instant
 from simlab.simulation.stage import RATE
 from simlab.window.player import RESTING, Player
 
-FALLING = 4 * RATE  # [steps] of the fall: by then it has reached as far as it will
+FALLING = 5 * RATE // 2  # [steps] of the fall: by then it has reached about as far as it will
 LOOK = RATE // 20  # [steps] between two looks
 
 

@@ -35,13 +35,15 @@ def _spaced(name: Name) -> str:
 
 def line(player: Player, texts: Texts) -> str:
     """What happens now."""
-    if player.is_released:
-        return _after_release(player)
+    return (_after_release(player) if player.is_released else _hanging(player, texts)).strip()
+
+
+def _hanging(player: Player, texts: Texts) -> str:
+    trouble = texts.advice or _lost(player)
+    if trouble:
+        return trouble
     if player.share < 1:
         return f"{_in_place(player)} Gravity is let on: the weights grow, and every force with them."
-    lost = _lost(player)
-    if lost or texts.advice:
-        return lost or texts.advice
     if not player.is_still:
         return f"{_in_place(player)} The frame hangs and settles."
     return f"{_in_place(player)} {texts.at_rest or 'At rest: the forces on every rod balance.'}"
