@@ -151,7 +151,7 @@ def test_weights_stay_when_gravity_is_changed():
 
 
 def test_light_bodies_weigh_nothing_and_are_inert_all_the_same():
-    """A light rod weighs nothing; its mass is a thousandth of the others', or in a reading of their size."""
+    """A light rod weighs nothing; its mass is a thousandth of the others', or, read, of their size."""
     points = {"A": (0.0, 0.0), "B": (1.0, 0.0), "C": (2.0, 0.0)}
     of = drawn(frame(points, {"AB": ("AB", 10.0), "BC": ("BC", 0.0)}, hooks="AC"))
 

@@ -31,7 +31,7 @@ class OneSided:
     """The one-sided members and contacts of a world.
 
     slack : strings that are slack; bars : contacts that press, and have not lifted off since the start;
-    rising : contacts that have just lifted off
+    rising : contacts that have just lifted off; members : all light members and contacts, by name
     """
 
     def __init__(self, world: World, scenery: Scenery, step: float, total: float) -> None:
@@ -44,7 +44,8 @@ class OneSided:
         self.bars = {name: self._bar(name) for name in self.frame.contacts}
         self.rising: set[Name] = set()
         self._lengths = {name: impulse.joint.distance for name, impulse in world.links.items()}
-        self._wrong = dict.fromkeys((*self.frame.links, *self.frame.contacts), 0)
+        self.members = (*self.frame.links, *self.frame.contacts)
+        self._wrong = dict.fromkeys(self.members, 0)
 
     def _bar(self, name: Name) -> Bar:
         contact, drawn = self.frame.contacts[name], self.world.drawn
@@ -80,12 +81,12 @@ class OneSided:
 
     def _lose(self, time: float, name: Name) -> Event:
         link = self.frame.links[name]
-        bias = self.world.links[name].joint.error_bias
+        bar = self.world.links[name].joint
         self.world.cut(name)
         if link.kind == "strut":
             return Event(time, "fallen", name)
         joint = pymunk.SlideJoint(*self.world.ends(link), 0.0, self._lengths[name])
-        joint.error_bias = bias
+        joint.error_bias, joint.max_force = bar.error_bias, bar.max_force
         self.world.space.add(joint)
         self.world.links[name] = Impulse(joint)
         self.slack.add(name)

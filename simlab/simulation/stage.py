@@ -157,7 +157,9 @@ class Stage:
         sweeps = self.world.space.iterations
         self.world.space.iterations = self._sweeps(CUT_SWEEPS, MOST_AT_CUT)
         self.world.step(PART, self.share)
-        while self._let_go():
+        for _ in self.one_sided.members:
+            if not self._let_go():
+                break
             self._set(start)
             self.world.step(PART, self.share)
         self.world.space.iterations = sweeps
