@@ -166,6 +166,25 @@ def test_the_surface_shows_the_picture(size: tuple[int, int]):
     assert count(pixels, FORCE_COLOURS["thrust"]) > 50
 
 
+@pytest.mark.parametrize("size", SIZES, ids=str)
+def test_every_control_is_seen_in_the_window(size: tuple[int, int]):
+    """Where a tag hangs there is white paper with ink on it, and the ring when it has the focus."""
+    shown = screen(size, path=BRACKET)
+    shown.draw()
+    ratio = size[1] / shown.bench.page.height
+    for tag in shown.bench.tags:
+        left, top, right, bottom = (round(edge * ratio) for edge in tag.rect)
+        inside = seen(shown)[top + 4 : bottom - 4, left + 4 : right - 4]
+        assert count(inside, "#FFFFFF") > inside[..., 0].size / 2, tag.control.name
+        assert count(inside, INK) > inside[..., 0].size / 100, tag.control.name
+        around = seen(shown)[top - 8 : bottom + 8, left - 8 : right + 8]
+        before = count(around, INK)
+        shown.bench.focus_on(tag.control)
+        shown.draw()
+        around = seen(shown)[top - 8 : bottom + 8, left - 8 : right + 8]
+        assert tag.control.name == "pause" or count(around, INK) > before + (right - left), tag.control.name
+
+
 def test_arrows_come_and_go():
     """With the arrows hidden no red of a thrust, no blue of a hinge is left, legend included."""
     shown = screen()
