@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Collection
 
+import numpy as np
+
 from simlab.pictures.arrows import KINDS, Kind, Words, force_arrows, in_newtons, largest, scale_for
 from simlab.pictures.camera import Bounds, Camera, Page, Rect
 from simlab.pictures.cards import caption, gravity_bar
@@ -71,7 +73,7 @@ class Showing:
         plan = self.plan
 
         def marks(camera: Camera) -> list[Mark]:
-            drawn = supports(plan, camera.grain)
+            drawn = supports(plan, camera.grain, bounds)
             for instant in self.rehearsal.furthest:
                 drawn += structure(plan, camera.grain, instant)
                 drawn += force_arrows(plan, None, camera, kinds=WEIGHTS, instant=instant)
@@ -92,7 +94,7 @@ class Showing:
         player, plan, instant = self.player, self.plan, self.player.now()
         camera = self._move_camera(instant)
         grain = camera.grain
-        marks = supports(plan, grain)
+        marks = supports(plan, grain, self._ground())
         for name in player.trails:
             marks += fading_path(name, player.trail(name))
         names = not (player.is_released and player.playing)  # letters that fly about only hide the frame
@@ -120,6 +122,12 @@ class Showing:
             self._way = wanted
         self.view = self.close.towards(self.wide, self._way)
         return self.view
+
+    def _ground(self) -> Bounds:
+        """How far floors go on [m]: under the frame while it stands, under all of its fall when it falls."""
+        near, far = np.array(self.plan.bounds), np.array(self.reached)
+        left, bottom, right, top = (float(edge) for edge in near + self._way * (far - near))
+        return (left, bottom, right, top)
 
     def _make_room(self, instant: Instant) -> None:
         """Widen the view where the frame goes further than it did in the rehearsal."""
