@@ -124,7 +124,7 @@ class Showing:
         return self.view
 
     def _ground(self) -> Bounds:
-        """How far floors go on [m]: under the frame while it stands, under all of its fall when it falls."""
+        """How far floors go on [m]: under the frame while it stands, under all of its fall after."""
         near, far = np.array(self.plan.bounds), np.array(self.reached)
         left, bottom, right, top = (float(edge) for edge in near + self._way * (far - near))
         return (left, bottom, right, top)
