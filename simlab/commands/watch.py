@@ -35,7 +35,7 @@ def command(scene: Scene, changes: Set = None) -> int:
 
 def texts_of(statics: Statics) -> Texts:
     """What exact statics has to say in the window."""
-    from simlab.film.story import exact_words
+    from simlab.pictures.beside import exact_words
     from simlab.pictures.names import exact, prose
     from simlab.pictures.plan import Plan
     from simlab.results import in_numbers

@@ -8,8 +8,9 @@ import numpy as np
 
 from simlab.film.chapter import Chapter, Drawn, eased
 from simlab.film.stage_set import StageSet
-from simlab.film.story import CAUTION, exact_words
+from simlab.film.story import CAUTION
 from simlab.pictures.arrows import force_arrows, given_weights
+from simlab.pictures.beside import exact_words
 from simlab.pictures.camera import Camera
 from simlab.pictures.cards import closing_card, garland, gravity_bar, side_rects, title_card
 from simlab.pictures.dimensions import dimensions
