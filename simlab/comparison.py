@@ -22,6 +22,7 @@ ALLOWED = 1e-9
 # two letters of equal range come out equal: at such values a mix-up of the two would not be seen.
 INSIDE = Quantity.of(1) / Quantity.of(4)
 BESIDE = Quantity.of(1) / Quantity.of(10)
+APART = 5  # letters that are told apart: tenths, so that the values stay short decimals
 
 _SAY_THE_SAME = {
     ("determined", "settled"),
@@ -35,9 +36,9 @@ _SAY_THE_SAME = {
 def probes(frame: Frame) -> tuple[Values, Values, Values]:
     """The demonstration values and two fixed interior points of every letter's range."""
     low, high = dict(frame.shown), dict(frame.shown)
-    one, n = Quantity.of(1), len(frame.symbols)
+    one = Quantity.of(1)
     for i, (name, symbol) in enumerate(frame.symbols.items()):
-        less = one - Quantity.of(i) / Quantity.of(2 * n)
+        less = one - Quantity.of(i % APART) / Quantity.of(2 * APART)
         if symbol.low is not None and symbol.high is not None:
             step = (symbol.high - symbol.low) * INSIDE * less
             low[name], high[name] = symbol.low + step, symbol.high - step
