@@ -27,6 +27,7 @@ APART = 5  # letters that are told apart: tenths, so that the values stay short 
 _SAY_THE_SAME = {
     ("determined", "settled"),
     ("falls out", "settled"),
+    ("falls out", "refused"),  # ... and a member too many elsewhere
     ("not determined", "refused"),
     ("cannot rest", "no equilibrium in this shape"),
     ("cannot rest", "refused"),  # it folds, and has a member too many elsewhere

@@ -184,6 +184,96 @@ def test_a_picture_of_another_kind_is_bad_input(tmp_path):
     assert not list(tmp_path.iterdir())
 
 
+def test_ctrl_c_ends_a_check_with_130():
+    """Interrupted at work: exit code 130, one word, no traceback, no further scene."""
+    arguments = [sys.executable, "-m", "simlab", "check", *[str(KITE)] * 12]
+    process = subprocess.Popen(
+        arguments, cwd=ROOT, stderr=subprocess.PIPE, stdout=subprocess.PIPE, text=True
+    )
+    first = process.stdout.readline()  # the first scene is printed: eleven are to come
+    os.kill(process.pid, signal.SIGINT)
+    rest, errors = process.communicate(timeout=60)
+
+    assert first.startswith("The kite lantern")
+    assert process.returncode == edge.INTERRUPTED
+    assert "interrupted" in errors
+    assert "Traceback" not in errors
+    assert rest.count("The two roads agree") < 11
+
+
+def test_a_reader_that_goes_away_changes_nothing():
+    """`simlab check ... | head -1`: no message, and the exit code of the check."""
+    done = subprocess.run(
+        ["bash", "-c", f"{sys.executable} -m simlab check {KITE} | head -1; exit ${{PIPESTATUS[0]}}"],
+        cwd=ROOT,
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+
+    assert done.returncode == 0, done.stderr
+    assert done.stdout.startswith("The kite lantern")
+    assert "Traceback" not in done.stderr
+
+
+@pytest.mark.parametrize("encoding", ["latin-1", "ascii", "cp1252"])
+def test_a_terminal_without_greek_letters_gets_question_marks(encoding):
+    """Letters that the output cannot take are replaced, not fatal."""
+    done = subprocess.run(
+        [sys.executable, "-m", "simlab", "forces", str(KITE)],
+        cwd=ROOT,
+        capture_output=True,
+        env={**os.environ, "PYTHONIOENCODING": encoding, "PYTHONUTF8": "0"},
+        check=False,
+    )
+
+    assert done.returncode == 0, done.stderr
+    assert b"tan ?" in done.stdout
+
+
+def test_a_full_disk_for_the_output_is_bad_input():
+    """Output that cannot be written: a sentence and exit code 2."""
+    with open("/dev/full", "w") as full:
+        done = subprocess.run(
+            [sys.executable, "-m", "simlab", "forces", str(KITE)],
+            cwd=ROOT,
+            stdout=full,
+            stderr=subprocess.PIPE,
+            text=True,
+            check=False,
+        )
+
+    assert done.returncode == edge.BAD_INPUT
+    assert "cannot be written" in done.stderr
+    assert "Traceback" not in done.stderr
+
+
+def test_markup_in_a_title_is_only_text(tmp_path):
+    """A title such as "[red] a [/bold]" is printed as it is."""
+    scene = spoiled(tmp_path, '"The kite lantern"', '"[red] a [/bold]"')
+    done = simlab("check", scene)
+
+    assert done.returncode == 0, done.stderr
+    assert "[red] a [/bold]" in done.stdout
+
+
+def test_a_verdict_that_was_not_announced_is_named(tmp_path):
+    """Where the scene expects another verdict, the last line says so."""
+    scene = spoiled(tmp_path, "asked = ", 'expect = "cannot rest"\nasked = ')
+    done = simlab("check", scene)
+
+    assert done.returncode == edge.NO_UNIQUE_ANSWER
+    assert 'expects "cannot rest"; statics says "determined"' in done.stdout
+
+
+def test_a_tension_that_is_a_thrust_is_called_one(tmp_path):
+    """Asked for a tension that comes out as a thrust, the answer names the thrust: no bare minus."""
+    scene = spoiled(tmp_path, '"thrust in spreader"', '"tension in spreader"')
+    done = simlab("forces", scene)
+
+    assert "thrust in spreader = 3W(2 tan α + 5 tan θ)/2" in done.stdout
+
+
 def test_an_interrupted_film_leaves_what_was_there(tmp_path):
     """Ctrl-C while drawing: exit code 130, the old film untouched, no half file."""
     film = tmp_path / "kite.mp4"

@@ -118,6 +118,17 @@ BAD = {
     "asked": ('"thrust in spreader"', '"thrust in KL"', "asked", "asks for nothing"),
     "support in the air": ('at = "K" }', 'at = "Q7" }', "[supports] hook", '"Q7" is not declared'),
     "nothing there": ('["P", "Q"]', '["P", "S"]', "[members] spreader", "nothing is at S"),
+    "no gravity": ("asked =", 'gravity = "0"\nasked =', "gravity", "must be above 0"),
+    "weight pulling up": (
+        "[supports]",
+        '[loads]\nl = { weight = "-3 N", at = "B" }\n[supports]',
+        "[loads] l",
+        "negative",
+    ),
+    "a name that says on": ("spreader = { kind", '"x on y" = { kind', "[members]", "cannot be a name"),
+    "an empty name": ("spreader = { kind", '"" = { kind', "[members]", "cannot be a name"),
+    "a name that is two lines": ("spreader = { kind", '"a\\nb" = { kind', "[members]", "cannot be a name"),
+    "endless number": ('weight = "W" }', "weight = " + "9" * 5000 + " }", "bad.toml", "too many digits"),
     "name taken": ("spreader = { kind", "KL = { kind", "[members] KL", "is taken in [rods]"),
 }
 

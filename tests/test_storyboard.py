@@ -37,7 +37,11 @@ def story(name: str) -> Story:
     frame = read_scene(SCENES / f"{name}.toml")
     falling = release(frame, duration=3.0) if frame.brace else None
     answers = [Answer("thrust", "$2W$", "4.00 N", "4.00 N")]
-    return Story(frame, frame.shown, hang(frame), falling, solve(frame).case.forces, answers, "They agree.")
+    statics = solve(frame)
+    says = (statics.verdict, statics.case.freedom.rest, statics.advice)
+    return Story(
+        frame, frame.shown, hang(frame), falling, *says, statics.case.forces, answers, "They agree."
+    )
 
 
 @pytest.fixture(scope="module")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from math import floor, log10
 from typing import TYPE_CHECKING
 
@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 
 MOST_FIGURES = 15  # a double holds no more
 TALL_ROWS = 4  # rows of a closing card with fractions at full size
+OTHER: Mapping[str, str] = {"thrust": "tension", "tension": "thrust"}
 WAYS = (("to the right", "to the left"), ("upwards", "downwards"))
 
 
@@ -24,8 +25,24 @@ def answers(statics: Statics) -> Iterator[tuple[str, str, str]]:
     for asked in statics.frame.asked:
         quantity = statics.answers.get(asked.words)
         if quantity is not None:
+            words, quantity = _as_it_is(statics, asked, quantity)
             exact = quantity.plain if quantity.names else f"{quantity.plain} N"
-            yield asked.words, exact, f"{figures(quantity.number(statics.values))} N"
+            yield words, exact, f"{figures(quantity.number(statics.values))} N"
+
+
+def _as_it_is(statics: Statics, asked: Asked, quantity: Quantity) -> tuple[str, Quantity]:
+    """A tension asked for that is a thrust, or the other way round, is named as what it is."""
+    if asked.measure not in OTHER or quantity.number(statics.values) >= 0:
+        return asked.words, quantity
+    return asked.words.replace(asked.measure, OTHER[asked.measure], 1), -quantity
+
+
+def unexpected(statics: Statics) -> str:
+    """A sentence where the verdict is not the one that the scene's author announced; else nothing."""
+    frame = statics.frame
+    if statics.verdict == frame.expect:
+        return ""
+    return f'The scene expects "{frame.expect}"; statics says "{statics.verdict}".'
 
 
 def closing_answers(statics: Statics, simulated: Forces[float]) -> list[Answer]:
@@ -50,6 +67,9 @@ def _rows(statics: Statics, simulated: Forces[float], display: bool) -> Iterator
         along = asked.measure in ("thrust", "tension")
         parts = _along(statics, simulated, asked) if along else _parts(statics, simulated, asked)
         for way, quantity, value, other in parts:
+            if along and value < 0:
+                words = words.replace(asked.measure, OTHER[asked.measure], 1)
+                quantity, value, other = -quantity, -value, -other
             texts = (f"{figures(value)} N", f"{figures(other)} N")
             yield Answer(f"{words}{way}", exact(quantity, "N", display), *texts)
 
@@ -59,7 +79,8 @@ Part = tuple[str, Quantity, float, float]  # in words, exact, its value and the 
 
 def _along(statics: Statics, simulated: Forces[float], asked: Asked) -> Iterator[Part]:
     quantity, tension = statics.answers[asked.words], simulated.tensions[asked.at]
-    yield "", quantity, quantity.number(statics.values), -tension if asked.measure == "thrust" else tension
+    other = -tension if asked.measure == "thrust" else tension
+    yield "", quantity, quantity.number(statics.values), other
 
 
 def _parts(statics: Statics, simulated: Forces[float], asked: Asked) -> Iterator[Part]:

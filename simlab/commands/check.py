@@ -45,9 +45,10 @@ def command(scenes: Scenes, changes: Set = None, as_json: Json = False) -> int:
 def one(path: Path, changes: list[str] | None = None, data: list[Any] | None = None) -> int:
     """Check one scene: print it, or add it to the data."""
     from rich.status import Status
+    from rich.text import Text
 
     frame = scene_at(path, changes)
-    with Status(f"{frame.title}: solving and settling ...", console=console(to_errors=True)):
+    with Status(Text(f"{frame.title}: solving and settling ..."), console=console(to_errors=True)):
         statics, pairs = _roads(frame)
     code = _code(frame, statics, [comparison for comparison, _ in pairs])
     if data is not None:
@@ -61,12 +62,13 @@ def one(path: Path, changes: list[str] | None = None, data: list[Any] | None = N
 
 
 def _roads(frame: Frame) -> tuple[Statics, list[tuple[Comparison, Reading]]]:
+    """Exact statics, and the simulation at the values shown and, where letters are free, at two more."""
     from simlab.comparison import compare, probes
     from simlab.simulation.settle import settle
     from simlab.statics.solution import solve
 
     statics = solve(frame)
-    probed = probes(frame) if frame.symbols else (frame.shown,)
+    probed = probes(frame) if frame.symbols and not statics.only_here else (frame.shown,)
     readings = [settle(frame, values) for values in probed]
     return statics, [(compare(statics, reading), reading) for reading in readings]
 
@@ -78,23 +80,26 @@ def _code(frame: Frame, statics: Statics, comparisons: list[Comparison]) -> int:
 
 
 def _print(frame: Frame, statics: Statics, pairs: list[tuple[Comparison, Reading]]) -> None:
-    from simlab.commands.answers import answers
+    from simlab.commands.answers import answers, unexpected
     from simlab.commands.tables import comparison_table, values_in_words
 
     out = console()
-    out.print(f"[bold]{frame.title}[/bold]  ({frame.name})  {values_in_words(frame, frame.shown)}")
+    out.print(f"{frame.title}  ({frame.name})  {values_in_words(frame, frame.shown)}", style="bold")
     out.print(statics.advice)
     for words, exact, value in answers(statics):
-        out.print(f"  {words} = [bold]{exact}[/bold] = {value}")
-    (comparison, reading), *others = pairs
+        out.print(f"  {words} = {exact} = {value}")
+    (comparison, _), *others = pairs
     if comparison.rows:
         out.print(comparison_table(frame, comparison))
     for other, _ in others:
         out.print(f"{values_in_words(frame, other.values)}: {other.agreement}, {other.largest:.1e}")
-    if all(c.agreement == "agree" for c, _ in pairs):
-        largest = max(comparison.largest for comparison, _ in pairs)
-        out.print(f"[bold]The two roads agree[/bold], to {largest:.1e} of the largest force.")
+    if all(compared.agreement == "agree" for compared, _ in pairs):
+        largest = max(compared.largest for compared, _ in pairs)
+        out.print(f"The two roads agree, to {largest:.1e} of the largest force.", style="bold")
     else:
-        first = next((c for c, _ in pairs if c.agreement != "agree"), comparison)
-        out.print(f"[bold]Statics: {statics.verdict}. Simulation: {reading.verdict}.[/bold] {first.advice}")
+        compared, reading = next(pair for pair in pairs if pair[0].agreement != "agree")
+        out.print(f"Statics: {statics.verdict}. Simulation: {reading.verdict}.", style="bold")
+        out.print(compared.advice if compared.advice != statics.advice else reading.advice)
+    if unexpected(statics):
+        out.print(unexpected(statics))
     out.print()

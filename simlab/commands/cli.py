@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import sys
 from typing import Annotated
 
 import typer
 
 from simlab.commands import check, demo, film, forces, picture, schema, watch
+from simlab.commands.edge import run
 
 app = typer.Typer(
     name="simlab",
@@ -41,4 +43,4 @@ def options(
 
 def main() -> None:
     """Run the command line."""
-    app()
+    sys.exit(run(app))

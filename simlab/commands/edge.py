@@ -8,10 +8,11 @@ from __future__ import annotations
 
 import functools
 import json
+import os
 import sys
 from collections.abc import Callable, Iterable, Mapping
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any, ParamSpec
+from typing import TYPE_CHECKING, Annotated, Any, ParamSpec, TextIO
 
 import typer
 
@@ -26,7 +27,7 @@ P = ParamSpec("P")
 COLUMNS = 110  # of output that does not go to a terminal
 
 AGREE, DISAGREE, BAD_INPUT, NO_UNIQUE_ANSWER, FAULT, INTERRUPTED = 0, 1, 2, 3, 70, 130
-_GRAVITY = (FAULT, BAD_INPUT, DISAGREE, NO_UNIQUE_ANSWER, AGREE)  # gravest first
+_GRAVITY = (FAULT, BAD_INPUT, DISAGREE, NO_UNIQUE_ANSWER, AGREE)  # gravest first; an interrupt ends all
 
 Scene = Annotated[Path, typer.Argument(help="A scene file (.toml).", show_default=False)]
 Scenes = Annotated[list[Path], typer.Argument(help="Scene files (.toml).", show_default=False)]
@@ -43,22 +44,60 @@ def gravest(codes: Iterable[int]) -> int:
 
 
 def console(to_errors: bool = False) -> Console:
-    """The terminal, or a plain 110 columns when the output goes elsewhere."""
+    """The terminal, or a plain 110 columns when the output goes elsewhere.
+
+    Nothing is read as markup: titles and names are the scene's own.
+    """
     from rich.console import Console
 
+    class Quiet(Console):
+        def on_broken_pipe(self) -> None:
+            """Whoever read our output has gone (`| head`): the work goes on, and so does the exit code."""
+            _to_nowhere(sys.stdout)
+
     stream = sys.stderr if to_errors else sys.stdout
-    return Console(file=stream, highlight=False, width=None if stream.isatty() else COLUMNS)
+    width = None if stream.isatty() else COLUMNS
+    return Quiet(file=stream, highlight=False, markup=False, emoji=False, width=width)
 
 
 def say(message: str) -> None:
     """One message to the reader's error stream."""
-    console(to_errors=True).print(f"[bold]simlab:[/bold] {_plain(message)}", soft_wrap=True)
+    console(to_errors=True).print(f"simlab: {message}", soft_wrap=True)
 
 
-def _plain(message: str) -> str:
-    from rich.markup import escape
+def run(app: Callable[[], None]) -> int:
+    """Run the command line with streams that can take any letter; give its exit code."""
+    for name in ("stdout", "stderr"):
+        if getattr(sys, name) is None:  # closed by whoever started us
+            setattr(sys, name, open(os.devnull, "w"))  # noqa: SIM115 (open until the end)
+        getattr(sys, name).reconfigure(errors="replace")
+    code = AGREE
+    try:
+        app()
+    except SystemExit as stop:
+        code = stop.code if isinstance(stop.code, int) else AGREE
+    except OSError as error:
+        code = _unwritable(error)
+    try:
+        sys.stdout.flush()
+    except BrokenPipeError:
+        _to_nowhere(sys.stdout)
+    except OSError as error:
+        code = _unwritable(error)
+    return code
 
-    return escape(message)
+
+def _unwritable(error: OSError) -> int:
+    _to_nowhere(sys.stdout)
+    say(f"the output cannot be written: {error.strerror}.")
+    return BAD_INPUT
+
+
+def _to_nowhere(stream: TextIO) -> None:
+    """Point a stream at nothing, so that what is left in it fails no more."""
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(nowhere, stream.fileno())
+    os.close(nowhere)
 
 
 def put_json(data: Any) -> None:
@@ -70,25 +109,26 @@ def guarded(command: Callable[P, int]) -> Callable[P, None]:
     """A command that answers every outcome with its exit code, and no outcome with a traceback."""
 
     @functools.wraps(command)
-    def run(*args: P.args, **kwargs: P.kwargs) -> None:
-        raise typer.Exit(outcome(lambda: command(*args, **kwargs)))
+    def answer(*args: P.args, **kwargs: P.kwargs) -> None:
+        try:
+            code = outcome(lambda: command(*args, **kwargs))
+        except KeyboardInterrupt:
+            say("interrupted.")
+            code = INTERRUPTED
+        raise typer.Exit(code)
 
-    return run
+    return answer
 
 
 def outcome(action: Callable[[], int]) -> int:
-    """Do something; turn whatever is raised into a message and its exit code."""
+    """Do something; turn whatever is raised into a message and its exit code. An interrupt passes."""
     try:
         return action()
     except SimlabError as error:
         say(str(error))
         return error.exit_code
-    except KeyboardInterrupt:
-        say("interrupted.")
-        return INTERRUPTED
-    except BrokenPipeError:
-        sys.stdout = None  # whoever read our output has gone: nothing to flush
-        return AGREE
+    except OSError as error:
+        return _unwritable(error)
     except Exception as error:  # the one place where an unforeseen error may be caught
         frame = error.__traceback__
         while frame is not None and frame.tb_next is not None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import sys
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
+from math import isfinite
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
@@ -52,12 +53,13 @@ def film(scene: str | Path, output: str | Path, values: Mapping[str, str] | None
 
 def record(scene: Path, output: Path | None, changes: list[str] | None = None) -> int:
     """Tell a scene's story and record it; the film is there whole, or not at all."""
-    from simlab.film.recorder import write_film
+    from simlab.film.recorder import check_place, write_film
     from simlab.film.story import CAUTION
     from simlab.film.storyboard import Storyboard
 
     frame = scene_at(scene, changes)
     output = _place(output, frame, ".mp4")
+    check_place(output)
     with _progress() as progress:
         story, comparison, reading = tell(frame, progress)
         board = Storyboard(story)
@@ -85,6 +87,8 @@ def one_picture(scene: Path, output: Path | None, changes: list[str] | None, tim
 
     frame = scene_at(scene, changes)
     output = _place(output, frame, ".png")
+    if not isfinite(time):
+        raise BadInput(f"--still {time}: give the time of the picture in seconds, for example --still 25.")
     with _progress() as progress:
         story, _, reading = tell(frame, progress)
         write(output, png(Storyboard(story).still(time)))
@@ -96,7 +100,12 @@ def one_picture(scene: Path, output: Path | None, changes: list[str] | None, tim
 def _place(output: Path | None, frame: Frame, kind: str) -> Path:
     """Where to write: as the user says, or recordings/SCENE."""
     if output is None:
-        RECORDINGS.mkdir(exist_ok=True)
+        try:
+            RECORDINGS.mkdir(exist_ok=True)
+        except OSError as error:
+            raise BadInput(
+                f"{RECORDINGS}/ cannot be made here: {error.strerror}. Choose a place with -o."
+            ) from None
         return RECORDINGS / f"{frame.name}{kind}"
     if output.suffix.lower() != kind:
         raise BadInput(f'{output}: this is written as {kind}, not "{output.suffix}".')
@@ -122,15 +131,18 @@ def tell(frame: Frame, progress: Progress) -> tuple[Story, Comparison, Reading]:
     if frame.brace is not None and statics.verdict == "determined":
         task = progress.add_task(f"taking the {frame.brace} away", total=1.0)
         falling = release(frame, progress=lambda share: progress.update(task, completed=share))
-    agree = comparison.agreement == "agree"
+    sound = comparison.agreement == "agree" and statics.verdict == "determined"
     story = Story(
         frame,
         frame.shown,
         hanging,
         falling,
-        statics.case.forces if agree and statics.verdict == "determined" else None,
-        closing_answers(statics, reading.forces) if agree and reading.forces else (),
-        in_figures(frame, comparison.largest) if agree else f"{statics.advice} {comparison.advice}",
+        statics.verdict,
+        statics.case.freedom.rest,
+        statics.advice,
+        statics.case.forces if sound else None,
+        closing_answers(statics, reading.forces) if sound and reading.forces else (),
+        in_figures(frame, comparison.largest) if sound else comparison.advice,
     )
     return story, comparison, reading
 
@@ -169,7 +181,7 @@ def _progress() -> Iterator[Progress]:
     from rich.progress import BarColumn, Progress, TextColumn, TimeRemainingColumn
 
     columns = (
-        TextColumn("{task.description}"),
+        TextColumn("{task.description}", markup=False),
         BarColumn(),
         TextColumn("{task.percentage:>3.0f} %"),
         TimeRemainingColumn(),

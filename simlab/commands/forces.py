@@ -18,7 +18,7 @@ from simlab.commands.edge import (
 @guarded
 def command(scene: Scene, changes: Set = None, as_json: Json = False) -> int:
     """Print every force exactly, with its magnitude and direction at the shown values."""
-    from simlab.commands.answers import answers
+    from simlab.commands.answers import answers, unexpected
     from simlab.commands.tables import forces_table, statics_data, values_in_words
     from simlab.statics.solution import solve
 
@@ -28,11 +28,13 @@ def command(scene: Scene, changes: Set = None, as_json: Json = False) -> int:
         put_json(statics_data(statics))
     else:
         out = console()
-        out.print(f"[bold]{frame.title}[/bold]  {values_in_words(frame, frame.shown)}")
+        out.print(f"{frame.title}  {values_in_words(frame, frame.shown)}", style="bold")
         out.print(statics.advice)
         for words, exact, value in answers(statics):
-            out.print(f"  {words} = [bold]{exact}[/bold] = {value}")
+            out.print(f"  {words} = {exact} = {value}")
         out.print(forces_table(statics))
         if statics.case.holds:
             out.print(f"All this holds while {', '.join(c.words for c in statics.case.holds)}.")
+        if unexpected(statics):
+            out.print(unexpected(statics))
     return AGREE if statics.verdict == frame.expect else NO_UNIQUE_ANSWER

@@ -9,10 +9,10 @@ import numpy as np
 from simlab.film.chapter import Chapter, Drawn, eased
 from simlab.film.stage_set import StageSet
 from simlab.film.story import CAUTION
-from simlab.pictures.arrows import force_arrows, given_weights
+from simlab.pictures.arrows import KINDS, Kind, force_arrows, given_weights
 from simlab.pictures.beside import exact_words
 from simlab.pictures.camera import Camera
-from simlab.pictures.cards import closing_card, garland, gravity_bar, side_rects, title_card
+from simlab.pictures.cards import MARGIN, closing_card, garland, gravity_bar, side_rects, title_card
 from simlab.pictures.dimensions import dimensions
 from simlab.pictures.marks import Mark
 from simlab.pictures.names import prose
@@ -121,11 +121,16 @@ class Gravity(Chapter):
         exact = self.story.exact
         self.rest_words = None if exact is None else exact_words(stage.plan, exact, end.forces)
         when = " ".join(filter(None, ("At rest", self.story.at_values)))
-        at_rest = f"{when}: forces as simulated, values exact"
+        growing = "Gravity is let on, little by little: the weights grow, and every force with them"
         self.lines = (
-            (0.0, "Gravity is let on, little by little: the weights grow, and every force with them"),
-            (self.full, at_rest if exact is not None else "This frame cannot rest in this position"),
+            (0.0, growing if self.story.is_plain else self.story.advice),
+            (
+                self.full,
+                f"{when}: forces as simulated, values exact" if exact is not None else self.story.advice,
+            ),
         )
+        # Forces that the balance does not decide are nobody's: the engine's would be chance.
+        self.kinds: tuple[Kind, ...] = ("weights",) if self.story.verdict == "not determined" else KINDS
 
     def draw(self, time: float) -> Drawn:
         plan, camera = self.stage.plan, self.stage.camera
@@ -133,7 +138,7 @@ class Gravity(Chapter):
         marks = supports(plan, camera.grain, self.stage.reach)
         marks += structure(plan, camera.grain, instant)
         words = self.rest_words if time >= self.full + self.EXACT else None
-        marks += force_arrows(plan, None, camera, instant=instant, words=words)
+        marks += force_arrows(plan, None, camera, kinds=self.kinds, instant=instant, words=words)
         marks += [*self.stage.legend(marks), *gravity_bar(instant.load, self.stage.corner)]
         return marks + self.words(time), camera
 
@@ -150,10 +155,15 @@ class Closing(Chapter):
     def __init__(self, stage: StageSet) -> None:
         super().__init__(stage)
         self.lines = ((0.0, CAUTION),)
-        self.marks = [
-            *garland(stage.page),
-            *closing_card(self.story.answers, self.story.agreement, stage.page),
-        ]
+        answers, words = self.story.answers, self.story.agreement
+        page = stage.page
+        if answers:
+            card = closing_card(answers, words, page)
+        else:
+            card = title_card(
+                "No single answer", words, (MARGIN, 2 * MARGIN, page.width - MARGIN, page.height)
+            )
+        self.marks = [*garland(page), *card]
 
     def draw(self, time: float) -> Drawn:
         return self.marks + self.words(time), self.stage.camera

@@ -57,7 +57,7 @@ class Recorder:
         self.path, self.size, self.rate = Path(path), size, rate
         self.chapters, self.captions = tuple(chapters), in_order(captions)
         self.metadata = dict(metadata or {})
-        _check_place(self.path)
+        check_place(self.path)
         _check_form(size, rate, self.metadata)
         _check_chapters(self.chapters)
         self.count = 0  # pictures taken
@@ -214,7 +214,7 @@ def write_film(
     return recorder.count
 
 
-def _check_place(path: Path) -> None:
+def check_place(path: Path) -> None:
     if path.suffix.lower() != ".mp4":
         raise BadInput(f'{path}: a film is an mp4 file. Give it a name that ends in ".mp4"')
     if not path.parent.is_dir():

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from simlab.frame.model import Frame, Name, Values
 from simlab.frame.quantity import Quantity
 from simlab.pictures.cards import Answer
-from simlab.results import Forces, Trace
+from simlab.results import Forces, Rest, Trace, Verdict
 
 CAUTION = "For teaching: rigid, ideal rods and smooth hinges. No basis for building or hanging anything."
 
@@ -18,17 +18,25 @@ class Story:
     """One frame's film in data.
 
     hanging: gravity let on, at rest in the end; falling: the brace taken away at time 0, or None;
-    exact: the forces as expressions, or None where there are none to give; answers and agreement:
-    the words of the closing card.
+    verdict, rest, advice: what statics says of the frame; exact: the forces as expressions, or None
+    where there are none to give; answers and agreement: the words of the closing card.
     """
 
     frame: Frame
     values: Values
     hanging: Trace
     falling: Trace | None
+    verdict: Verdict
+    rest: Rest
+    advice: str
     exact: Forces[Quantity] | None
     answers: Sequence[Answer]
     agreement: str
+
+    @property
+    def is_plain(self) -> bool:
+        """Whether every force has one value, and the frame rests without being touched off."""
+        return self.verdict == "determined" and self.rest != "unstable"
 
     @property
     def at_values(self) -> str:

@@ -13,6 +13,8 @@ from simlab.frame.points import heading
 from simlab.frame.quantity import NUMBER, Dim, Quantity
 from simlab.frame.scene_file import Exact, SceneEntry, SceneText, SupportEntry
 
+_NAME = re.compile(r"[^\W_][\w '\-]{0,39}")  # what can be printed, drawn and said of anything
+
 Read = Callable[[Exact, str, str, Dim | None], Quantity]
 
 
@@ -45,6 +47,12 @@ class Connections:
         }
         for table, entries in tables.items():
             for name in entries:
+                if not _NAME.fullmatch(name) or " on " in name:
+                    raise self.text.error(
+                        f"{name!r} cannot be a name: up to 40 letters, digits, spaces, _ - and ', "
+                        'beginning with a letter or digit, without the word "on".',
+                        table,
+                    )
                 if name in taken and (taken[name], table) != ("points", "supports"):
                     raise self.text.error(f'the name "{name}" is taken in [{taken[name]}].', table, name)
                 taken.setdefault(name, table)

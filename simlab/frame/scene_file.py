@@ -218,6 +218,8 @@ class SceneText:
             raise SceneError(f"{self.name} is not a correct TOML file: {error}{twice}.") from None
         except RecursionError:
             raise SceneError(f"{self.name} is nested too deeply to be a scene file.") from None
+        except ValueError:  # Python refuses to read integers of thousands of digits
+            raise SceneError(f"{self.name} has a number of too many digits.") from None
         for table, kind in _TABLES.items():
             entries = raw.get(table, {})
             if not isinstance(entries, dict):

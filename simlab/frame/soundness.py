@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from simlab.errors import BadInput
-from simlab.frame.model import Body, Frame, Symbol, Vec
+from simlab.frame.model import GROUND, Body, Frame, Symbol, Vec
 
 Complain = Callable[[str, str, str], BadInput]  # message, table, key
 
@@ -37,6 +37,18 @@ def check(frame: Frame, complain: Complain) -> None:
         (ax, ay), (bx, by) = (at(frame.points[place.point]) for place in link.ends)
         if (ax, ay) == (bx, by):
             raise complain("its two ends are at the same place.", "members", link.name)
+    _check_loads(frame, complain)
+
+
+def _check_loads(frame: Frame, complain: Complain) -> None:
+    if frame.gravity.number(frame.shown) <= 0:
+        raise complain(f"gravity must be above 0, got {frame.gravity}.", "", "gravity")
+    for load in frame.loads.values():
+        if load.kind == "weight" and load.value[0].number(frame.shown) < 0:
+            message = f"its weight {load.value[0]} is negative. A pull upwards is a force."
+            raise complain(message, "loads", load.name)
+    if not frame.bodies and all(GROUND in joint.bodies for joint in frame.joints.values()):
+        raise complain("nothing here can move or carry: add a rod.", "rods", "")
 
 
 def _check_range(symbol: Symbol, complain: Complain) -> None:

@@ -101,8 +101,8 @@ def _hollow(back: float, tip: float, half: float) -> list[Piece]:
     """A triangle with a triangular hole, the hole running the other way round."""
     long = tip - back
     inner_back = back + RIM
-    slope = half / long
-    inner_tip = tip - RIM * float(np.hypot(1, slope)) / slope
+    slope = half / long if long > 0 else 0.0
+    inner_tip = tip - RIM * float(np.hypot(1, slope)) / slope if slope > 0 else back
     if inner_tip <= inner_back:
         return [[(back, -half), (tip, 0), (back, half)]]
     inner_half = (inner_tip - inner_back) * slope

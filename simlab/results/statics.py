@@ -57,7 +57,10 @@ class Case:
 
 @dataclass(frozen=True)
 class Statics:
-    """Exact equilibrium of a frame: verdict (decided at `values`), the case, answers, advice."""
+    """Exact equilibrium of a frame: verdict (decided at `values`), the case, answers, advice.
+
+    `only_here`: the answer holds at `values` only, since loads balance, or hinges line up, just there.
+    """
 
     frame: Frame
     values: Values
@@ -65,6 +68,7 @@ class Statics:
     case: Case
     answers: Mapping[Name, Quantity]
     advice: str
+    only_here: bool = False
 
     def _repr_html_(self) -> str:
         """Every force exactly, for a notebook."""

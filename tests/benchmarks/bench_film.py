@@ -43,7 +43,9 @@ class MovingPictures:
 
     def __init__(self) -> None:
         frame = read_scene(SCENES / "kite_lantern.toml")
-        story = Story(frame, frame.shown, hang(frame), release(frame), None, (), "")
+        story = Story(
+            frame, frame.shown, hang(frame), release(frame), "determined", "stable", "", None, (), ""
+        )
         board = Storyboard(story, SIZE, RATE)
         self.page = board.page
         self.canvas = Canvas(*SIZE)
