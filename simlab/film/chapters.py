@@ -21,6 +21,11 @@ from simlab.pictures.supports import supports
 from simlab.pictures.view import fitted
 from simlab.results import Forces, Instant
 
+HEADINGS = {
+    "not determined": "No single answer",
+    "cannot rest": "It cannot rest",
+    "falls out": "It does not hold",
+}
 NO_FORCES: Forces[float] = Forces({}, {})
 
 
