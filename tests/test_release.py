@@ -10,13 +10,15 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from small_frames import arch, rhombus, stepladder
+from small_frames import arch, frame, rhombus, stepladder
 
 from simlab.errors import BadInput
+from simlab.frame.model import Frame
 from simlab.frame.scene import read_scene
 from simlab.results import Key, Trace, largest
 from simlab.simulation.release import hang, release
 from simlab.simulation.settle import settle
+from simlab.simulation.stage import Stage
 
 SCENES = sorted((Path(__file__).parent.parent / "scenes").glob("*.toml"))
 KITE = SCENES[0].parent / "kite_lantern.toml"
@@ -192,6 +194,92 @@ def test_a_non_uniform_rod_without_gyration_cannot_be_released():
     assert settle(unknown).verdict == "settled"
     with pytest.raises(BadInput, match='rod "AB" is not uniform'):
         release(unknown)
+
+
+def garland(lanterns: int) -> Frame:
+    """Square lanterns of four rods hung one below the other on a corner, each kept open by a strut."""
+    points, rods, struts = {"A": (0.0, 0.0)}, {}, {}
+    names = iter("BCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijk")
+    top = "A"
+    for i in range(lanterns):
+        left, right, low = (next(names) for _ in range(3))
+        points |= {left: (-1.0, -1.0 - 2 * i), right: (1.0, -1.0 - 2 * i), low: (0.0, -2.0 - 2 * i)}
+        rods |= {ends: (ends, 1.0) for ends in (top + left, top + right, left + low, right + low)}
+        struts[f"spreader {i}"] = ("strut", left + right)
+        top = low
+    return frame(points, rods, struts, hooks="A", brace="spreader 0")
+
+
+@pytest.mark.parametrize("lanterns", [2, 8, 10])
+def test_a_long_frame_folds_like_a_short_one(lanterns):
+    """Nothing touches until a hinge has folded to half its right angle, in frames of 8 to 40 rods."""
+    stage = Stage(garland(lanterns))
+    stage.share = 1.0
+    stage.step(60)
+    stage.cut("spreader 0")
+    while not any(event.kind == "contact" for event in stage.events) and stage.time < 1.0:
+        stage.step()
+
+    assert stage.events[-1].kind == "contact"
+    assert stage.time > 0.3
+    assert 0.35 < np.abs(stage.world.poses()[:, 2]).max() < np.pi / 4
+
+
+def jib(
+    pole: float = 0.0, hung: float = 0.0, force: float = 10.0, arm: float | None = None, brace: bool = True
+) -> Frame:
+    """A pole on a hinge, held by a stay, pulled down at its tip; perhaps with a weight or an arm."""
+    points = {"P": (0.0, 0.0), "E": (2.0, 0.0), "Z": (0.0, 1.5), "M": (1.0, 0.0)}
+    rods = {"pole": ("PEM", pole)}
+    if arm is not None:
+        points["F"] = (2.0, -1.0)
+        rods["arm"] = ("EF", arm)
+    loads: dict[str, tuple[str, tuple[float, ...]]] = {"E": ("force", (0.0, -force))}
+    if hung:
+        loads["M"] = ("weight", (hung,))
+    stay = {"stay": ("string", "EZ")}
+    return frame(points, rods, stay, hooks="PZ", loads=loads, brace="stay" if brace else None)
+
+
+@pytest.mark.parametrize("of", [jib(), jib(arm=0.0)], ids=["alone", "with a light arm"])
+def test_a_force_that_nothing_with_weight_resists_cannot_be_shown(of):
+    """A light pole under a force alone has no inertia: F = m a gives no motion. It can be settled."""
+    with pytest.raises(BadInput, match=r'load "load E": without stay .* "pole" .*Give the rod a weight'):
+        release(of)
+    with pytest.raises(BadInput, match="motion is unknown"):
+        hang(of)
+    if "arm" not in of.bodies:
+        reading = settle(of)
+        assert reading.verdict == "settled"
+        # Moments about the hinge by hand: T * 0.6 * 2 m = 10 N * 2 m.
+        assert reading.forces.tensions["stay"] == pytest.approx(10.0 / 0.6, rel=1e-9)
+
+
+def test_a_force_on_a_light_rod_that_stays_held_is_shown():
+    """Without a brace to release the pole rests, and its stay bears 10 N / 0.6; cutting it is refused."""
+    of = jib(brace=False)
+    trace = hang(of, ramp=0.5, rest=1.0)
+
+    assert trace.tensions[-1, 0] == pytest.approx(10.0 / 0.6, rel=1e-9)
+    with pytest.raises(BadInput, match="without stay"):
+        release(of, brace="stay")
+
+
+@pytest.mark.parametrize(
+    ("of", "acceleration"),
+    [
+        (jib(pole=6.0), (2 * 10.0 + 6.0) / (0.6 * 4 / 3)),
+        (jib(hung=5.0), (2 * 10.0 + 5.0) / 0.5),
+        (jib(hung=5.0, force=0.0), 5.0 / 0.5),
+        (jib(arm=3.0), (2 * 10.0 + 2 * 3.0) / (0.3 * 4)),
+    ],
+    ids=["heavy pole", "weight on the pole", "weight alone", "heavy arm"],
+)
+def test_a_force_on_what_has_inertia_moves_it(of, acceleration):
+    """Moments over moment of inertia about the hinge, by hand, g = 10: a light rod has 1/1000 of mass."""
+    trace = release(of, duration=0.02, before=0.0)
+
+    assert -trace.velocities[-1, 0, 2] == pytest.approx(acceleration * 0.02, rel=1e-2)
 
 
 def test_progress_is_told():

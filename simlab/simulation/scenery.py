@@ -19,6 +19,7 @@ from simlab.simulation.masses import home
 from simlab.simulation.world import World
 
 THICKNESS = 0.02  # of a rod, as a share of the frame's size; pictures draw about as much
+STOUTEST = 0.07  # most thickness, as a share of the shortest rod: rods of a long frame stay slender
 REACH = 20.0  # of floors and walls, in frame sizes: farther than anything falls
 # A floor's surface stands this share of the frame's size above the drawn level: shapes that merely
 # touch are no contact to the engine, and a foot would first fall.
@@ -26,6 +27,7 @@ OVERLAP = 1e-9
 SLOP = 1e-7  # overlap the engine leaves alone, as a share of the frame's size
 FLAT = 1e-7  # heights below this share of the frame's size are rounding
 ARM = 0.15  # of a rod: where folding neighbours touch, measured from their hinge
+CLEARANCE = 0.5  # most of a drawn opening that a stop takes: every hinge is free to turn at first
 # The engine's 32 bits for who meets whom: floors and walls, feet, rods.
 MOST_PLANES = 7  # floors beyond these are met by nobody
 FEET = 1 << MOST_PLANES
@@ -43,7 +45,10 @@ class Scenery:
     def __init__(self, world: World) -> None:
         self.world = world
         self.drawn: Drawn = world.drawn
-        self.radius = THICKNESS / 2 * self.drawn.size
+        shortest = min(
+            (_length(outline) for outline in self.drawn.outlines.values()), default=self.drawn.size
+        )
+        self.radius = min(THICKNESS * self.drawn.size, STOUTEST * shortest) / 2
         self.feet: dict[Name, pymunk.Shape] = {}
         self.limits: dict[pymunk.RotaryLimitJoint, Name] = {}
         self.names: dict[pymunk.Shape, Name] = {}
@@ -179,7 +184,8 @@ class Scenery:
             (ax, ay), (bx, by) = ways  # type: ignore[misc]
             opening = atan2(ax * by - ay * bx, ax * bx + ay * by) % tau
             shorter = min(hypot(ax, ay), hypot(bx, by))
-            closed = min(2 * asin(min(self.radius / (ARM * shorter), 1.0)), opening, tau - opening)
+            touching = 2 * asin(min(self.radius / (ARM * shorter), 1.0))
+            closed = min(touching, CLEARANCE * opening, CLEARANCE * (tau - opening))
             limit = pymunk.RotaryLimitJoint(
                 self.world.engine(a), self.world.engine(b), closed - opening, tau - closed - opening
             )
@@ -208,6 +214,12 @@ class Scenery:
             return None
         other = outline[1] if outline[0] == hinge else outline[0]
         return other[0] - hinge[0], other[1] - hinge[1]
+
+
+def _length(outline: list[Pair]) -> float:
+    """From the first corner of an outline to the second: the length of a rod."""
+    (ax, ay), (bx, by) = outline[:2]
+    return hypot(bx - ax, by - ay)
 
 
 def _distance(p: Pair, segment: list[Pair]) -> float:

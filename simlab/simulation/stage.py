@@ -19,7 +19,7 @@ from simlab.frame.change import without
 from simlab.frame.model import GROUND, Frame, Name, Values
 from simlab.results import Event, Floats, Forces, Instant
 from simlab.simulation.conditioning import Gaps
-from simlab.simulation.drawn import Drawn
+from simlab.simulation.drawn import Drawn, Pair
 from simlab.simulation.masses import home, masses
 from simlab.simulation.one_sided import OneSided
 from simlab.simulation.scenery import Scenery
@@ -43,6 +43,7 @@ TENTH_SWEEPS = 0.5
 TOUCHED_SWEEPS = 60
 FUSE = 50.0  # total weights: the most a joint may bear once things touch, or a jam would explode
 GRAZE = 0.01  # of the total weight: a touch with less is none
+MOVED = 1e-6  # of a motion of size 1: a point that moves less stands still, the rest is rounding
 PATIENCE = 120  # engine steps a strut must pull, or a string push, before a hanging frame lets go of it
 
 Velocity = tuple[float, float, float]  # v_x, v_y of an engine body [m/s], angular velocity [rad/s]
@@ -52,8 +53,8 @@ class Stage:
     """A frame that can be loaded, stepped, cut and looked at.
 
     share : of every weight and load that is on, 0 to 1; time [s]; events so far
-    Raises BadInput for a rod whose inertia the scene does not give, and for a member between two fixed
-    points.
+    Raises BadInput for a rod whose inertia the scene does not give, for a member between two fixed points,
+    and for a force that nothing with weight resists once the frame's brace, or what is cut, is gone.
     """
 
     def __init__(self, frame: Frame, values: Values | None = None) -> None:
@@ -76,6 +77,21 @@ class Stage:
                 raise BadInput(
                     f'{self.frame.name}: "{name}" is between fixed points and does nothing. Take it away.'
                 )
+
+        brace = self.frame.brace
+        self._check_inertia(without(self.frame, brace) if brace else self.frame)
+
+    def _check_inertia(self, left: Frame) -> None:
+        """Whether every force has something to move, or is borne, in what is left of the frame."""
+        load = _unresisted(Drawn(left, self.drawn.values))
+        if load is not None:
+            gone = [name for name in self.frame.links if name not in left.links]
+            without_these = f"without {', '.join(gone)} " if gone else ""
+            raise BadInput(
+                f'{self.frame.name}, load "{load}": {without_these}this force moves only '
+                f'"{home(left, left.loads[load].place)}" and what else has no weight, so the motion is '
+                "unknown. Give the rod a weight, or hang a weight where the force acts."
+            )
 
     def restart(self) -> None:
         """The drawn frame at rest, with every member in place and no load on."""
@@ -111,12 +127,13 @@ class Stage:
         """Take a light member away: from now on the frame falls."""
         if name not in self.world.links:
             raise BadInput(f'"{name}" is not there to be cut. Still there: {", ".join(self.world.links)}.')
-        self.world.cut(name)
-        self.events.append(Event(self.time, "cut", name))
         left = self.frame
         for link in self.frame.links:
-            if link not in self.world.links:
+            if link not in self.world.links or link == name:
                 left = without(left, link)
+        self._check_inertia(left)
+        self.world.cut(name)
+        self.events.append(Event(self.time, "cut", name))
         self._slowest = self._conditioning(left)
         if self.state == "hanging":
             self._just_cut = True
@@ -256,3 +273,27 @@ class Stage:
 
 def _mean(v: Velocity, w: Velocity) -> Velocity:
     return (v[0] + w[0]) / 2, (v[1] + w[1]) / 2, (v[2] + w[2]) / 2
+
+
+def _unresisted(drawn: Drawn) -> Name | None:
+    """A load whose force meets no inertia: its point is free with all that has weight held fast."""
+    frame, gaps = drawn.frame, Gaps(drawn, masses(drawn))
+    forces = [load for load in frame.loads.values() if load.kind == "force" and any(drawn.loads[load.name])]
+    if not forces:
+        return None
+
+    def rates(name: Name, point: Pair) -> Floats:
+        return np.array([gaps.row([(name, point, way)]) for way in ((1.0, 0.0), (0.0, 1.0))])
+
+    for body, outline in drawn.outlines.items():
+        if drawn.weights[body] > 0:
+            gaps.blocks += [rates(body, corner) for corner in outline]
+    for load in frame.loads.values():
+        if load.kind == "weight" and any(drawn.loads[load.name]):
+            gaps.blocks.append(rates(home(frame, load.place), drawn.points[load.place.point]))
+    _, loose = gaps.freedom()
+    for load in forces:
+        at = rates(home(frame, load.place), drawn.points[load.place.point])
+        if np.abs(at @ loose).max(initial=0.0) > MOVED:
+            return load.name
+    return None
