@@ -99,7 +99,8 @@ def test_a_string_in_place_of_the_strut_goes_slack() -> None:
     assert solved.advice == (
         "The string BD would have to push: it goes slack. Use a strut or a light rod there."
     )
-    (taut,) = [c for c in solved.case.holds if c.about == "BD" and c.words == "the string BD is taut"]
+    (taut,) = [c for c in solved.case.holds if c.about == "BD"]
+    assert taut.words == "the string BD is taut (here it would have to push)"
     assert taut.positive.number(solved.frame.shown) < 0
 
 

@@ -38,7 +38,10 @@ class Freedom:
 
 @dataclass(frozen=True)
 class Condition:
-    """A case holds while `positive` > 0; `about` names the one-sided member or contact concerned."""
+    """A case holds while `positive` > 0; `about` names the one-sided member or contact concerned.
+
+    Where `positive` is 0 at the values, the member carries no force there, and the case still holds.
+    """
 
     positive: Quantity
     about: Name
@@ -47,7 +50,11 @@ class Condition:
 
 @dataclass(frozen=True)
 class Case:
-    """Forces of one case; `undetermined` reactions have no unique value and are absent from `forces`."""
+    """Forces of one case; `undetermined` reactions have no unique value and are absent from `forces`.
+
+    A reaction with one settled component and one that is not is undetermined as a whole; the advice
+    then tells the settled components of supports.
+    """
 
     forces: Forces[Quantity]
     undetermined: frozenset[Key | Name]

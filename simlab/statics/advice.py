@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from simlab.frame.model import GROUND, Name
+from simlab.exact.field import Element
+from simlab.frame.model import GROUND
+from simlab.frame.quantity import FORCE, MOMENT
 from simlab.results.forces import Key
 from simlab.results.statics import Rest
 from simlab.statics.balance import Balance
-from simlab.statics.one_sided import OneSided
+from simlab.statics.one_sided import Kind, OneSided
+from simlab.statics.reactions import Reactions
 
 _REST: dict[Rest, str] = {
     "fixed": "It stands firm, and every force has one value.",
@@ -21,14 +24,35 @@ _REST: dict[Rest, str] = {
 }
 _ONLY_HERE = " This is so at the values put for the letters, not in general."
 
+_IDLE: dict[Kind, str] = {
+    "strut": "it only just fits",
+    "string": "it is just slack",
+    "contact": "it only just touches",
+}
+_WAYS = {
+    "x": ("to the right", "to the left"),
+    "y": ("upwards", "downwards"),
+    "moment": ("turning anticlockwise", "turning clockwise"),
+}
+
 
 def of_rest(found: Balance, rest: Rest) -> str:
     """Loads carried, every force settled."""
     return _REST[rest] + (_ONLY_HERE if found.special else "")
 
 
-def of_unsettled(found: Balance, undetermined: frozenset[Key | Name]) -> str:
-    """More members or supports than statics needs."""
+def of_idle(found: Balance, members: Iterable[OneSided]) -> str:
+    """One-sided members that carry nothing, a sentence each; to be put after another sentence."""
+    return "".join(
+        f" The {member.kind} {member.about} carries no force"
+        f"{'' if member.always and not found.special else ' here'}: {_IDLE[member.kind]}."
+        for member in members
+    )
+
+
+def of_unsettled(found: Balance, reactions: Reactions) -> str:
+    """More members or supports than statics needs; what of their supports is settled all the same."""
+    undetermined = reactions.undetermined
     surplus = len(found.self_stress)
     frame = found.equations.frame
     members = [name for name in frame.links if name in undetermined]
@@ -44,8 +68,31 @@ def of_unsettled(found: Balance, undetermined: frozenset[Key | Name]) -> str:
     )
     return (
         f"{what} more than needed: the forces {where} are not settled by statics alone. "
-        f"Take {some} away, or ask for other forces only." + (_ONLY_HERE if found.special else "")
+        f"Take {some} away, or ask for other forces only."
+        + _settled_parts(reactions)
+        + (_ONLY_HERE if found.special else "")
     )
+
+
+def _settled_parts(reactions: Reactions) -> str:
+    """The settled components of supports whose reaction is not settled as a whole."""
+    parts = [
+        f"{_part(reactions, part, value)} at {key.at}"
+        for key, settled in reactions.settled_parts.items()
+        if key.by == GROUND
+        for part, value in settled.items()
+    ]
+    return f" Settled all the same: {', '.join(parts)}." if parts else ""
+
+
+def _part(reactions: Reactions, part: str, value: Element) -> str:
+    """A component in words: 'W/2 upwards'."""
+    positive, negative = _WAYS[part]
+    size = reactions.printed(-value if value.sign() < 0 else value, MOMENT if part == "moment" else FORCE)
+    if size.is_zero:
+        return f"nothing {positive} or {negative}"
+    unit = "" if size.names else " N m" if part == "moment" else " N"
+    return f"{size.plain}{unit} {negative if value.sign() < 0 else positive}"
 
 
 def of_falling_out(members: Iterable[OneSided]) -> str:

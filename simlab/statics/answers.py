@@ -16,7 +16,8 @@ def answered(
 ) -> tuple[Mapping[str, Quantity], tuple[Condition, ...]]:
     """The answers by their words, without those that statics does not settle; on what they hold.
 
-    A thrust or tension is signed; a force or reaction is its size sqrt(X^2 + Y^2).
+    A thrust or tension is signed: one that turns out to be the other of the two is negative, and whoever
+    shows it to a reader names it as what it is. A force or reaction is its size sqrt(X^2 + Y^2).
     """
     answers: dict[str, Quantity] = {}
     holds: list[Condition] = []

@@ -6,7 +6,8 @@ A x = -b:   s = unknowns - rank,   k = rows - rank,
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Collection
+from dataclasses import dataclass, replace
 
 from simlab.errors import SimlabFault
 from simlab.exact.elimination import Elimination, Vector, eliminate, left_null_space
@@ -88,6 +89,15 @@ def balance(frame: Frame, values: Values) -> Balance:
 def at_values(found: Balance) -> Balance:
     """The same frame solved with the values put for all its letters."""
     return _at(found.equations.frame, found.values)
+
+
+def loosened(found: Balance, idle: Collection[int]) -> Balance:
+    """The same at the values, with the motions left without some unknowns that are 0 there."""
+    here = at_values(found)
+    equations = here.equations
+    rows = [{j: entry for j, entry in row.items() if j not in idle} for row in equations.rows]
+    motions = left_null_space(equations.field, rows, len(equations.unknowns))
+    return replace(here, motions=tuple(_scaled(equations, motion) for motion in motions))
 
 
 def _at(frame: Frame, values: Values) -> Balance:

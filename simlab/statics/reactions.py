@@ -18,7 +18,9 @@ class Reactions:
     """Every force of a frame as field elements, from the values of its unknowns.
 
     `unsure` are the unknowns that statics alone does not settle, by number; reactions and members
-    that depend on any of them are in `undetermined` and nowhere else.
+    that depend on any of them are in `undetermined`, and not among the forces. A reaction of which one
+    component is settled and another is not is left out as a whole there (a Reaction has no room for
+    half of one); the settled components are in `settled_parts`, as numbers along "x", "y", "moment".
     """
 
     def __init__(self, equations: Equations, values: Vector, unsure: frozenset[int] = frozenset()) -> None:
@@ -29,13 +31,17 @@ class Reactions:
         self.pushes: dict[Name, Element] = {}  # of contacts, along the normal as given
         undetermined: set[Key | Name] = set()
         parts: dict[Key | Name, dict[str, Element]] = {}
+        settled: dict[Key, dict[str, Element]] = {}
         for number, unknown in enumerate(equations.unknowns):
             parts.setdefault(unknown.of, {})[unknown.part] = values.get(number, equations.field.zero)
             if number in unsure:
                 undetermined |= {unknown.of, *_keys_of(equations, unknown.of)}
+            elif isinstance(unknown.of, Key):
+                settled.setdefault(unknown.of, {})[unknown.part] = values.get(number, equations.field.zero)
         for of, values_of in parts.items():
             if of not in undetermined:
                 self._take(of, values_of)
+        self.settled_parts = {key: part for key, part in settled.items() if key in undetermined}
         self.undetermined = frozenset(undetermined)
         self.assumptions: dict[Name, tuple[Element, ...]] = {}  # of a length's sign, by light member
         self._printed: dict[tuple[int, Element], Any] = {}

@@ -9,25 +9,38 @@ w: angular velocity of a body; F_i: every force on it, at r_i from its centre; d
 the velocities of a light member's ends. (A point at r has the second derivative -r*w^2, so a force F
 there, dead or of a constraint, gives -F.(-r)*w^2; a light member's constraint (|d|^2 - L^2)/2 with
 its multiplier T/L gives in addition (T/L)*|d'|^2.)  Q > 0 on all motions: stable. Q < 0 on one:
-unstable.
+unstable. A one-sided member that carries nothing holds one way only: it leaves half of a motion more.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 
 from simlab.exact.elimination import Vector
 from simlab.exact.field import Element
 from simlab.exact.quadratic import inertia
 from simlab.frame.model import Name, Place
 from simlab.results.statics import Rest
-from simlab.statics.balance import Balance, at_values
+from simlab.statics.balance import Balance, at_values, loosened
 
 Form = list[list[Element]]
 
 
-def rest(found: Balance) -> Rest:
-    """The kind of rest of a frame whose loads are carried.
+def rest(found: Balance, idle: Collection[int] = ()) -> Rest:
+    """The kind of rest of a frame whose loads are carried; `idle`: unknowns of one-sided members at 0.
+
+    With several idle members only half of each further motion is open, and which parts of the whole
+    are, is not looked into: what the whole would fail by is then "undecided".
+    """
+    held = _rest(found)
+    if not idle or held == "unstable":
+        return held
+    loose = _rest(loosened(found, idle))
+    return loose if loose == "stable" or len(idle) == 1 else "undecided"
+
+
+def _rest(found: Balance) -> Rest:
+    """The kind of rest of a frame all of whose members hold both ways.
 
     "undecided" where forces that statics does not settle have a part in it, where a rod lies on a peg
     (the peg's place on it moves), or where the second variation vanishes without the frame being
@@ -42,7 +55,7 @@ def rest(found: Balance) -> Rest:
         return "undecided"
     signs = inertia(_form(found, found.unknowns, loaded=True))
     if signs is None:
-        return rest(at_values(found))
+        return _rest(at_values(found))
     if signs.negative:
         return "unstable"
     if not signs.kernel:

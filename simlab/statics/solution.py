@@ -10,7 +10,7 @@ from simlab.results.statics import Case, Freedom, Motion, Rest, Statics, Verdict
 from simlab.statics import advice
 from simlab.statics.answers import answered
 from simlab.statics.balance import Balance, balance
-from simlab.statics.one_sided import conditions, one_sided
+from simlab.statics.one_sided import conditions, one_sided, unknowns_of
 from simlab.statics.reactions import Reactions
 from simlab.statics.rest import rest
 
@@ -25,7 +25,8 @@ def solve(frame: Frame, values: Values | None = None) -> Statics:
 
     "determined": loads carried, every force unique; "not determined": loads carried, some forces not
     settled by statics; "cannot rest": the loads move the frame; "falls out": a one-sided member
-    would have to act the other way.
+    would have to act the other way. One that carries nothing just here is no failure: the advice and its
+    condition say so. `only_here` is set where the values were put.
 
     Raises BadInput for a shape that has no exact form (a square root of something negative ...).
     """
@@ -34,23 +35,27 @@ def solve(frame: Frame, values: Values | None = None) -> Statics:
     if not found.carried:
         nothing: Forces[Quantity] = Forces({}, {})
         case = Case(nothing, frozenset(), (), _freedom(found, "undecided"))
-        return Statics(frame, values, "cannot rest", case, {}, advice.of_motion(found))
+        return Statics(frame, values, "cannot rest", case, {}, advice.of_motion(found), found.special)
     unsure = frozenset(i for i in range(len(found.equations.unknowns)) if not found.is_unique(i))
     reactions = Reactions(found.equations, found.unknowns, unsure)
     members = one_sided(reactions)
-    rests = rest(found)
+    idle = [member for member in members if member.idle]
+    rests = rest(found, unknowns_of(found.equations, idle))
     forces = reactions.table()
     holds = conditions(reactions, members)
     answers, answers_hold = answered(reactions, frame.asked)
     case = Case(forces, reactions.undetermined, (*holds, *answers_hold), _freedom(found, rests))
     falling = [member for member in members if member.fails]
     verdict: Verdict = "determined"
-    words = advice.of_rest(found, rests)
+    words = advice.of_rest(found, rests) + advice.of_idle(found, idle)
     if falling:
         verdict, words = "falls out", advice.of_falling_out(falling)
     elif unsure:
-        verdict, words = "not determined", advice.of_unsettled(found, reactions.undetermined)
-    return Statics(frame, values, verdict, case, answers, words)
+        verdict, words = (
+            "not determined",
+            advice.of_unsettled(found, reactions) + advice.of_idle(found, idle),
+        )
+    return Statics(frame, values, verdict, case, answers, words, found.special)
 
 
 def _freedom(found: Balance, rests: Rest) -> Freedom:
