@@ -76,16 +76,19 @@ def test_a_tension_is_drawn_on_the_rods_inwards_along_the_string():
 
 
 def test_the_two_forces_at_a_hinge_are_drawn_apart_on_their_rods():
-    """At L each rod has its own arrow, opposite, with its tail on that rod and away from the hinge."""
+    """At L each rod has its own arrow, opposite, one end of it on that rod; neither crosses the hinge."""
     plan, _, camera, arrows = drawn("kite_lantern", kinds=("hinges",))
     upper, lower = (arrows[arrow_name(Key(rod, "L", "L"))] for rod in ("KL", "LB"))
 
     assert np.add(upper.vector, lower.vector) == pytest.approx((0, 0), abs=1e-9)
-    assert np.hypot(*np.subtract(upper.tail, lower.tail)) > 40 * camera.grain
     for arrow, rod in ((upper, "KL"), (lower, "LB")):
-        a, b = plan.outlines[rod]
-        way, arm = b - a, np.array(arrow.tail) - a
-        assert way[0] * arm[1] - way[1] * arm[0] == pytest.approx(0, abs=1e-9)
+        hinge, inwards = plan.points["L"], plan.centres[rod] - plan.points["L"]
+        tail = np.array(arrow.tail) - hinge
+        tip = tail + np.array(arrow.vector) * camera.per_newton * camera.grain
+        beside = [abs(inwards[0] * p[1] - inwards[1] * p[0]) for p in (tail, tip)]
+
+        assert min(beside) == pytest.approx(0, abs=1e-9)
+        assert min(tail @ inwards, tip @ inwards) > 0
 
 
 def test_the_caller_chooses_what_is_shown():

@@ -86,6 +86,8 @@ def _print(frame: Frame, statics: Statics, pairs: list[tuple[Comparison, Reading
     out = console()
     out.print(f"{frame.title}  ({frame.name})  {values_in_words(frame, frame.shown)}", style="bold")
     out.print(statics.advice)
+    if statics.verdict == "falls out":
+        out.print("It would take:")
     for words, exact, value in answers(statics):
         out.print(f"  {words} = {exact} = {value}")
     (comparison, _), *others = pairs
@@ -95,7 +97,8 @@ def _print(frame: Frame, statics: Statics, pairs: list[tuple[Comparison, Reading
         out.print(f"{values_in_words(frame, other.values)}: {other.agreement}, {other.largest:.1e}")
     if all(compared.agreement == "agree" for compared, _ in pairs):
         largest = max(compared.largest for compared, _ in pairs)
-        out.print(f"The two roads agree, to {largest:.1e} of the largest force.", style="bold")
+        verdict = "" if statics.verdict == "determined" else f" ({statics.verdict})"
+        out.print(f"The two roads agree{verdict}, to {largest:.1e} of the largest force.", style="bold")
     else:
         compared, reading = next(pair for pair in pairs if pair[0].agreement != "agree")
         out.print(f"Statics: {statics.verdict}. Simulation: {reading.verdict}.", style="bold")

@@ -86,12 +86,15 @@ def one_picture(scene: Path, output: Path | None, changes: list[str] | None, tim
     from simlab.pictures.paper import png, write
 
     frame = scene_at(scene, changes)
-    output = _place(output, frame, ".png")
+    output = _place(output or RECORDINGS / f"{frame.name}_{time:g}s.png", frame, ".png")
     if not isfinite(time):
         raise BadInput(f"--still {time}: give the time of the picture in seconds, for example --still 25.")
     with _progress() as progress:
         story, _, reading = tell(frame, progress)
-        write(output, png(Storyboard(story).still(time)))
+        board = Storyboard(story)
+        if not 0 <= time <= len(board) / board.rate:
+            raise BadInput(f"--still {time:g}: the film lasts from 0 to {len(board) / board.rate:.1f} s.")
+        write(output, png(board.still(time)))
     _write_record(output, scene, story, reading)
     console().print(f"{output}: the film at {time:g} s", soft_wrap=True)
     return AGREE

@@ -30,10 +30,12 @@ def command(scene: Scene, changes: Set = None, as_json: Json = False) -> int:
         out = console()
         out.print(f"{frame.title}  {values_in_words(frame, frame.shown)}", style="bold")
         out.print(statics.advice)
+        if statics.verdict == "falls out":
+            out.print("It would take:")
         for words, exact, value in answers(statics):
             out.print(f"  {words} = {exact} = {value}")
         out.print(forces_table(statics))
-        if statics.case.holds:
+        if statics.case.holds and statics.verdict == "determined":
             out.print(f"All this holds while {', '.join(c.words for c in statics.case.holds)}.")
         if unexpected(statics):
             out.print(unexpected(statics))

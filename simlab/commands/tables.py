@@ -19,9 +19,11 @@ LEAST_WIDTH = 20  # [characters] of the names of forces: they may be folded, exp
 
 
 def values_in_words(frame: Frame, values: Values) -> str:
-    """'for W = 2 N, α = 20°'; nothing for a frame without letters."""
+    """'for W = 2 N, α = 20°, g = 9.8 m/s²': every letter, and the g that turns masses into weights."""
     parts = [symbol.said(values[name]) for name, symbol in frame.symbols.items()]
-    return f"for {', '.join(parts)}" if parts else ""
+    if not frame.gravity.names:
+        parts.append(f"g = {frame.gravity.decimal or frame.gravity.plain} m/s²")
+    return f"for {', '.join(parts)}"
 
 
 def comparison_table(frame: Frame, comparison: Comparison) -> Table:
@@ -82,8 +84,9 @@ def forces_table(statics: Statics) -> Table:
 
     table = Table(box=None, padding=(0, 2, 0, 0), header_style="bold", show_edge=False)
     table.add_column("force", overflow="fold", min_width=LEAST_WIDTH)
-    for heading in ("across", "upwards", "magnitude", "direction"):
+    for heading in ("across", "upwards", "magnitude"):
         table.add_column(heading, no_wrap=True)
+    table.add_column("direction", overflow="fold")
     frame, exact = statics.frame, statics.case.forces
     numbers = in_numbers(exact, statics.values)
     top = largest(numbers)

@@ -131,7 +131,9 @@ class Gravity(Chapter):
             (0.0, growing if self.story.is_plain else self.story.advice),
             (
                 self.full,
-                f"{when}: forces as simulated, values exact" if exact is not None else self.story.advice,
+                f"{when}: the arrows are simulated, the values exact"
+                if exact is not None
+                else self.story.advice,
             ),
         )
         # Forces that the balance does not decide are nobody's: the engine's would be chance.

@@ -39,6 +39,9 @@ class Marked(Chapter):
         return time > self.ZOOM
 
 
+AFTER = 1.0  # [s] that a caption stands before the next one comes
+
+
 class Fall(Chapter):
     """The brace is taken away: slow at the break, then the collapse with the paths of the joints."""
 
@@ -62,11 +65,19 @@ class Fall(Chapter):
         self.paths = stage.paths(trace)
         slow_end = self.BEFORE + self.SLOW_SECONDS
         brace = self.story.brace
-        self.lines = (
+        after = f"Without the {brace}" + (": the paths of the joints" if self.paths else "")
+        lines = [
             (0.0, f"With the {brace}, every force balances"),
             (self.BEFORE, f"The {brace} is taken away: the forces jump, and statics no longer applies"),
-            (slow_end, "The frame falls: the paths of its joints"),
-        )
+            (slow_end, after),
+        ]
+        contact = next((e for e in trace.events if e.kind == "contact" and e.time > 0), None)
+        if contact is not None:
+            rods = "," not in contact.about
+            what = "The rods meet: they are thick, and fold no further" if rods else "It has come down"
+            seen = float(np.searchsorted(self.times, contact.time)) / stage.rate
+            lines.append((max(seen, slow_end + AFTER), what))
+        self.lines = lines
 
     def _times(self, end: float) -> np.ndarray:
         """The time of the fall [s] at each picture."""

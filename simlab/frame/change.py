@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import replace
 
@@ -45,6 +46,8 @@ def showing(frame: Frame, values: Mapping[Name, str]) -> Frame:
             )
         try:
             shown = of_kind(expression.read(written, {}), symbols[name].shown.dim)
+            if symbols[name].is_angle and not re.search("deg|rad|pi|atan|asin|acos", written):
+                raise BadInput(f'{written} is no angle. Write "{written} deg"')
         except BadInput as error:
             raise BadInput(f"--set {name}: {error}.") from None
         if symbols[name].shown.number() > 0 >= shown.number():

@@ -104,7 +104,7 @@ def force_arrows(
         ]
     for key, reaction in (forces.reactions if forces is not None else {}).items():
         if forces is not None and kind_of(plan, key) in kinds and not _is_said_twice(plan, key, kinds):
-            tail = _tail(plan, key, reaction, instant, grain)
+            tail = _tail(plan, key, reaction, instant, grain, camera.per_newton * camera.grain)
             found.append((key, role_of(plan, key, forces), tail, reaction.force))
     marks: list[Mark] = []
     for what, role, tail, force in found:
@@ -194,14 +194,20 @@ def _weights(plan: Plan, instant: Instant | None, grain: float) -> list[tuple[Na
     return rows
 
 
-def _tail(plan: Plan, key: Key, reaction: Reaction[float], instant: Instant | None, grain: float) -> Points:
-    """Where a reaction's arrow begins [m]."""
+def _tail(
+    plan: Plan, key: Key, reaction: Reaction[float], instant: Instant | None, grain: float, reach: float
+) -> Points:
+    """Where a reaction's arrow begins [m]; `reach` [m/N] is the length of arrows.
+
+    A pin's force on a rod is drawn on that rod's side of the hinge: from the rod, where it points along
+    it; up to the rod, where it points away. So the arrows of two hinged rods do not cross over.
+    """
     point = np.array(reaction.point)
-    if key.on not in plan.bodies:
+    if key.on not in plan.bodies or key.by not in plan.frame.joints or key.by != key.at:
         return point
-    if key.by in plan.frame.joints and key.by == key.at:
-        return point + _along_rod(plan, key.on, point, instant) * INSET * grain
-    return point
+    along, force = _along_rod(plan, key.on, point, instant), np.array(reaction.force)
+    on_rod = point + along * INSET * grain
+    return np.asarray(on_rod - force * reach if force @ along < 0 else on_rod)
 
 
 def _along_rod(plan: Plan, body: Name, point: Points, instant: Instant | None) -> Points:

@@ -136,7 +136,9 @@ def caption(text: str, page: Page, opacity: float = 1.0) -> list[Mark]:
     middle = top + BAND / 2
     baseline = middle - (box[1] + box[3]) / 2 if many else middle + 0.33 * size  # x-height's middle
     return [
-        Stroke(name="caption band", role="band", space="page", points=corners, closed=True, filled=True),
+        Stroke(
+            name="caption band", role="caption band", space="page", points=corners, closed=True, filled=True
+        ),
         Label(
             name="caption",
             role="text",

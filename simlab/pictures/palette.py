@@ -68,6 +68,7 @@ def _force(kind: str, head: Head, dash: tuple[float, ...] = (), width: float = 6
 PENS: Mapping[str, Pen] = {
     # furniture below everything
     "band": Pen(layer=0, ink=None, fill=BAND, clear=True),
+    "caption band": Pen(layer=64, ink=None, fill=BAND, clear=True),  # over whatever hangs down that far
     "rule": Pen(layer=5, ink=GREY, width=2.0),
     # ground
     "stone": Pen(layer=10, ink=None, fill=STONE, clear=True),

@@ -6,7 +6,7 @@ Whatever does not move is stone: a heavy line on its face and two courses of blo
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -57,7 +57,7 @@ def supports(plan: Plan, grain: float, reach: Bounds | None = None) -> list[Mark
             out = facing(plan, support, point_name)
             label = f"{support.name} at {point_name}"
             face, held = _holder(support, label, point, out, grain)
-            faces.append(face)
+            faces.append(_stretched(face, reach or plan.bounds) if support.faces is not None else face)
             marks += held
     for face in _merged(faces):
         marks += _stone(face, grain)
@@ -126,7 +126,11 @@ def _holder(
     """The stone behind a held point, and what ties the point to it."""
     o = np.array(out)
     along = np.array([-o[1], o[0]])
-    distance = {"hook": HANG if out[0] == 0 else STAND, "fixed hinge": STAND}.get(support.kind, 0.0) * grain
+    if support.faces is not None:
+        stand = ROD / 2  # a rod that falls back against the wall lies on it
+    else:
+        stand = {"hook": HANG if out[0] == 0 else STAND, "fixed hinge": STAND}.get(support.kind, 0.0)
+    distance = stand * grain
     x, y = point - o * distance
     half = PATCH * grain
     face = Face(label, (float(x), float(y)), out, (-half, half))
@@ -143,6 +147,16 @@ def _holder(
             )
         ]
     return face, []
+
+
+def _stretched(face: Face, reach: Bounds) -> Face:
+    """A wall behind all of what is in front of it."""
+    left, bottom, right, top = reach
+    along = np.array([-face.out[1], face.out[0]])
+    corners = np.array([[left, bottom], [left, top], [right, bottom], [right, top]]) - face.point
+    across = corners @ along
+    low, high = face.reach
+    return replace(face, reach=(min(low, float(across.min())), max(high, float(across.max()))))
 
 
 def _hook(point: Points, out: Points, distance: float, grain: float) -> Points:
