@@ -9,6 +9,7 @@
     trace = simlab.release(frame)                   # the brace taken away
     simlab.picture(frame).write("kite.svg")
     simlab.film("scenes/kite_lantern.toml", "kite.mp4")
+    simlab.watch(frame)                             # in a window
 
 Names are looked up on first use, so that importing simlab costs nothing.
 """
@@ -46,6 +47,7 @@ _HOMES = {
     "probes": "simlab.comparison",
     "picture": "simlab.pictures.picture",
     "film": "simlab.commands.film",
+    "watch": "simlab.window.screen",
 }
 __all__ = sorted(_HOMES)
 

@@ -61,8 +61,10 @@ class Pen:
         return replace(self, dash=())
 
 
-def _force(kind: str, head: Head, dash: tuple[float, ...] = (), width: float = 6.0) -> Pen:
-    return Pen(layer=60, ink=FORCE_COLOURS[kind], width=width, dash=dash, head=head, halo=3.0, clear=True)
+def _force(kind: str, head: Head, dash: tuple[float, ...] = (), width: float = 6.0, layer: int = 60) -> Pen:
+    return Pen(
+        layer=layer, ink=FORCE_COLOURS[kind], width=width, dash=dash, head=head, halo=3.0, clear=True
+    )
 
 
 PENS: Mapping[str, Pen] = {
@@ -89,7 +91,7 @@ PENS: Mapping[str, Pen] = {
     "hook": Pen(layer=36, width=6.5, clear=True),
     "hinge": Pen(layer=38, fill=PAPER, width=4.0, clear=True),
     "small hinge": Pen(layer=38, fill=INK, width=2.0, clear=True),
-    "centre": Pen(layer=62, fill=INK, ink=PAPER, width=2.5),
+    "centre": Pen(layer=64, fill=INK, ink=PAPER, width=2.5),
     "cord": Pen(layer=39, width=3.0, clear=True),
     "lantern": Pen(layer=40, fill=GLOW, width=3.0, clear=True),
     "lantern rib": Pen(layer=41, width=2.0),
@@ -98,8 +100,8 @@ PENS: Mapping[str, Pen] = {
     "reference": Pen(layer=21, ink=GREY, width=2.6, dash=(10.0, 8.0), clear=True, round_ends=False),
     "given": Pen(layer=50, ink=GREY, width=3.0, clear=True, head="plain"),
     # forces
-    "weight": _force("weight", "solid"),
-    "load": _force("weight", "barbed"),
+    "weight": _force("weight", "solid", layer=63),  # short beside other forces: over them
+    "load": _force("weight", "barbed", layer=63),
     "thrust": _force("thrust", "blunt", width=8.0),
     "tension": _force("tension", "open", (18.0, 7.0)),
     "hinge force": _force("hinge force", "barbed"),
