@@ -107,4 +107,5 @@ def in_figures(frame: Frame, difference: float) -> str:
     agree = MOST_FIGURES if difference < 10.0**-MOST_FIGURES else floor(-log10(difference))
     said = ", ".join(symbol.said(symbol.shown) for symbol in frame.symbols.values())
     start = f"For {said} the" if said else "The"
-    return f"{start} exact and the simulated values agree to {agree} figures."
+    both = "both take rods as rigid and hinges as smooth"
+    return f"{start} exact and the simulated values agree to {agree} figures; {both}."

@@ -35,8 +35,9 @@ def command(scene: Scene, changes: Set = None, as_json: Json = False) -> int:
         for words, exact, value in answers(statics):
             out.print(f"  {words} = {exact} = {value}")
         out.print(forces_table(statics))
-        if statics.case.holds and statics.verdict == "determined":
-            out.print(f"All this holds while {', '.join(c.words for c in statics.case.holds)}.")
+        kept = [c.words for c in statics.case.holds if c.about in frame.links or c.about in frame.contacts]
+        if kept and statics.verdict == "determined":
+            out.print(f"All this holds while {', '.join(kept)}.")
         if unexpected(statics):
             out.print(unexpected(statics))
     return AGREE if statics.verdict == frame.expect else NO_UNIQUE_ANSWER

@@ -26,7 +26,7 @@ class Marked(Chapter):
 
     def __init__(self, stage: StageSet) -> None:
         super().__init__(stage)
-        self.lines = ((0.0, f"What happens without the {self.story.brace}?"),)
+        self.lines = ((0.0, f"What happens without {self.story.brace}?"),)
 
     def draw(self, time: float) -> Drawn:
         plan = self.stage.plan
@@ -65,10 +65,11 @@ class Fall(Chapter):
         self.paths = stage.paths(trace)
         slow_end = self.BEFORE + self.SLOW_SECONDS
         brace = self.story.brace
-        after = f"Without the {brace}" + (": the paths of the joints" if self.paths else "")
+        gone = brace[0].upper() + brace[1:]
+        after = f"Without {brace}" + (": the paths of the joints" if self.paths else "")
         lines = [
-            (0.0, f"With the {brace}, every force balances"),
-            (self.BEFORE, f"The {brace} is taken away: the forces jump, and statics no longer applies"),
+            (0.0, f"With {brace}, every force balances"),
+            (self.BEFORE, f"{gone} is taken away: the forces jump, and statics no longer applies"),
             (slow_end, after),
         ]
         contact = next((e for e in trace.events if e.kind == "contact" and e.time > 0), None)

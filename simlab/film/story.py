@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from simlab.frame.model import Frame, Name, Values
+from simlab.frame.model import Frame, Values
 from simlab.frame.quantity import Quantity
 from simlab.pictures.cards import Answer
 from simlab.results import Forces, Rest, Trace, Verdict
+from simlab.results.wording import called
 
 CAUTION = "For teaching: rigid, ideal rods and smooth hinges. No basis for building or hanging anything."
 
@@ -46,9 +47,5 @@ class Story:
 
     @property
     def brace(self) -> str:
-        """The brace as a reader would call it."""
-        return _spaced(self.frame.brace or "brace")
-
-
-def _spaced(name: Name) -> str:
-    return name.replace("_", " ")
+        """The brace as one speaks of it: "the spreader"."""
+        return called(self.frame.brace)

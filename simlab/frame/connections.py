@@ -53,6 +53,10 @@ class Connections:
                         'beginning with a letter or digit, without the word "on".',
                         table,
                     )
+                if name == GROUND:
+                    raise self.text.error(
+                        '"ground" is whatever does not move. Choose another name.', table, name
+                    )
                 if name in taken and (taken[name], table) != ("points", "supports"):
                     raise self.text.error(f'the name "{name}" is taken in [{taken[name]}].', table, name)
                 taken.setdefault(name, table)

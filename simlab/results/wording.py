@@ -30,6 +30,16 @@ def in_words(frame: Frame, key: Key) -> str:
     return f"at {key.at}, on {on}" if key.by == key.at else f"{_spaced(key.at)}, on {on}"
 
 
+def called(name: str | None) -> str:
+    """A member as one speaks of it: "the spreader", "the wall hook", but "AC".
+
+    >>> called("wall_hook"), called("AC"), called(None)
+    ('the wall hook', 'AC', 'the brace')
+    """
+    words = _spaced(name or "brace")
+    return words if words.isupper() else f"the {words}"
+
+
 def _spaced(name: str) -> str:
     return name.replace("_", " ")
 
