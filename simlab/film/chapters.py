@@ -168,7 +168,9 @@ class Closing(Chapter):
             card = closing_card(answers, words, page)
         else:
             card = title_card(
-                "No single answer", words, (MARGIN, 2 * MARGIN, page.width - MARGIN, page.height)
+                HEADINGS.get(self.story.verdict, "No agreement"),
+                words,
+                (MARGIN, 2 * MARGIN, page.width - MARGIN, page.height),
             )
         self.marks = [*garland(page), *card]
 
