@@ -20,6 +20,15 @@ OTHER: Mapping[str, str] = {"thrust": "tension", "tension": "thrust"}
 WAYS = (("to the right", "to the left"), ("upwards", "downwards"))
 
 
+def said(statics: Statics) -> Iterator[str]:
+    """The verdict in a sentence, and the answers, a line each."""
+    yield statics.advice
+    if statics.verdict == "falls out":
+        yield "It would take:"
+    for words, exact, value in answers(statics):
+        yield f"  {words} = {exact} = {value}"
+
+
 def answers(statics: Statics) -> Iterator[tuple[str, str, str]]:
     """What was asked, its exact answer, its value: ('thrust in spreader', '3 W tan α', '14.8 N')."""
     for asked in statics.frame.asked:

@@ -6,12 +6,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from simlab.commands.edge import (
-    AGREE,
     DISAGREE,
-    NO_UNIQUE_ANSWER,
     Json,
     Scenes,
     Set,
+    code_of,
     console,
     gravest,
     guarded,
@@ -76,20 +75,17 @@ def _roads(frame: Frame) -> tuple[Statics, list[tuple[Comparison, Reading]]]:
 def _code(frame: Frame, statics: Statics, comparisons: list[Comparison]) -> int:
     if any(comparison.agreement == "differ" for comparison in comparisons):
         return DISAGREE
-    return AGREE if statics.verdict == frame.expect else NO_UNIQUE_ANSWER
+    return code_of(statics.verdict, frame)
 
 
 def _print(frame: Frame, statics: Statics, pairs: list[tuple[Comparison, Reading]]) -> None:
-    from simlab.commands.answers import answers, unexpected
+    from simlab.commands.answers import said, unexpected
     from simlab.commands.tables import comparison_table, values_in_words
 
     out = console()
     out.print(f"{frame.title}  ({frame.name})  {values_in_words(frame, frame.shown)}", style="bold")
-    out.print(statics.advice)
-    if statics.verdict == "falls out":
-        out.print("It would take:")
-    for words, exact, value in answers(statics):
-        out.print(f"  {words} = {exact} = {value}")
+    for line in said(statics):
+        out.print(line)
     (comparison, _), *others = pairs
     if comparison.rows:
         out.print(comparison_table(frame, comparison))

@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from rich.console import Console
 
     from simlab.frame.model import Frame
+    from simlab.results import Verdict
 
 P = ParamSpec("P")
 COLUMNS = 110  # of output that does not go to a terminal
@@ -36,6 +37,11 @@ Set = Annotated[
     typer.Option("--set", metavar="LETTER=VALUE", help='Another value to show: --set alpha="50 deg".'),
 ]
 Json = Annotated[bool, typer.Option("--json", help="Print the data as JSON.")]
+
+
+def code_of(verdict: Verdict, frame: Frame) -> int:
+    """The exit code of a verdict: whether it is the one that the scene's author announced."""
+    return AGREE if verdict == frame.expect else NO_UNIQUE_ANSWER
 
 
 def gravest(codes: Iterable[int]) -> int:

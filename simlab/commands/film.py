@@ -11,7 +11,16 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from simlab.commands.edge import AGREE, DISAGREE, NO_UNIQUE_ANSWER, Scene, Set, console, guarded, scene_at
+from simlab.commands.edge import (
+    AGREE,
+    DISAGREE,
+    Scene,
+    Set,
+    code_of,
+    console,
+    guarded,
+    scene_at,
+)
 from simlab.errors import BadInput
 
 if TYPE_CHECKING:
@@ -77,7 +86,7 @@ def record(scene: Path, output: Path | None, changes: list[str] | None = None) -
     console().print(f"{output}: {len(board)} pictures, {seconds:.1f} s. {story.agreement}", soft_wrap=True)
     if comparison.agreement == "differ":
         return DISAGREE
-    return AGREE if story.exact is not None or frame.expect != "determined" else NO_UNIQUE_ANSWER
+    return code_of(story.verdict, frame)
 
 
 def one_picture(scene: Path, output: Path | None, changes: list[str] | None, time: float) -> int:

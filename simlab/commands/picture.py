@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from simlab.commands.edge import AGREE, NO_UNIQUE_ANSWER, Scene, Set, console, guarded, scene_at
+from simlab.commands.edge import AGREE, Scene, Set, code_of, console, guarded, scene_at
 
 Output = Annotated[
     Path, typer.Option("-o", "--output", help="The picture's file: .svg, .pdf or .png.", show_default=False)
@@ -34,7 +34,7 @@ def command(scene: Scene, output: Output, forces: WithForces = False, changes: S
             drawn = picture(frame, forces=in_numbers(statics.case.forces, statics.values))
         else:
             console(to_errors=True).print(f"No forces are drawn: {statics.advice}")
-            code = AGREE if statics.verdict == frame.expect else NO_UNIQUE_ANSWER
+            code = code_of(statics.verdict, frame)
     (drawn or picture(frame)).write(output)
     console().print(f"{output}: {frame.title}", soft_wrap=True)
     return code

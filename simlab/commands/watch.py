@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from simlab.commands.edge import AGREE, NO_UNIQUE_ANSWER, Scene, Set, console, guarded, scene_at
+from simlab.commands.edge import Scene, Set, code_of, console, guarded, scene_at
 
 if TYPE_CHECKING:
     from simlab.results import Statics
@@ -30,7 +30,7 @@ def command(scene: Scene, changes: Set = None) -> int:
         statics = solve(frame)
         texts = texts_of(statics)
     watch(frame, texts)
-    return AGREE if statics.verdict == frame.expect else NO_UNIQUE_ANSWER
+    return code_of(statics.verdict, frame)
 
 
 def texts_of(statics: Statics) -> Texts:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Literal
@@ -208,13 +208,7 @@ class Frame:
         """The demonstration value of each symbol."""
         return {name: symbol.shown for name, symbol in self.symbols.items()}
 
-    def quantities(self) -> Iterator[Quantity]:
-        """Every quantity that the equilibrium of the frame depends on."""
-        for point in self.points.values():
-            yield from point
-        for body in self.bodies.values():
-            yield from (*body.centre, body.weight)
-        for contact in self.contacts.values():
-            yield from contact.normal
-        for load in self.loads.values():
-            yield from load.value
+    def is_bare(self, pin: Name) -> bool:
+        """Whether nothing but rods and the ground is on a pin: no light member, no load of its own."""
+        tied = {end.body for link in self.links.values() for end in link.ends}
+        return pin not in tied and all(load.place.body != pin for load in self.loads.values())

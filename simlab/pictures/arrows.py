@@ -140,9 +140,7 @@ def _is_said_twice(plan: Plan, key: Key, kinds: Collection[Kind]) -> bool:
     joint = plan.frame.joints.get(key.at)
     if joint is None or key.by != key.at or "supports" not in kinds:
         return False
-    tied = [end.body for link in plan.frame.links.values() for end in link.ends]
-    tied += [load.place.body for load in plan.frame.loads.values()]
-    return GROUND in joint.bodies and len(joint.bodies) == 2 and joint.name not in tied
+    return GROUND in joint.bodies and len(joint.bodies) == 2 and plan.frame.is_bare(joint.name)
 
 
 def arrow_name(key: Key | Name) -> Name:

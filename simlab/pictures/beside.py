@@ -49,9 +49,7 @@ def _is_opposite(frame: Frame, key: Key) -> bool:
     joint = frame.joints.get(key.by)
     if joint is None or len(joint.bodies) != TWO:
         return False
-    tied = [end.body for link in frame.links.values() for end in link.ends]
-    tied += [load.place.body for load in frame.loads.values()]
-    return key.on == joint.bodies[1] and joint.bodies[0] in frame.bodies and joint.name not in tied
+    return key.on == joint.bodies[1] and joint.bodies[0] in frame.bodies and frame.is_bare(joint.name)
 
 
 def _exact_size(

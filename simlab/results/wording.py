@@ -25,9 +25,9 @@ def in_words(frame: Frame, key: Key) -> str:
     if key.by == GROUND:
         support = next(s.name for s in frame.supports.values() if key.at in s.joints_or_contacts)
         on = "the frame" if key.on == key.at else key.on
-        return f"{_spaced(support)} at {key.at}, on {on}"
+        return f"{spaced(support)} at {key.at}, on {on}"
     on = f"the pin {key.on}" if key.on in frame.joints else key.on
-    return f"at {key.at}, on {on}" if key.by == key.at else f"{_spaced(key.at)}, on {on}"
+    return f"at {key.at}, on {on}" if key.by == key.at else f"{spaced(key.at)}, on {on}"
 
 
 def called(name: str | None) -> str:
@@ -36,11 +36,12 @@ def called(name: str | None) -> str:
     >>> called("wall_hook"), called("AC"), called(None)
     ('the wall hook', 'AC', 'the brace')
     """
-    words = _spaced(name or "brace")
+    words = spaced(name or "brace")
     return words if words.isupper() else f"the {words}"
 
 
-def _spaced(name: str) -> str:
+def spaced(name: str) -> str:
+    """A name as one reads it: "wall hook" for "wall_hook"."""
     return name.replace("_", " ")
 
 
@@ -50,7 +51,7 @@ def member_force(frame: Frame, link: str, tension: float, largest: float) -> str
         kind = "thrust" if frame.links[link].kind == "strut" else "tension"
     else:
         kind = "tension" if tension > 0 else "thrust"
-    return f"{kind} in {_spaced(link)}"
+    return f"{kind} in {spaced(link)}"
 
 
 def figures(value: float, digits: int = FIGURES) -> str:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from simlab.frame.model import Frame, Name
+from simlab.frame.model import Frame
 from simlab.pictures.arrows import Words
+from simlab.results.wording import spaced
 from simlab.window.player import Player
 
 JUMPING = 0.25  # [s] after a release in which a frame that is going to fall has begun to
@@ -26,11 +27,7 @@ class Texts:
 
 def brace_of(frame: Frame) -> str:
     """The brace as a reader would call it: "spreader"."""
-    return _spaced(frame.brace or "brace")
-
-
-def _spaced(name: Name) -> str:
-    return name.replace("_", " ")
+    return spaced(frame.brace or "brace")
 
 
 def line(player: Player, texts: Texts) -> str:
@@ -59,7 +56,7 @@ def _lost(player: Player) -> str:
     for name, link in player.frame.links.items():
         if name in player.stage.absent:
             only = "pull: it goes slack" if link.kind == "string" else "push: it falls out"
-            said.append(f"The {_spaced(name)} can only {only}.")
+            said.append(f"The {spaced(name)} can only {only}.")
     return " ".join(said)
 
 
