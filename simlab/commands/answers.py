@@ -6,8 +6,9 @@ from collections.abc import Iterator, Mapping
 from math import floor, log10
 from typing import TYPE_CHECKING
 
-from simlab.frame.model import Asked, Frame
+from simlab.frame.model import Frame
 from simlab.frame.quantity import Quantity
+from simlab.frame.question import Asked
 from simlab.results import Forces, Key, Statics, in_numbers, largest
 from simlab.results.wording import NOTHING, figures
 

@@ -8,52 +8,32 @@ from types import MappingProxyType
 from typing import Literal
 
 from simlab.frame.quantity import Quantity
+from simlab.frame.question import Asked, Expected, Given, Symbol
+from simlab.frame.question import Name as Name
 
-Name = str
 Values = Mapping[Name, Quantity]  # a value for each symbol of a frame
 Vec = tuple[Quantity, Quantity]  # x to the right, y upwards [m]
 GROUND: Name = "ground"  # whatever does not move: hooks, walls, floors
 
-BodyKind = Literal["rod", "plate"]
+BodyKind = Literal["rod", "plate", "disc"]
 JointKind = Literal["pin", "built-in"]
-LinkKind = Literal["light rod", "strut", "string"]
-LoadKind = Literal["weight", "force"]
-SupportKind = Literal["hook", "fixed hinge", "smooth floor", "smooth wall", "built-in"]
-Expected = Literal["determined", "not determined", "cannot rest", "falls out"]
-
-
-@dataclass(frozen=True)
-class Symbol:
-    """A letter of the question: its meaning, its dimensions, and the value to demonstrate with.
-
-    `unit` is the unit of its values: "N", "m", "kg", "m/s^2", "deg" for an angle, "" for a ratio.
-    `low` and `high` bound the values for which the question is meant, where the author says so.
-    """
-
-    name: Name
-    meaning: str
-    unit: str
-    shown: Quantity
-    low: Quantity | None = None
-    high: Quantity | None = None
-
-    @property
-    def is_angle(self) -> bool:
-        """Whether the letter stands for an angle."""
-        return self.unit == "deg"
-
-    def written(self, value: Quantity) -> str:
-        """A value of this letter as one writes it in a scene: "35 deg", "0.5 m", "sqrt(2)"."""
-        shown = value * Quantity.of(180) / Quantity.pi() if self.is_angle else value
-        return f"{shown.decimal or shown} {self.unit}".rstrip()
-
-    def said(self, value: Quantity) -> str:
-        """The letter and its value as one reads them: "α = 35°", "a = 0.5 m"."""
-        letter = Quantity.symbol(self.name).plain
-        if self.is_angle:
-            degrees = value * Quantity.of(180) / Quantity.pi()
-            return f"{letter} = {degrees.decimal or degrees.plain}°"
-        return f"{letter} = {value.decimal or value.plain} {self.unit}".rstrip()
+LinkKind = Literal["light rod", "strut", "string", "elastic string", "spring"]
+LoadKind = Literal["weight", "force", "couple", "spread"]
+SupportKind = Literal[
+    "hook",
+    "fixed hinge",
+    "built-in",
+    "smooth floor",
+    "rough floor",
+    "smooth wall",
+    "rough wall",
+    "smooth peg",
+    "rough peg",
+    "smooth cylinder",
+    "rough cylinder",
+    "smooth wire",
+    "rough wire",
+]
 
 
 @dataclass(frozen=True)
@@ -68,7 +48,8 @@ class Place:
 class Body:
     """A rigid body in its drawn pose: named points [m], outline [m], weight [N] at its centre [m].
 
-    A rod's outline is its two ends. A light rod has weight 0. `gyration2` is the square of the
+    A rod's outline is its two ends, a plate's its corners (a closed line); a disc has its `radius` [m]
+    instead, about its centre. A light body has weight 0. `gyration2` is the square of the
     radius of gyration about the centre [m^2]: L^2/12 for a uniform rod; None when a non-uniform
     rod does not give it (it can then be solved and settled, but not released).
     """
@@ -80,6 +61,7 @@ class Body:
     weight: Quantity
     centre: Vec
     gyration2: Quantity | None
+    radius: Quantity | None = None
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "points", MappingProxyType(dict(self.points)))
@@ -109,22 +91,59 @@ class Joint:
 class Link:
     """A light member between two places, its force along it.
 
-    "light rod": thrust or tension, pinned; "strut": placed, thrust only; "string": tension only.
+    "light rod": thrust or tension, pinned; "strut": placed, thrust only; "string": tension only, perhaps
+    `over` smooth pegs or pulleys on its way; "elastic string" (tension only) and "spring": of a `natural`
+    length [m] and a `stiffness` [N/m], so that in the drawn shape of length l
+
+        T = stiffness * (l - natural).
+
+    A light rod or string with a stiffness and no natural length just fits the drawn shape unloaded; the
+    small strains of such members settle a frame that has more of them than it needs. `tension` is
+    given where a string was tightened to it [N].
     """
 
     name: Name
     kind: LinkKind
     ends: tuple[Place, Place]
+    over: tuple[Place, ...] = ()
+    natural: Quantity | None = None
+    stiffness: Quantity | None = None
+    tension: Quantity | None = None
+
+    @property
+    def is_given(self) -> bool:
+        """Whether its tension is known from the drawn shape or from the question."""
+        return self.tension is not None or self.natural is not None
+
+    @property
+    def places(self) -> tuple[Place, ...]:
+        """Every place that it acts on, from end to end."""
+        return (self.ends[0], *self.over, self.ends[1])
 
 
 @dataclass(frozen=True)
 class Contact:
-    """A smooth one-sided contact: `by` pushes `on` along `normal` (any length, pointing at `on`)."""
+    """A contact: `by` (a support, or another body) pushes `on` along `normal` (any length, towards `on`).
+
+    One-sided: it can only push, unless it is `two_sided` (a ring on a wire). On a `rough` contact there is
+    friction along the tangent (normal turned clockwise: upwards becomes to the right),
+
+        |F| <= friction * N,
+
+    with as much as it takes where no coefficient is given. `about_to` says that it is about to slip
+    (|F| = friction * N) or to lift (N = 0); `slips` is then the way in which `on` would slip along `by`, if
+    the question says it.
+    """
 
     name: Name
     on: Place
     by: Name
     normal: Vec
+    rough: bool = False
+    friction: Quantity | None = None
+    two_sided: bool = False
+    about_to: Literal["slip", "lift"] | None = None
+    slips: Vec | None = None
 
 
 @dataclass(frozen=True)
@@ -144,33 +163,32 @@ class Support:
 
 @dataclass(frozen=True)
 class Load:
-    """A hung weight (value: its size [N], downwards) or a force (value: x, y [N]) at a place."""
+    """What is laid on a frame at a place.
+
+    "weight": value (size,) [N], downwards; "force": value (x, y) [N]; "couple": value (moment,) [N m],
+    anticlockwise, on the place's body; "spread": value (x, y) [N], the whole of a load that is `spread`
+    between two points of the body, acting at the place, its middle.
+    """
 
     name: Name
     kind: LoadKind
     place: Place
     value: tuple[Quantity, ...]
+    spread: tuple[Name, Name] | None = None
 
     @property
     def force(self) -> Vec:
         """The load as a force, x to the right and y upwards [N]."""
         if self.kind == "weight":
             return (Quantity.zero(), -self.value[0])
+        if self.kind == "couple":
+            return (Quantity.zero(), Quantity.zero())
         return (self.value[0], self.value[1])
 
-
-@dataclass(frozen=True)
-class Asked:
-    """One thing the question asks, as a measure of a named connection.
-
-    measure: "thrust" or "tension" of a light member; "force" on body `on` at connection `at`;
-    "reaction" of a support at connection `at`.
-    """
-
-    words: str
-    measure: Literal["thrust", "tension", "force", "reaction"]
-    at: Name
-    on: Name | None = None
+    @property
+    def couple(self) -> Quantity | None:
+        """The load's moment if it is a couple [N m]."""
+        return self.value[0] if self.kind == "couple" else None
 
 
 @dataclass(frozen=True)
@@ -197,6 +215,7 @@ class Frame:
     asked: tuple[Asked, ...] = ()
     brace: Name | None = None
     expect: Expected = "determined"
+    given: tuple[Given, ...] = ()
 
     def __post_init__(self) -> None:
         parts = ("symbols", "points", "bodies", "joints", "links", "contacts", "supports", "loads")
@@ -208,7 +227,12 @@ class Frame:
         """The demonstration value of each symbol."""
         return {name: symbol.shown for name, symbol in self.symbols.items()}
 
+    @property
+    def found(self) -> tuple[Name, ...]:
+        """The letters to be found."""
+        return tuple(name for name, symbol in self.symbols.items() if symbol.found)
+
     def is_bare(self, pin: Name) -> bool:
         """Whether nothing but rods and the ground is on a pin: no light member, no load of its own."""
-        tied = {end.body for link in self.links.values() for end in link.ends}
+        tied = {place.body for link in self.links.values() for place in link.places}
         return pin not in tied and all(load.place.body != pin for load in self.loads.values())

@@ -9,9 +9,10 @@ from pathlib import Path
 from simlab.errors import BadInput, nearest
 from simlab.frame import expression
 from simlab.frame.connections import Connections
-from simlab.frame.model import GROUND, Asked, Body, Frame, Load, Name, Symbol, Vec
+from simlab.frame.model import GROUND, Body, Frame, Load, Vec
 from simlab.frame.points import Points, heading, of_kind
 from simlab.frame.quantity import ACCELERATION, FORCE, LENGTH, MASS, NUMBER, Dim, Quantity, distance2
+from simlab.frame.question import Asked, Name, Symbol
 from simlab.frame.scene_file import Exact, LoadEntry, PointEntry, RodEntry, SceneText
 from simlab.frame.soundness import check
 

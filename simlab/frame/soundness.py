@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from simlab.errors import BadInput
-from simlab.frame.model import GROUND, Body, Frame, Symbol, Vec
+from simlab.frame.model import GROUND, Body, Frame, Vec
+from simlab.frame.question import Symbol
 
 Complain = Callable[[str, str, str], BadInput]  # message, table, key
 

@@ -14,8 +14,8 @@ from functools import lru_cache
 
 import numpy as np
 
-from simlab.frame.model import Name, Symbol
 from simlab.frame.quantity import LENGTH, Quantity
+from simlab.frame.question import Name, Symbol
 from simlab.pictures.marks import Label, Mark, Point, Points, Stroke
 from simlab.pictures.palette import FORCE
 from simlab.pictures.plan import Plan

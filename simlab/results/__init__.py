@@ -3,7 +3,18 @@
 from simlab.results.comparison import Agreement, Comparison, Component, Row
 from simlab.results.forces import Forces, Key, Reaction, in_numbers, largest
 from simlab.results.reading import Outcome, Reading, Settings
-from simlab.results.statics import Case, Condition, Freedom, Motion, Rest, Statics, Verdict
+from simlab.results.statics import (
+    Case,
+    Condition,
+    Findings,
+    Freedom,
+    Motion,
+    Range,
+    Rest,
+    Root,
+    Statics,
+    Verdict,
+)
 from simlab.results.trace import Event, Floats, Instant, Timeline, Trace
 
 __all__ = [
@@ -13,6 +24,7 @@ __all__ = [
     "Component",
     "Condition",
     "Event",
+    "Findings",
     "Floats",
     "Forces",
     "Freedom",
@@ -20,9 +32,11 @@ __all__ = [
     "Key",
     "Motion",
     "Outcome",
+    "Range",
     "Reaction",
     "Reading",
     "Rest",
+    "Root",
     "Row",
     "Settings",
     "Statics",

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from fractions import Fraction
 from typing import Literal
 
 from simlab.frame.model import Frame, Name, Values
@@ -13,7 +14,7 @@ from simlab.results.html import table
 from simlab.results.wording import in_words
 
 Rest = Literal["fixed", "stable", "neutral", "unstable", "undecided"]
-Verdict = Literal["determined", "not determined", "cannot rest", "falls out"]
+Verdict = Literal["determined", "not determined", "cannot rest", "falls out", "slips"]
 
 
 @dataclass(frozen=True)
@@ -63,10 +64,46 @@ class Case:
 
 
 @dataclass(frozen=True)
+class Root:
+    """A value of a letter that was to be found.
+
+    `exact` in the given letters, where there is such an expression. `equation`, left = right as a textbook
+    writes it ("tan \u03b8 = 1/3", "cos^3 \u03b8 = c/a"), always. At the values it lies between `low` and `high`
+    (in the letter's own unit of N, m, rad), which agree to 30 figures.
+    """
+
+    of: Name
+    exact: Quantity | None
+    equation: tuple[Quantity, Quantity]
+    low: Fraction
+    high: Fraction
+
+    @property
+    def value(self) -> float:
+        """The value as a number."""
+        return float((self.low + self.high) / 2)
+
+
+@dataclass(frozen=True)
+class Range:
+    """The values of a letter for which the frame can rest: from `low` to `high`.
+
+    An end is None where nothing limits it but the range in which the question looks. `limiting` says for
+    either end what limits it: contacts that are about to slip or to lift, conditions of the question.
+    """
+
+    of: Name
+    low: Root | None
+    high: Root | None
+    limiting: tuple[tuple[str, ...], tuple[str, ...]]
+
+
+@dataclass(frozen=True)
 class Statics:
     """Exact equilibrium of a frame: verdict (decided at `values`), the case, answers, advice.
 
     `only_here`: the answer holds at `values` only, since loads balance, or hinges line up, just there.
+    `found`: the letters that were to be found, in this shape; `frame` is the frame in it.
     """
 
     frame: Frame
@@ -76,6 +113,7 @@ class Statics:
     answers: Mapping[Name, Quantity]
     advice: str
     only_here: bool = False
+    found: Mapping[Name, Root] = field(default_factory=dict)
 
     def _repr_html_(self) -> str:
         """Every force exactly, for a notebook."""
@@ -85,3 +123,18 @@ class Statics:
         ]
         rows += [[f"tension in {name}", f"${q.tex}$", ""] for name, q in self.case.forces.tensions.items()]
         return table(f"{self.frame.title}. {self.advice}", ["force", "across", "upwards"], rows)
+
+
+@dataclass(frozen=True)
+class Findings:
+    """Everything that statics says of a question.
+
+    `shapes`: the frame in each shape or state in which it can rest, of all in the ranges in which the question
+    looks, the one for which the question is meant first; just one where no letter is to be found. `ranges`: for
+    letters of which a least or greatest value, or the whole range, is asked.
+    """
+
+    frame: Frame
+    shapes: tuple[Statics, ...]
+    ranges: Mapping[Name, tuple[Range, ...]]
+    advice: str

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 
 from simlab.exact.field import Element
-from simlab.frame.model import Asked
 from simlab.frame.quantity import FORCE, Quantity
+from simlab.frame.question import Asked
 from simlab.results.statics import Condition
 from simlab.statics.reactions import Reactions
 

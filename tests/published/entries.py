@@ -11,8 +11,8 @@ from pathlib import Path
 from typing import Any
 
 from simlab.frame import expression
-from simlab.frame.model import Name, Symbol
 from simlab.frame.quantity import ACCELERATION, FORCE, LENGTH, MASS, NUMBER, Dim, Quantity
+from simlab.frame.question import Name, Symbol
 
 STATICS = Path(__file__).with_name("statics.json")
 

@@ -1,0 +1,97 @@
+"""What a question is about: its letters, what it gives, what it asks."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from simlab.frame.quantity import Quantity
+
+Name = str
+
+AskedKind = Literal[
+    "thrust",
+    "tension",
+    "force",
+    "across",
+    "upwards",
+    "moment",
+    "reaction",
+    "normal",
+    "friction",
+    "coefficient",
+    "value",
+    "least",
+    "greatest",
+    "range",
+]
+Expected = Literal["determined", "not determined", "cannot rest", "falls out", "slips"]
+
+
+@dataclass(frozen=True)
+class Symbol:
+    """A letter of the question: its meaning, its dimensions, and the value to demonstrate with.
+
+    `unit` is the unit of its values: "N", "m", "kg", "m/s^2", "deg" for an angle, "" for a ratio.
+    `low` and `high` bound the values for which the question is meant, where the author says so. A
+    `found` letter is not given but to be found between `low` and `high`; `shown` is then only some value
+    between them, until statics puts the one that it has found.
+    """
+
+    name: Name
+    meaning: str
+    unit: str
+    shown: Quantity
+    low: Quantity | None = None
+    high: Quantity | None = None
+    found: bool = False
+
+    @property
+    def is_angle(self) -> bool:
+        """Whether the letter stands for an angle."""
+        return self.unit == "deg"
+
+    def written(self, value: Quantity) -> str:
+        """A value of this letter as one writes it in a scene: "35 deg", "0.5 m", "sqrt(2)"."""
+        shown = value * Quantity.of(180) / Quantity.pi() if self.is_angle else value
+        return f"{shown.decimal or shown} {self.unit}".rstrip()
+
+    def said(self, value: Quantity) -> str:
+        """The letter and its value as one reads them: "α = 35°", "a = 0.5 m"."""
+        letter = Quantity.symbol(self.name).plain
+        if self.is_angle:
+            degrees = value * Quantity.of(180) / Quantity.pi()
+            return f"{letter} = {degrees.decimal or degrees.plain}°"
+        return f"{letter} = {value.decimal or value.plain} {self.unit}".rstrip()
+
+
+@dataclass(frozen=True)
+class Asked:
+    """One thing the question asks.
+
+    "thrust", "tension" of the light member `at`; "force" (or its component "across" or "upwards") on body
+    `on` at connection `at`, "moment" there (built in); "reaction" of a support at connection `at`, its
+    "normal" part, "friction", and the "coefficient" of friction that it takes, |F|/N; the "value" of an
+    expression in the letters; the "least", the "greatest" or the whole "range" of values of the letter `at`
+    to be found, for which the frame can rest.
+    """
+
+    words: str
+    measure: AskedKind
+    at: Name
+    on: Name | None = None
+    value: Quantity | None = None
+
+
+@dataclass(frozen=True)
+class Given:
+    """Something that the question says of a shape or force to be found: left = right, or left <= right.
+
+    `left` is a measure as of something asked ("tension", "thrust", "normal", "friction", or the "value" of
+    an expression, such as the distance of two points).
+    """
+
+    words: str
+    left: Asked
+    relation: Literal["=", "<="]
+    right: Quantity
