@@ -68,7 +68,7 @@ class Root:
     """A value of a letter that was to be found.
 
     `exact` in the given letters, where there is such an expression. `equation`, left = right as a textbook
-    writes it ("tan \u03b8 = 1/3", "cos^3 \u03b8 = c/a"), always. At the values it lies between `low` and `high`
+    writes it (tan x = 1/3, cos^3 x = c/a), always. At the values it lies between `low` and `high`
     (in the letter's own unit of N, m, rad), which agree to 30 figures.
     """
 
@@ -86,7 +86,7 @@ class Root:
 
 @dataclass(frozen=True)
 class Range:
-    """The values of a letter for which the frame can rest: from `low` to `high`.
+    """Values of a letter for which the frame can rest: from `low` to `high`.
 
     An end is None where nothing limits it but the range in which the question looks. `limiting` says for
     either end what limits it: contacts that are about to slip or to lift, conditions of the question.
@@ -129,9 +129,9 @@ class Statics:
 class Findings:
     """Everything that statics says of a question.
 
-    `shapes`: the frame in each shape or state in which it can rest, of all in the ranges in which the question
-    looks, the one for which the question is meant first; just one where no letter is to be found. `ranges`: for
-    letters of which a least or greatest value, or the whole range, is asked.
+    `shapes`: the frame in each shape in which it can rest, of all in the ranges in which the question looks;
+    just one where no letter is to be found. `ranges`: for letters of which a least or greatest value, or
+    the whole range, is asked.
     """
 
     frame: Frame
