@@ -48,8 +48,8 @@ class Place:
 class Body:
     """A rigid body in its drawn pose: named points [m], outline [m], weight [N] at its centre [m].
 
-    A rod's outline is its two ends, a plate's its corners (a closed line); a disc has its `radius` [m]
-    instead, about its centre. A light body has weight 0. `gyration2` is the square of the
+    A rod's outline is its two ends, a plate's its corners (a closed line; that of a bent wire goes along
+    the wire and back: A, B, C, B); a disc has its `radius` [m] instead, about its centre. A light body has weight 0. `gyration2` is the square of the
     radius of gyration about the centre [m^2]: L^2/12 for a uniform rod; None when a non-uniform
     rod does not give it (it can then be solved and settled, but not released).
     """
@@ -151,7 +151,8 @@ class Support:
     """A support as the question names it; its mechanics are the joints or contacts at its points.
 
     `joints_or_contacts` names them, in the order of `points`. `faces` is the normal of a wall that a
-    hook or hinge is fixed to: nothing can swing through it.
+    hook or hinge is fixed to: nothing can swing through it. `centre` is the point about which a cylinder,
+    a bowl (a cylinder whose normals point to its centre) or a round wire is drawn, if it is known.
     """
 
     name: Name
@@ -159,6 +160,7 @@ class Support:
     points: tuple[Name, ...]
     joints_or_contacts: tuple[Name, ...]
     faces: Vec | None = None
+    centre: Name | None = None
 
 
 @dataclass(frozen=True)
