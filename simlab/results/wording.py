@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
-from math import atan2, degrees, hypot
 
 from simlab.frame.model import GROUND, Frame
+from simlab.frame.quantity import FORCE, LENGTH, MASS, MOMENT, NUMBER, Dim, Quantity
 from simlab.results.forces import Key
 
 # Below this share of the largest force a component is rounding, not a direction to speak of.
 NOTHING = 1e-9
 FIGURES = 3  # significant: what a class writes
+MOST = 100  # in an exact number that a class would still write down
 
 
 def in_words(frame: Frame, key: Key) -> str:
@@ -68,16 +72,57 @@ def figures(value: float, digits: int = FIGURES) -> str:
     return f"{rounded:.{max(places, 0)}f}".replace("-", "−")
 
 
-def way(x: float, y: float) -> str:
-    """The direction of a force: 'to the right', '36.9° above the horizontal, to the left'."""
-    size = hypot(x, y)
-    if size == 0:
-        return ""
-    side = "right" if x > 0 else "left"
-    if abs(y) <= NOTHING * size:
-        return f"to the {side}"
-    sense = "up" if y > 0 else "down"
-    if abs(x) <= NOTHING * size:
-        return f"straight {sense}"
-    angle = figures(degrees(atan2(abs(y), abs(x))))
-    return f"{angle}° {'above' if y > 0 else 'below'} the horizontal, to the {side}"
+@dataclass(frozen=True)
+class Sides:
+    """What a reader calls the two sides."""
+
+    right: str = "to the right"
+    left: str = "to the left"
+
+
+def sides(frame: Frame) -> Sides:
+    """'towards the wall' and 'away from the wall' where there is one wall, else right and left.
+
+    >>> from simlab.frame.scene import read_scene
+    >>> sides(read_scene("scenes/banner_bracket.toml")).left
+    'towards the wall'
+    """
+    normals = [support.faces for support in frame.supports.values() if support.faces is not None]
+    for support in frame.supports.values():
+        if support.kind.endswith("wall"):
+            normals += [frame.contacts[name].normal for name in support.joints_or_contacts]
+    ways = {(x.number(frame.shown) > 0, y.number(frame.shown) == 0) for x, y in normals}
+    if ways == {(True, True)}:
+        return Sides("away from the wall", "towards the wall")
+    if ways == {(False, True)}:
+        return Sides("towards the wall", "away from the wall")
+    return Sides()
+
+
+def sense(right: int, up: int, to: Sides) -> str:
+    """One or two senses in words: 'upwards', 'to the left', 'upwards and to the left'."""
+    words = {1: "upwards", -1: "downwards", 0: ""}[up], {1: to.right, -1: to.left, 0: ""}[right]
+    return " and ".join(word for word in words if word)
+
+
+def reads_well(value: Quantity) -> bool:
+    """Whether a number without letters is one that a class writes down as it is.
+
+    Whole numbers, decimals of one place, and whatever has no whole number above 100 in it: 5/3, 3*sqrt(73)/2.
+    Of others (3185/24) a class writes 3 figures.
+
+    >>> from fractions import Fraction
+    >>> [reads_well(Quantity.of(Fraction(n, m))) for n, m in ((1200, 1), (735, 10), (5, 3), (3185, 24))]
+    [True, True, True, False]
+    """
+    if value.decimal is not None and len(value.decimal.partition(".")[2]) <= 1:
+        return True
+    return all(int(number) <= MOST for number in re.findall(r"\d+", str(value)))
+
+
+UNITS: Mapping[Dim, str] = {FORCE: " N", MOMENT: " N m", LENGTH: " m", MASS: " kg", NUMBER: ""}
+
+
+def unit_of(quantity: Quantity) -> str:
+    """The unit to put after a value, with the space before it."""
+    return UNITS.get(quantity.dim, "")

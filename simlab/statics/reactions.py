@@ -5,9 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
+import sympy as sp
+
 from simlab.exact.elimination import Vector
 from simlab.exact.field import Element
 from simlab.exact.form import textbook
+from simlab.exact.words import negated, product
 from simlab.frame.model import GROUND, Name
 from simlab.frame.quantity import FORCE, MOMENT, NUMBER, Dim, Quantity
 from simlab.results.forces import Forces, Key, Reaction
@@ -79,10 +82,12 @@ class Reactions:
         return self.pushes[contact] * self.equations.field.with_root(x * x + y * y)[1]
 
     def printed(self, element: Element, dim: Dim) -> Quantity:
-        """An element as a quantity in textbook form."""
+        """An element as a quantity in textbook form; opposite elements have opposite forms."""
         key = id(element.field), element  # elements of unrelated fields cannot be compared
+        opposite = id(element.field), -element
         if key not in self._printed:
-            self._printed[key] = textbook(element)
+            known = self._printed.get(opposite)
+            self._printed[key] = textbook(element) if known is None else _turned(known)
         return Quantity(self._printed[key], dim)
 
     def assumed(self, element: Element) -> Quantity:
@@ -131,3 +136,8 @@ def _ends(equations: Equations, link: Name) -> tuple[Key | None, Key | None]:
 
 def _keys_of(equations: Equations, of: Key | Name) -> set[Key]:
     return {of} if isinstance(of, Key) else {key for key in _ends(equations, of) if key is not None}
+
+
+def _turned(form: Any) -> Any:
+    """The form with its sign turned, otherwise as it stands."""
+    return negated(form) if form.is_Add else product(sp.S.NegativeOne, [(form, sp.S.One)])

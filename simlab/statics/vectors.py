@@ -1,0 +1,46 @@
+"""Exact components -> exact magnitude and direction, as a book states a force."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from simlab.errors import BadInput
+from simlab.exact.direction import direction, magnitude
+from simlab.exact.field import Field
+from simlab.frame.model import Values, Vec
+from simlab.frame.quantity import FORCE, Quantity
+from simlab.results.forces import Key
+from simlab.results.statics import Statics
+from simlab.results.vector import Vector
+
+
+def vectors(statics: Statics) -> Mapping[Key, Vector]:
+    """The magnitude sqrt(X^2 + Y^2) [N] and direction of every force; one of no exact form is left out."""
+    known: dict[tuple[Quantity, Quantity], Vector | None] = {}
+    found = {}
+    for key, reaction in statics.case.forces.reactions.items():
+        if reaction.force not in known:
+            known[reaction.force] = vector(reaction.force, statics.values)
+        result = known[reaction.force]
+        if result is not None:
+            found[key] = result
+    return found
+
+
+def vector(force: Vec, values: Values) -> Vector | None:
+    """The magnitude and direction of one force (X, Y) [N]; None where they have no exact form here.
+
+    >>> from fractions import Fraction
+    >>> two, three = (Quantity.of(n, FORCE) for n in (2, 3))
+    >>> found = vector((-three, two), {})
+    >>> str(found.size), str(found.angle), found.right, found.up
+    ('sqrt(13)', 'atan(2/3)', -1, 1)
+    """
+    exprs = [part.expr for part in force]
+    try:
+        field = Field.containing(exprs, {name: value.expr for name, value in values.items()})
+        x, y = (field.element(expr) for expr in exprs)
+        way = direction(x, y)
+        return Vector(Quantity(magnitude(x, y), FORCE), Quantity(way.angle), way.right, way.up)
+    except BadInput:
+        return None
