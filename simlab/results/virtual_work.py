@@ -33,12 +33,13 @@ class VirtualWork:
 
         force * 1 = sum of size * by,
 
-    where the point of application yields by 1 against the force (a member lengthens by 1 against its tension,
-    a contact gives way by 1, a built-in end turns by 1 radian clockwise against an anticlockwise moment).
+    where the point of application yields by 1 against the force (a member lengthens by 1 against its
+    tension, a contact gives way by 1, a built-in end turns clockwise by 1 against its moment).
 
-    `force` is None where there is no such motion, or where loads move the frame whatever the force; `reason`
-    then says so. `velocity` of each place where something acts, `turn` of each body, anticlockwise: both for
-    that motion. `only_here`: the shape is special at the values, which were put for its letters.
+    `force` is None where there is no such motion, or where loads move the frame whatever the force;
+    `reason` then says so. `velocity` of each place where something acts and `turn` of each body,
+    anticlockwise, are that motion's. `only_here`: the shape is special at the values, which were put for
+    its letters.
     """
 
     of: Name

@@ -4,11 +4,12 @@
                          v_P = v_A + s*(v_B - v_A) + t*J(v_B - v_A)  for  P = A + s*(B - A) + t*J(B - A)
     a light member:      (v_B - v_A).(B - A) = 0,  over pegs the sum of the rates of its parts
     a contact:           (v_on - v_by).n = 0, and along the surface too where friction holds;
-                         about to slip: no velocity along the whole reaction, n with +mu or -mu of the tangent
+                         about to slip: no velocity along the whole reaction, n with mu of the tangent
     a fixed hinge:       v = 0;  built in: no turn either
 
-J turns a vector through a right angle anticlockwise. Unknowns are the two components of the velocity of each
-pin, and of two points of each body that are on no pin. The first road (`statics.equations`) has no part in this.
+J turns a vector through a right angle anticlockwise. Unknowns are the two components of the velocity of
+each pin, and of two points of each body where pins do not tell them. The first road (`statics.equations`)
+has no part in this.
 """
 
 from __future__ import annotations
@@ -23,16 +24,15 @@ from simlab.exact.field import Element, Field
 from simlab.frame.model import GROUND, Body, Contact, Frame, Joint, Link, Name, Place, Values, Vec
 from simlab.frame.quantity import Quantity
 from simlab.results.virtual_work import Part
-
-Exact = tuple[Element, Element]  # x to the right, y upwards
-Velocity = tuple[Row, Row]  # its components, as rows over the unknown components
+from simlab.statics.velocity import Exact, Velocity, cross, difference, dot, minus, plus
 
 
 @dataclass(frozen=True)
 class Hold:
     """A force of unknown size and the velocity that it forbids: row(v) = 0.
 
-    The force works at the rate force * row(v) / sqrt(size2). A body's own stiffness is a hold of part "rigid".
+    The force works at the rate force * row(v) / sqrt(size2). What keeps a body
+    rigid is a hold of part "rigid".
     """
 
     of: Name
@@ -66,7 +66,7 @@ class Kinematics:
         self.lengths: dict[tuple[Place, Place], Element] = {}  # where a square root cannot be avoided
         self._adjoin_lengths()
         self.size = 0  # unknown components
-        self._pins: dict[Name, Velocity] = {
+        self.pins: dict[Name, Velocity] = {
             name: self._unknown() for name, joint in frame.joints.items() if joint.kind == "pin"
         }
         self.holds: list[Hold] = []
@@ -135,26 +135,24 @@ class Kinematics:
         return {self.size - 2: self.field.one}, {self.size - 1: self.field.one}
 
     def _pair(self, body: Body) -> Pair:
-        """Two points of the body apart from each other, on pins where there are; each further pin follows."""
+        """Two points of the body apart from each other, on pins if there are any; further pins follow."""
         pins = [j for j in self.frame.joints.values() if j.kind == "pin" and body.name in j.bodies]
-        at: list[tuple[Exact, Velocity | None]] = [(self.points[j.point], self._pins[j.name]) for j in pins]
+        at: list[tuple[Exact, Velocity | None]] = [(self.points[j.point], self.pins[j.name]) for j in pins]
         at += [(self.points[p], None) for p in body.points if p in self.points]
         at += [(self.vec(body.centre), None), *((self.vec(p), None) for p in _spare(self.frame, body))]
         first, held = at[0]
-        for second, other in at[1:]:
-            along = minus(second, first)
-            length2 = dot(along, along)
-            if length2.sign():
-                break
-        else:
+        apart = [(minus(point, first), other) for point, other in at[1:]]
+        apart = [(along, other) for along, other in apart if dot(along, along).sign()]
+        if not apart:
             raise SimlabFault(f'the body "{body.name}" has no two points apart from each other')
+        along, other = apart[0]
         ends = held or self._unknown(), other or self._unknown()
-        pair = Pair(first, along, length2, ends)
-        apart = _difference(ends[1], ends[0])
-        self._rigid(body.name, plus((apart[0], along[0]), (apart[1], along[1])))
+        pair = Pair(first, along, dot(along, along), ends)
+        x, y = difference(ends[1], ends[0])
+        self._rigid(body.name, plus((x, along[0]), (y, along[1])))
         for joint in pins:
-            if self._pins[joint.name] not in ends:
-                gap = _difference(self._pins[joint.name], self._by(pair, self.points[joint.point]))
+            if self.pins[joint.name] not in ends:
+                gap = difference(self.pins[joint.name], self._by(pair, self.points[joint.point]))
                 self._rigid(body.name, gap[0])
                 self._rigid(body.name, gap[1])
         return pair
@@ -176,11 +174,11 @@ class Kinematics:
         """The velocity of the point of a body, pin or the ground that is now at a place."""
         if place.body == GROUND:
             return {}, {}
-        if place.body in self._pins:
-            return self._pins[place.body]
+        if place.body in self.pins:
+            return self.pins[place.body]
         for joint in self.frame.joints.values():
             if joint.kind == "pin" and joint.point == place.point and place.body in joint.bodies:
-                return self._pins[joint.name]
+                return self.pins[joint.name]
         return self._by(self.pairs[place.body], self.points[place.point])
 
     def velocity_of_centre(self, body: Body) -> Velocity:
@@ -190,7 +188,7 @@ class Kinematics:
     def turn(self, body: Name) -> Row:
         """The angular velocity of a body, anticlockwise: (B - A) x (v_B - v_A) / |B - A|^2."""
         pair = self.pairs[body]
-        x, y = _difference(pair.velocities[1], pair.velocities[0])
+        x, y = difference(pair.velocities[1], pair.velocities[0])
         return plus((y, pair.along[0] / pair.length2), (x, -pair.along[1] / pair.length2))
 
     # holds
@@ -209,11 +207,11 @@ class Kinematics:
             self.holds.append(Hold(joint.name, "moment", self.turn(body), self.field.one))
 
     def _shortening(self, link: Link) -> tuple[Row, Element]:
-        """Minus the rate of length, times the length where it is in one part, and what it is times, squared."""
+        """Minus the rate of length times the length (over pegs times 1), and what it is times, squared."""
         rows = []
         for ends in zip(link.places, link.places[1:], strict=False):
             along = minus(*(self.points[place.point] for place in reversed(ends)))
-            x, y = _difference(self.velocity(ends[0]), self.velocity(ends[1]))
+            x, y = difference(self.velocity(ends[0]), self.velocity(ends[1]))
             factor = 1 / self.lengths[ends] if ends in self.lengths else self.field.one
             rows += [(x, along[0] * factor), (y, along[1] * factor)]
             size2 = self.field.one if ends in self.lengths else dot(along, along)
@@ -227,7 +225,7 @@ class Kinematics:
         if contact.about_to == "lift":
             return  # it does not push any more
         by = contact.by if contact.by in self.frame.bodies else GROUND
-        x, y = _difference(self.velocity(contact.on), self.velocity(Place(by, contact.on.point)))
+        x, y = difference(self.velocity(contact.on), self.velocity(Place(by, contact.on.point)))
         normal = self.vec(contact.normal)
         tangent = normal[1], -normal[0]
         size2 = dot(normal, normal)
@@ -267,42 +265,3 @@ def _spare(frame: Frame, body: Body) -> tuple[Vec, ...]:
     if body.radius is not None:
         return ((body.centre[0] + body.radius, body.centre[1]),)
     return body.outline
-
-
-def plus(*terms: tuple[Row, Element]) -> dict[int, Element]:
-    """The sum of rows, each times a factor."""
-    total: dict[int, Element] = {}
-    for row, factor in terms:
-        for i, entry in row.items():
-            total[i] = total[i] + entry * factor if i in total else entry * factor
-    return {i: entry for i, entry in total.items() if not entry.is_zero}
-
-
-def _difference(a: Velocity, b: Velocity) -> Velocity:
-    rows: list[Row] = []
-    for mine, other in zip(a, b, strict=True):
-        row = dict(mine)
-        for i, entry in other.items():
-            row[i] = row[i] - entry if i in row else -entry
-        rows.append(row)
-    return rows[0], rows[1]
-
-
-def minus(a: Exact, b: Exact) -> Exact:
-    """a - b."""
-    return a[0] - b[0], a[1] - b[1]
-
-
-def dot(a: Exact, b: Exact) -> Element:
-    """The scalar product."""
-    return a[0] * b[0] + a[1] * b[1]
-
-
-def cross(a: Exact, b: Exact) -> Element:
-    """The component of the vector product out of the plane, anticlockwise positive."""
-    return a[0] * b[1] - a[1] * b[0]
-
-
-def along(row: Row, motion: Row, zero: Element) -> Element:
-    """The value of a row on a motion."""
-    return sum((entry * motion[i] for i, entry in row.items() if i in motion), zero)

@@ -19,7 +19,10 @@ from simlab.frame.model import GROUND, Frame, Link, Name, Place, Values
 from simlab.frame.quantity import FORCE, LENGTH, MOMENT, NUMBER, Quantity
 from simlab.results.statics import Statics
 from simlab.results.virtual_work import Moves, Part, Term, VirtualWork
-from simlab.statics.kinematics import Hold, Kinematics, along, plus
+from simlab.statics.kinematics import Hold, Kinematics
+from simlab.statics.velocity import on, plus
+
+MOST_FREE = 2  # motions that are taken out of the one shown; more make long expressions
 
 
 @dataclass(frozen=True)
@@ -34,11 +37,15 @@ class Work:
 
 @dataclass(frozen=True)
 class Found:
-    """The force, and the motion that yields by 1 against it; or the reason why there is none."""
+    """The force, and the motion that yields by 1 against it; or the reason why there is none.
+
+    `free` are the motions that do not yield, on which the loads do no work.
+    """
 
     force: Element | None
     motion: Row
     reason: str = ""
+    free: tuple[Row, ...] = ()
     special: bool = False  # the shape is, at the values
 
 
@@ -46,7 +53,7 @@ def by_virtual_work(frame: Frame, values: Values, of: Name, part: Part = "tensio
     """A force by virtual work, with the motion and the sum from which it comes.
 
     "tension" of the light member `of`; "normal" or "friction" (along the normal turned clockwise) of the
-    contact `of`; "across" or "upwards" of the ground on the fixed hinge or built-in end `of`, "moment" there.
+    contact `of`; "across" or "upwards" of the ground on the fixed hinge or built-in end `of`, or "moment".
     Where a contact is about to slip, "normal" is the normal part of its whole reaction.
 
     Raises BadInput where there is no such force of unknown size.
@@ -61,10 +68,11 @@ def by_virtual_work(frame: Frame, values: Values, of: Name, part: Part = "tensio
     if found.force is None:
         return VirtualWork(of, part, None, {}, {}, (), found.reason, found.special)
     zero = kinematics.field.zero
+    motion = _plainest(kinematics, found)
     unit = NUMBER if part == "moment" else LENGTH  # of what yields by 1, over time
 
     def shown(row: Row, over: tuple[int, int, int] = LENGTH) -> Quantity:
-        return Quantity(textbook(along(row, found.motion, zero)), _ratio(over, unit))
+        return Quantity(textbook(on(row, motion, zero)), _ratio(over, unit))
 
     terms = []
     for work in works(kinematics):
@@ -85,7 +93,7 @@ def by_virtual_work(frame: Frame, values: Values, of: Name, part: Part = "tensio
 def agrees(frame: Frame, values: Values, statics: Statics) -> Mapping[Name, bool]:
     """For each light member whose tension statics settles: whether virtual work gives the very same.
 
-    The two are compared as elements of one exact field; at the values only, where either road holds only there.
+    The two are compared as elements of one exact field; at the values, where either road holds only there.
     """
     kinematics = Kinematics(frame, values)
     same = {}
@@ -134,7 +142,7 @@ def works(kinematics: Kinematics) -> Iterator[Work]:
 
 
 def tension(kinematics: Kinematics, link: Link) -> Element:
-    """The tension of a member for which it is given, or follows from its length; a slack string has none."""
+    """The tension of a member for which it is given or follows from its length; slack strings have none."""
     if link.tension is not None:
         return kinematics.element(link.tension)
     if link.natural is None or link.stiffness is None:
@@ -159,7 +167,7 @@ def _solved(
         here = Kinematics(frame, values, letters)
         found = _found(here, of, part)
         if found is not None:
-            return here, Found(found.force, found.motion, found.reason, special=True)
+            return here, Found(found.force, found.motion, found.reason, found.free, special=True)
     raise BadInput(f'the force of "{of}" cannot be told at these values')
 
 
@@ -173,7 +181,7 @@ def _found(kinematics: Kinematics, of: Name, part: Part) -> Found | None:
     if free.vanishing is not None:
         return None
     zero = kinematics.field.zero
-    rates = [along(hold.row, motion, zero) for motion in free.null_space]
+    rates = [on(hold.row, motion, zero) for motion in free.null_space]
     if any(not rate.is_zero and rate.sign() == 0 for rate in rates):
         return None
     yielding = [i for i, rate in enumerate(rates) if not rate.is_zero]
@@ -184,7 +192,10 @@ def _found(kinematics: Kinematics, of: Name, part: Part) -> Found | None:
     loads = [(work.size, work.by) for work in works(kinematics)]
     motion = free.null_space[best]
     done = _work(loads, motion, zero)
+    others = []
     for i, other in enumerate(free.null_space):
+        if i != best:
+            others.append(plus((other, kinematics.field.one), (motion, -rates[i] / rates[best])))
         left = _work(loads, other, zero) - done * (rates[i] / rates[best])
         if not left.is_zero:
             if left.sign() == 0 and not kinematics.field.is_numeric:
@@ -192,7 +203,41 @@ def _found(kinematics: Kinematics, of: Name, part: Part) -> Found | None:
             return Found(None, {}, f"the loads move the frame, whatever the force of {of}")
     size = kinematics.field.with_root(hold.size2)[1]
     step = -size / rates[best]  # so that it yields by 1 against the force
-    return Found(done * step, {i: entry * step for i, entry in motion.items()})
+    return Found(done * step, plus((motion, step)), free=tuple(others))
+
+
+def _plainest(kinematics: Kinematics, found: Found) -> Row:
+    """The motion, or the motion less its share of the free ones if the loads' ways are shorter to write so.
+
+    What is left is at right angles to the free motions (in the velocities of centres and pins), so that a
+    frame that is the same on both sides moves alike on both.
+    """
+    if not 0 < len(found.free) <= MOST_FREE:
+        return found.motion
+    one, zero = kinematics.field.one, kinematics.field.zero
+    rows = [row for body in kinematics.frame.bodies.values() for row in kinematics.velocity_of_centre(body)]
+    rows += [row for pin in kinematics.pins.values() for row in pin]
+
+    def product(a: Row, b: Row) -> Element:
+        return sum((on(row, a, zero) * on(row, b, zero) for row in rows), zero)
+
+    even = found.motion
+    square: list[tuple[Row, Element]] = []
+    for free in found.free:
+        motion = free
+        for other, other2 in square:
+            motion = plus((motion, one), (other, -product(motion, other) / other2))
+        motion2 = product(motion, motion)
+        if not motion2.is_zero:
+            square.append((motion, motion2))
+            even = plus((even, one), (motion, -product(even, motion) / motion2))
+    return min(even, found.motion, key=lambda motion: _price(kinematics, motion))
+
+
+def _price(kinematics: Kinematics, motion: Row) -> int:
+    """How long the different ways of the loads are to write."""
+    ways = {on(work.by, motion, kinematics.field.zero) for work in works(kinematics)}
+    return sum(len(way.num) + len(way.den) for way in ways if not way.is_zero)
 
 
 def _hold(kinematics: Kinematics, of: Name, part: Part) -> Hold:
@@ -204,7 +249,7 @@ def _hold(kinematics: Kinematics, of: Name, part: Part) -> Hold:
 
 
 def _work(loads: list[tuple[Element, Row]], motion: Row, zero: Element) -> Element:
-    return sum((size * along(by, motion, zero) for size, by in loads), zero)
+    return sum((size * on(by, motion, zero) for size, by in loads), zero)
 
 
 def _places(frame: Frame) -> list[Place]:
