@@ -209,7 +209,7 @@ class Equations:
         for generator in self.field.generators:
             if isinstance(generator, Root):
                 polys.append(self.field.lift(generator.radicand).num)
-        used = {i for poly in polys for i, degree in enumerate(poly.degrees()) if degree}
+        used = {i for poly in polys for i, degree in enumerate(poly.degrees()) if degree > 0}
         return [i for i, g in enumerate(self.field.generators) if isinstance(g, Letter) and i not in used]
 
     def _monomial(self, letters: list[int], powers: Powers) -> Element:
