@@ -1,0 +1,100 @@
+"""For which values a member acts its own way: the condition positive > 0 solved for one letter."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+import sympy as sp
+
+from simlab.errors import BadInput
+from simlab.exact.crossing import Crossing, crossing, factors
+from simlab.exact.field import Field
+from simlab.exact.form import textbook
+from simlab.exact.price import price
+from simlab.frame.model import Values
+from simlab.frame.quantity import NUMBER, Quantity
+from simlab.results.limits import Validity
+from simlab.results.statics import Condition, Statics
+
+RIGHT_ANGLE = sp.pi / 2
+FIGURES = 30  # to which signs at values are decided here: far beyond what any question gives
+
+
+def validity(statics: Statics) -> tuple[Validity, ...]:
+    """For each one-sided member or contact, for which values it acts its own way.
+
+    Letters are taken as positive, and angles as acute, as far as the values shown are.
+    """
+    frame = statics.frame
+    members = {*frame.links, *frame.contacts}
+    return tuple(solved(c, statics.values) for c in statics.case.holds if c.about in members)
+
+
+def solved(condition: Condition, values: Values) -> Validity:
+    """One condition, solved where just one factor can change its sign."""
+    plain = Validity(condition.about, condition.words)
+    expr = condition.positive.expr
+    if not expr.free_symbols or _has_roots(expr):
+        return plain
+    above, below = factors(expr)
+    doubtful = [factor for factor in (*above, *below) if not is_positive(factor, values)]
+    if not doubtful:
+        return Validity(condition.about, condition.words, "always")
+    if len(doubtful) > 1:
+        return plain
+    found = min(_crossings(doubtful[0], values), key=lambda c: price(c.left) + price(c.right), default=None)
+    if found is None:
+        return plain
+    difference = at(found.left - found.right, values)
+    if difference == 0:
+        return plain
+    left = Quantity(found.left, values[str(found.letter)].dim if found.left == found.letter else NUMBER)
+    relation = "<" if difference < 0 else ">"
+    return Validity(condition.about, condition.words, relation, left, Quantity(found.right, left.dim))
+
+
+def _has_roots(expr: Any) -> bool:
+    """Whether letters stand under a root."""
+    return any(p.exp == sp.S.Half and p.base.free_symbols for p in expr.atoms(sp.Pow))
+
+
+def _crossings(factor: Any, values: Values) -> Iterator[Crossing]:
+    for letter in sorted(factor.free_symbols, key=str):
+        found = crossing(factor, letter)
+        if found is not None and at(found.right, values) > 0:
+            yield Crossing(letter, found.left, in_books_form(found.right, values))
+
+
+def in_books_form(expr: Any, values: Values) -> Any:
+    """The textbook form of an expression, or the expression itself where it has no place in a field."""
+    try:
+        field = Field.containing([expr], {name: value.expr for name, value in values.items()})
+        return textbook(field.element(expr))
+    except BadInput:
+        return expr
+
+
+def is_positive(factor: Any, values: Values) -> bool:
+    """Whether a factor has one sign for all positive letters and acute angles."""
+    swaps: dict[Any, Any] = {}
+    for letter in factor.free_symbols:
+        shown = values[str(letter)].expr
+        if sp.N(shown, FIGURES) > 0:
+            swaps[letter] = sp.Dummy(positive=True)
+            if is_acute(shown):
+                swaps[sp.sin(letter)] = sp.Dummy(positive=True)
+                swaps[sp.cos(letter)] = sp.Dummy(positive=True)
+    put = factor.subs(swaps, simultaneous=True)
+    return bool(put.is_positive) or bool(put.is_negative)
+
+
+def is_acute(angle: Any) -> bool:
+    """Whether an angle, as a number, is between 0 and a right angle."""
+    return bool(0 < sp.N(angle, FIGURES) < sp.N(RIGHT_ANGLE, FIGURES))
+
+
+def at(expr: Any, values: Values) -> Any:
+    """An expression at the values, to FIGURES figures."""
+    known = {s: values[str(s)].expr for s in expr.free_symbols}
+    return sp.N(expr.subs(known, simultaneous=True), FIGURES)
