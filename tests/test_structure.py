@@ -11,10 +11,12 @@ from seen import SCENES
 from simlab.frame.model import Place
 from simlab.frame.scene import parse_scene, read_scene
 from simlab.pictures.marks import Label, Ring, Stroke
+from simlab.pictures.members import ROD
 from simlab.pictures.paths import PIECES, fading_path
 from simlab.pictures.plan import Plan
-from simlab.pictures.structure import CORD, LANTERN, ROD, lantern_foot, structure
+from simlab.pictures.structure import structure
 from simlab.pictures.supports import facing, supports
+from simlab.pictures.weights import CORD, LANTERN, foot_of
 from simlab.results.forces import Forces
 from simlab.results.trace import Instant
 
@@ -134,7 +136,7 @@ def test_lanterns_hang_plumb_below_their_points():
     """The foot of a lantern is straight below the point that carries it, cord and lantern down."""
     plan = plan_of("stall_trestle")
     load = plan.frame.loads["lanterns"]
-    foot = lantern_foot(load, plan, GRAIN, None)
+    foot = foot_of(plan, load, GRAIN, None)
 
     assert foot[0] == pytest.approx(plan.points["S"][0])
     assert plan.points["S"][1] - foot[1] > (CORD + 2 * LANTERN[1]) * GRAIN

@@ -49,9 +49,10 @@ class Body:
     """A rigid body in its drawn pose: named points [m], outline [m], weight [N] at its centre [m].
 
     A rod's outline is its two ends, a plate's its corners (a closed line; that of a bent wire goes along
-    the wire and back: A, B, C, B); a disc has its `radius` [m] instead, about its centre. A light body has weight 0. `gyration2` is the square of the
-    radius of gyration about the centre [m^2]: L^2/12 for a uniform rod; None when a non-uniform
-    rod does not give it (it can then be solved and settled, but not released).
+    the wire and back: A, B, C, B); a disc has its `radius` [m] instead, about its centre. A light body
+    has weight 0. `gyration2` is the square of the radius of gyration about the centre [m^2]: L^2/12
+    for a uniform rod; None when a non-uniform rod does not give it (it can then be solved and settled,
+    but not released).
     """
 
     name: Name

@@ -23,7 +23,8 @@ from simlab.pictures.moments import moment_arc
 from simlab.pictures.names import weight_name
 from simlab.pictures.palette import FORCE
 from simlab.pictures.plan import Plan
-from simlab.pictures.structure import lantern_foot, sides_towards
+from simlab.pictures.structure import sides_towards
+from simlab.pictures.weights import foot_of
 from simlab.results.forces import Forces, Key, Reaction
 from simlab.results.trace import Instant
 from simlab.results.wording import figures
@@ -187,7 +188,7 @@ def _weights(plan: Plan, instant: Instant | None, grain: float) -> list[tuple[Na
     for name, (x, y) in plan.loads.items():
         load = plan.frame.loads[name]
         is_weight = load.kind == "weight"
-        tail = lantern_foot(load, plan, grain, instant) if is_weight else plan.at(load.place, instant)
+        tail = foot_of(plan, load, grain, instant) if is_weight else plan.at(load.place, instant)
         rows.append((name, tail, (share * x, share * y)))
     return rows
 

@@ -13,9 +13,9 @@ import numpy as np
 from simlab.pictures.camera import Camera, Page, Rect
 from simlab.pictures.marks import Label, Mark, Name, Point, Ring, Stroke
 from simlab.pictures.palette import CAPTION, LEAST, QUESTION, SMALL, TITLE
-from simlab.pictures.structure import lantern
 from simlab.pictures.table import Table
 from simlab.pictures.typeset import LEADING, setting
+from simlab.pictures.weights import lantern
 from simlab.results.trace import Floats
 
 MARGIN = 96.0  # [page units] from the edge of the page to words

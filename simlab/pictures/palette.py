@@ -20,6 +20,9 @@ GREY: Colour = "#6B6272"  # for what is not the subject; still 4.5 : 1 on paper
 STRAW: Colour = "#EBCF97"
 STONE: Colour = "#E6DECB"
 GLOW: Colour = "#F2A63B"
+BOARD: Colour = "#F3DFB6"  # of plates and discs: paler than canes, which lie over them
+SLATE: Colour = "#B9B3C2"  # of weights
+STAVE: Colour = "#97794A"  # joints of the staves of a disc
 BAND: Colour = "#F1E7D0"
 
 # Five kinds of force. Chosen by search: each 4.5 : 1 on paper, and the nearest pair 29 apart (CIE 1976)
@@ -76,6 +79,10 @@ PENS: Mapping[str, Pen] = {
     "stone": Pen(layer=10, ink=None, fill=STONE, clear=True),
     "stone joint": Pen(layer=11, ink="#A69B86", width=2.0, round_ends=False),
     "ground line": Pen(layer=12, width=5.0, clear=True),
+    "rough line": Pen(layer=12, width=4.0, clear=True),
+    "peg": Pen(layer=34, fill=STONE, width=4.0, clear=True),
+    "wire": Pen(layer=13, width=6.0, clear=True),
+    "ring": Pen(layer=37, width=6.0, clear=True),
     # motion
     "path": Pen(layer=15, ink="#B4690E", width=4.0, round_ends=False),
     # the frame
@@ -84,9 +91,18 @@ PENS: Mapping[str, Pen] = {
     "string": Pen(layer=27, width=7.0, clear=True),
     "string twist": Pen(layer=28, ink=STRAW, width=3.0, dash=(8.0, 6.0), round_ends=False),
     "rod": Pen(layer=30, fill=STRAW, width=3.5, clear=True),
-    "plate": Pen(layer=29, fill=STRAW, width=3.5, clear=True),
+    "rod core": Pen(layer=30, ink=None, fill=STRAW),  # of a bent rod: over the joints of its parts
+    "plate": Pen(layer=29, fill=BOARD, width=4.5, clear=True),
+    "disc": Pen(layer=29, fill=BOARD, width=4.5, clear=True),
+    "stave": Pen(layer=29, ink=STAVE, width=2.2, round_ends=False),
+    "spring": Pen(layer=27, width=4.0, clear=True),
+    "elastic string": Pen(layer=27, width=4.0, clear=True),
+    "wheel": Pen(layer=35, fill="#FFFFFF", width=4.0, clear=True),
+    "block": Pen(layer=40, fill=SLATE, width=3.5, clear=True),
+    "touch": Pen(layer=37, width=4.5, clear=True),
     "knot": Pen(layer=31, width=2.2, round_ends=False),
     "light rod": Pen(layer=33, fill="#FFFFFF", width=3.0, clear=True),
+    "light rod core": Pen(layer=33, ink=None, fill="#FFFFFF"),
     "lug": Pen(layer=34, fill=STONE, width=3.5, clear=True),
     "hook": Pen(layer=36, width=6.5, clear=True),
     "hinge": Pen(layer=38, fill=PAPER, width=4.0, clear=True),
@@ -105,8 +121,10 @@ PENS: Mapping[str, Pen] = {
     "thrust": _force("thrust", "blunt", width=8.0),
     "tension": _force("tension", "open", (18.0, 7.0)),
     "hinge force": _force("hinge force", "barbed"),
+    "contact force": _force("hinge force", "barbed"),
     "support force": _force("support force", "double"),
     "moment": Pen(layer=60, ink=FORCE_COLOURS["support force"], width=6.0, clear=True),
+    "couple": Pen(layer=60, width=6.0, head="barbed", clear=True),
     "component": Pen(layer=59, ink=GREY, width=4.0, dash=(12.0, 8.0), head="barbed", halo=2.0, clear=True),
     "scale": Pen(layer=60, width=4.0, head="plain", clear=True),
     # words

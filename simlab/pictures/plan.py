@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 import numpy as np
 
-from simlab.frame.model import GROUND, Frame, Name, Place, Values, Vec
+from simlab.frame.model import GROUND, Body, Contact, Frame, Name, Place, Values, Vec
 from simlab.frame.quantity import Quantity
 from simlab.pictures.camera import Bounds
 from simlab.pictures.marks import Point, Points
 from simlab.results.forces import Forces
 from simlab.results.trace import Floats, Instant
+
+CHORDS = 72  # of a drawn circle: half a page unit from the arc at a radius of 500
 
 
 @dataclass(frozen=True, eq=False)
@@ -52,7 +54,7 @@ class Plan:
             {name: metres(point) for name, point in frame.points.items()},
             {name: {p: metres(at) for p, at in body.points.items()} for name, body in frame.bodies.items()},
             {name: metres(body.centre) for name, body in frame.bodies.items()},
-            {name: np.array([metres(p) for p in body.outline]) for name, body in frame.bodies.items()},
+            {name: _outline(body, metres, values) for name, body in frame.bodies.items()},
             {name: body.weight.number(values) for name, body in frame.bodies.items() if not body.is_light},
             {
                 n: (load.force[0].number(values), load.force[1].number(values))
@@ -82,7 +84,7 @@ class Plan:
         return (left, bottom, right, top)
 
     def _held(self) -> list[Points]:
-        ends = {end.point for link in self.frame.links.values() for end in link.ends}
+        ends = {end.point for link in self.frame.links.values() for end in link.places}
         ends |= {point for support in self.frame.supports.values() for point in support.points}
         return [self.points[name] for name in self.points if name in ends]
 
@@ -92,9 +94,18 @@ class Plan:
         levels = [
             float(self.points[contact.on.point][1])
             for contact in self.frame.contacts.values()
-            if contact.normal[0].is_zero and contact.normal[1].number(self.values) > 0
+            if self.is_floor(contact.by) and self.normal(contact)[1] == 1.0
         ]
         return max(levels, default=-np.inf)
+
+    def is_floor(self, support: Name) -> bool:
+        """Whether a support is a floor, smooth or rough."""
+        return support in self.frame.supports and self.frame.supports[support].kind.endswith("floor")
+
+    def normal(self, contact: Contact) -> Points:
+        """The unit vector along which a contact pushes, shape (2,)."""
+        normal = np.array([part.number(self.values) for part in contact.normal])
+        return np.asarray(normal / np.hypot(*normal))
 
     @property
     def middle(self) -> Points:
@@ -135,7 +146,7 @@ class Plan:
         return self.moved(body, self.centres[body], None if instant is None else instant.poses)
 
     def outline(self, body: Name, instant: Instant | None = None) -> Points:
-        """The outline of a body, shape (n, 2) [m]; of a rod, its two ends."""
+        """The outline of a body, shape (n, 2) [m]; of a rod, its two ends; of a disc, many points."""
         return self.moved(body, self.outlines[body], None if instant is None else instant.poses)
 
     def away(self, point: Points) -> Points:
@@ -143,6 +154,18 @@ class Plan:
         along = point - self.middle
         long = float(np.hypot(*along))
         return along / long if long > 0 else np.array([0.0, 1.0])
+
+
+def _outline(body: Body, metres: Callable[[Vec], Points], values: Values) -> Points:
+    if body.radius is None:
+        return np.array([metres(p) for p in body.outline])
+    return circle(metres(body.centre), body.radius.number(values))
+
+
+def circle(centre: Points, radius: float) -> Points:
+    """Points all around a circle, anticlockwise from its right, shape (CHORDS, 2)."""
+    turn = np.linspace(0, 2 * np.pi, CHORDS + 1)[:-1]
+    return np.asarray(centre + radius * np.stack([np.cos(turn), np.sin(turn)], axis=1))
 
 
 def _point_of_pin(name: Name, forces: Forces[float], drawn: Points) -> Points:

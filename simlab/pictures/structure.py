@@ -1,4 +1,4 @@
-"""The structure in marks: canes, light members, hinges, hung lanterns, names of points.
+"""The structure in marks: bodies, light members, hinges, hung weights, names of points.
 
 Everything is in metres of the frame; `grain` [m/page unit] of the camera that first showed it turns
 sizes on the page into metres, so that a camera which moves in later makes all of it larger.
@@ -6,30 +6,26 @@ sizes on the page into metres, so that a camera which moves in later makes all o
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection, Iterator
 
 import numpy as np
 
-from simlab.frame.model import GROUND, Body, Link, Load, Name, Place
-from simlab.pictures.marks import SIDES, Label, Mark, Points, Ring, Side, Stroke
+from simlab.frame.model import GROUND, Body, Joint, Name, Place
+from simlab.pictures.bodies import body_marks
+from simlab.pictures.marks import SIDES, Label, Mark, Points, Ring, Side
+from simlab.pictures.members import ROD, member
 from simlab.pictures.names import point_name
 from simlab.pictures.palette import NAME
 from simlab.pictures.plan import Plan
+from simlab.pictures.rests import rings, touches
+from simlab.pictures.weights import hung
 from simlab.results.trace import Instant
 
-# Sizes [page units]
-ROD, LIGHT = 24.0, 11.0  # thickness of a cane and of a light member
-HINGE, SMALL_HINGE = 7.5, 4.5  # radii
-KNOT = (34.0, 41.0)  # from a hinge to the two turns of twine around a cane
-CENTRE = 8.0  # radius of the dot at a centre of weight
-CORD, LONG_CORD = (
-    44.0,
-    128.0,
-)  # from a point down to its lantern; longer where a weight acts at the same point
-LANTERN = (21.0, 27.0)  # half width and half height of a lantern
-SHOE = 15.0  # half length of a strut's shoe
-GLOW = 16.0  # how far the glow of a marked member reaches
-SAG_POINTS = 17  # of a slack string
+HINGE, KNOT = 7.5, 5.0  # [page units] radii of a hinge, and of a knot of strings
+CENTRE = 8.0  # [page units] radius of the dot at a centre of weight
+CLEARANCE = 0.85 * ROD  # [page units] from a point to its name
+_DERIVED = re.compile(r"(middle|centre|end) of .*")  # points that no question names
 
 
 def structure(
@@ -48,8 +44,8 @@ def structure(
     that were taken away; `marked`: members that glow (the brace before it goes).
     """
     marks: list[Mark] = []
-    for body in plan.frame.bodies.values():
-        marks += _body(plan, body, grain, instant)
+    for body in _from_behind(plan):
+        marks += body_marks(plan, body, grain, instant)
         if centres and not body.is_light:
             x, y = plan.centre(body.name, instant)
             marks.append(
@@ -57,162 +53,49 @@ def structure(
             )
     for link in plan.frame.links.values():
         if link.name not in removed:
-            marks += _link(plan, link, grain, instant, link.name in marked)
+            marks += member(plan, link, grain, instant, link.name in marked)
     marks += _hinges(plan, grain, instant)
+    marks += rings(plan, grain, instant)
+    marks += touches(plan, grain, instant)
     for load in plan.frame.loads.values():
         if load.kind == "weight":
-            cord = cord_of(plan, load, grain, instant)
-            marks += lantern(load.name, plan.at(load.place, instant), grain, cord)
+            marks += hung(plan, load, grain, instant)
     if names:
         marks += point_names(plan, instant)
     return marks
 
 
-def _body(plan: Plan, body: Body, grain: float, instant: Instant | None) -> Iterator[Mark]:
-    outline = plan.outline(body.name, instant)
-    if body.kind == "plate":
-        yield Stroke(name=body.name, role="plate", points=outline, closed=True, filled=True)
-        return
-    if body.is_light:
-        yield Stroke(name=body.name, role="light rod", points=outline, width=LIGHT * grain)
-        return
-    yield Stroke(name=body.name, role="rod", points=outline, width=ROD * grain)
-    yield Stroke(name=f"twine of {body.name}", role="knot", points=_twine(outline, grain))
-
-
-def _twine(ends: Points, grain: float) -> Points:
-    """Two turns of twine near each end of a cane, as short lines across it."""
-    along = ends[1] - ends[0]
-    long = float(np.hypot(*along))
-    unit = along / long
-    across = np.array([-unit[1], unit[0]]) * ROD / 2 * grain
-    turns = [d * grain for d in KNOT if d * grain < long / 3]
-    rows = []
-    for distance in (*turns, *(long - d for d in turns)):
-        centre = ends[0] + unit * distance
-        rows += [centre - across, centre + across, np.array([np.nan, np.nan])]
-    return np.array(rows[:-1]) if rows else np.full((1, 2), np.nan)
-
-
-def _link(plan: Plan, link: Link, grain: float, instant: Instant | None, is_marked: bool) -> Iterator[Mark]:
-    a, b = (plan.at(end, instant) for end in link.ends)
-    ends = np.array([a, b])
-    absent = instant is not None and link.name in instant.absent
-    if is_marked:
-        yield Stroke(
-            name=f"glow of {link.name}", role="glow", points=ends, width=(LIGHT + 2 * GLOW) * grain
-        )
-    if link.kind == "string":
-        drawn = [plan.at(end, None) for end in link.ends]
-        points = _sagging(a, b, float(np.hypot(*(drawn[1] - drawn[0])))) if absent else ends
-        yield Stroke(name=link.name, role="string", points=points)
-        yield Stroke(name=f"twist of {link.name}", role="string twist", points=points)
-    elif absent:
-        return
-    elif link.kind == "strut":
-        yield Stroke(name=link.name, role="strut", points=ends, width=LIGHT * grain)
-        yield Stroke(
-            name=f"shoes of {link.name}", role="hook", points=_shoes(plan, link, ends, grain, instant)
-        )
-    else:
-        yield Stroke(name=link.name, role="light rod", points=ends, width=LIGHT * grain)
-        for end, (x, y) in zip(link.ends, ends, strict=True):
-            yield Ring(
-                name=f"pin of {link.name} at {end.point}",
-                role="small hinge",
-                centre=(x, y),
-                radius=SMALL_HINGE * grain,
-            )
-
-
-def _sagging(a: Points, b: Points, length: float) -> Points:
-    """A string of the given length between two nearer points: a parabola, as nearly as the eye can tell.
-
-    A shallow parabola of span d and sag h has length d + 8 h^2 / (3 d). Source: the usual series.
-    """
-    span = float(np.hypot(*(b - a)))
-    spare = max(0.0, length - span)
-    sag = min(float(np.sqrt(3 * spare * span / 8)) if span > 0 else length / 2, length / 2)
-    s = np.linspace(0, 1, SAG_POINTS)[:, None]
-    return np.asarray(a + s * (b - a) - np.array([0.0, 1.0]) * 4 * sag * s * (1 - s))
-
-
-def _shoes(plan: Plan, link: Link, ends: Points, grain: float, instant: Instant | None) -> Points:
-    """A short bar across each end of a strut, laid along the face of the rod that it presses on."""
-    unit = ends[1] - ends[0]
-    unit = unit / max(float(np.hypot(*unit)), 1e-12)
-    rows = []
-    for end, point, inward in zip(link.ends, ends, (unit, -unit), strict=True):
-        along = _rod_direction(plan, end, instant)
-        if along is None:
-            continue
-        normal = np.array([-along[1], along[0]])
-        normal = normal if normal @ inward > 0 else -normal
-        out = ROD / 2 * grain / max(0.3, float(normal @ inward))  # to the rod's face along the strut
-        face = point + inward * (out + 2 * grain)
-        rows += [face - along * SHOE * grain, face + along * SHOE * grain, np.array([np.nan, np.nan])]
-    return np.array(rows[:-1]) if rows else np.full((1, 2), np.nan)
-
-
-def _rod_direction(plan: Plan, end: Place, instant: Instant | None) -> Points | None:
-    """The unit vector along the rod that a member's end is on, or None where that is no rod."""
-    body = plan.frame.bodies.get(end.body)
-    if body is None or body.kind != "rod":
-        return None
-    a, b = plan.outline(end.body, instant)
-    return np.asarray((b - a) / np.hypot(*(b - a)))
+def _from_behind(plan: Plan) -> list[Body]:
+    """The bodies, those that another one's end rests on last: they hide the very end."""
+    under = {contact.by for contact in plan.frame.contacts.values()}
+    return sorted(plan.frame.bodies.values(), key=lambda body: body.name in under)
 
 
 def _hinges(plan: Plan, grain: float, instant: Instant | None) -> Iterator[Mark]:
     for joint in plan.frame.joints.values():
         if joint.kind == "pin":
             x, y = plan.joint(joint.name, instant)
-            yield Ring(name=f"hinge {joint.name}", role="hinge", centre=(x, y), radius=HINGE * grain)
+            tied = _is_tied(plan, joint)
+            role, radius = ("small hinge", KNOT) if tied else ("hinge", HINGE)
+            yield Ring(name=f"hinge {joint.name}", role=role, centre=(x, y), radius=radius * grain)
 
 
-def cord_of(plan: Plan, load: Load, grain: float, instant: Instant | None) -> float:
-    """The length of a lantern's cord [page units]: long, if a rod's own weight is drawn from its point.
-
-    Where a floor is nearer, the lantern comes to stand on it, its cord slack (a length below zero).
-    """
-    point = plan.points[load.place.point]
-    shared = any(np.allclose(plan.centres[body], point) for body in plan.weights)
-    long = LONG_CORD if shared else CORD
-    height = float(plan.at(load.place, instant)[1]) - plan.floor + ROD / 2 * grain
-    return long if height > (long + 2.1 * LANTERN[1]) * grain else height / grain - 2.1 * LANTERN[1]
-
-
-def lantern(name: Name, point: Points, grain: float, cord: float = CORD) -> Iterator[Mark]:
-    """A paper lantern hung by a cord [page units] from a point [m]."""
-    half_wide, half_high = (v * grain for v in LANTERN)
-    middle = point - np.array([0.0, cord * grain + half_high])
-    angle = np.linspace(0, 2 * np.pi, 33)[:-1]
-    round_shape = np.stack([np.cos(angle) * half_wide, np.sin(angle) * half_high], axis=1)
-    levels = np.array([-0.45, 0.0, 0.45]) * half_high
-    ribs = []
-    for level in levels:
-        reach = half_wide * float(np.sqrt(1 - (level / half_high) ** 2))
-        ends = np.array([[-reach, level], [reach, level]])
-        ribs += [*(middle + ends), np.array([np.nan, np.nan])]
-    cap = np.array([[-0.42, 0.86], [0.42, 0.86], [0.42, 1.1], [-0.42, 1.1]]) * (half_wide, half_high)
-    foot = cap * (0.8, -1.0)
-    yield Stroke(name=f"cord of {name}", role="cord", points=np.array([point, middle]))
-    yield Stroke(name=name, role="lantern", points=middle + round_shape, closed=True, filled=True)
-    yield Stroke(name=f"ribs of {name}", role="lantern rib", points=np.array(ribs[:-1]))
-    yield Stroke(name=f"cap of {name}", role="lantern cap", points=middle + cap, closed=True, filled=True)
-    yield Stroke(name=f"foot of {name}", role="lantern cap", points=middle + foot, closed=True, filled=True)
-
-
-def lantern_foot(load: Load, plan: Plan, grain: float, instant: Instant | None) -> Points:
-    """The lowest point of a hung lantern, shape (2,) [m], from which its weight is drawn."""
-    long = cord_of(plan, load, grain, instant) + 2.1 * LANTERN[1]
-    return plan.at(load.place, instant) - np.array([0.0, long * grain])
+def _is_tied(plan: Plan, joint: Joint) -> bool:
+    """Whether a pin is only a knot in strings."""
+    if joint.bodies:
+        return False
+    kinds = {
+        link.kind
+        for link in plan.frame.links.values()
+        if any(place.body == joint.name for place in link.places)
+    }
+    return kinds <= {"string", "elastic string"}
 
 
 def point_names(plan: Plan, instant: Instant | None = None) -> Iterator[Mark]:
     """The letter of every point, outside the frame where there is room."""
     for name in plan.points:
-        place = _place_of(plan, name)
+        place = None if _DERIVED.fullmatch(name) else _place_of(plan, name)
         if place is None:
             continue
         x, y = plan.at(place, instant)
@@ -223,7 +106,7 @@ def point_names(plan: Plan, instant: Instant | None = None) -> Iterator[Mark]:
             text=point_name(name),
             size=NAME,
             sides=sides_towards(plan.away(np.array(plan.points[name]))),
-            clearance=ROD * 0.85,
+            clearance=CLEARANCE,
         )
 
 
@@ -235,8 +118,11 @@ def _place_of(plan: Plan, point: Name) -> Place | None:
     body = next((name for name, points in plan.bodies.items() if point in points), None)
     if body is not None:
         return Place(body, point)
-    ends = [end for link in plan.frame.links.values() for end in link.ends if end.point == point]
-    return ends[0] if ends else None
+    ends = [end for link in plan.frame.links.values() for end in link.places if end.point == point]
+    if ends:
+        return ends[0]
+    round_one = any(support.centre == point for support in plan.frame.supports.values())
+    return Place(GROUND, point) if round_one else None
 
 
 def sides_towards(direction: Points) -> tuple[Side, ...]:
