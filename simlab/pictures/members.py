@@ -30,7 +30,7 @@ SAG_POINTS = 17  # of a slack string
 COIL = (19.0, 24.0)  # half width and length of a turn of a spring
 WAVE = (5.5, 26.0)  # half width and length of a wave of an elastic string
 LEAD = 0.12  # share of a spring that is straight at either end
-FEWEST = 4  # turns of a spring, however short
+FEWEST, MOST = 4, 14  # turns of a spring
 PER_WAVE = 12  # points
 
 
@@ -52,7 +52,7 @@ def member(
     elif absent:
         return
     elif link.kind == "spring":
-        turns = max(FEWEST, round(_drawn_length(plan, link) / (COIL[1] * grain)))
+        turns = min(MOST, max(FEWEST, round(_drawn_length(plan, link) / (COIL[1] * grain))))
         yield Stroke(name=link.name, role="spring", points=_coil(points, COIL[0] * grain, turns))
         yield from _pins(link, points, grain)
     elif link.kind == "strut":

@@ -14,7 +14,7 @@ from simlab.pictures.marks import Point, Points
 from simlab.results.forces import Forces
 from simlab.results.trace import Floats, Instant
 
-CHORDS = 72  # of a drawn circle: half a page unit from the arc at a radius of 500
+CHORDS = 144  # of a drawn circle: an eighth of a page unit from the arc at a radius of 500
 
 
 @dataclass(frozen=True, eq=False)
@@ -65,7 +65,7 @@ class Plan:
     @property
     def bounds(self) -> Bounds:
         """Left, bottom, right, top of everything that is drawn in the frame [m]."""
-        every = np.concatenate([*self.outlines.values(), *(p[None] for p in self._held())])
+        every = np.concatenate([*self.outlines.values(), *(p[None] for p in self._held()), *self._round()])
         (left, bottom), (right, top) = every.min(axis=0), every.max(axis=0)
         return (float(left), float(bottom), float(right), float(top))
 
@@ -87,6 +87,16 @@ class Plan:
         ends = {end.point for link in self.frame.links.values() for end in link.places}
         ends |= {point for support in self.frame.supports.values() for point in support.points}
         return [self.points[name] for name in self.points if name in ends]
+
+    def _round(self) -> list[Points]:
+        """Points around bowls and round wires: all of a wire, but of a bowl only the lower half."""
+        found = []
+        for support in self.frame.supports.values():
+            if support.centre is not None and support.points:
+                centre = self.points[support.centre]
+                rim = circle(centre, float(np.hypot(*(self.points[support.points[0]] - centre))))
+                found.append(rim if support.kind.endswith("wire") else rim[CHORDS // 2 :])
+        return found
 
     @property
     def floor(self) -> float:

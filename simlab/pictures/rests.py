@@ -35,13 +35,13 @@ def contacts_of(plan: Plan, support: Support) -> list[Contact]:
     return [plan.frame.contacts[name] for name in names if name in plan.frame.contacts]
 
 
-def is_rough(support: Support) -> bool:
+def is_rough(plan: Plan, support: Support) -> bool:
     """Whether a support's face is rough."""
-    return support.kind.startswith("rough")
+    return support.kind.startswith("rough") or any(c.rough for c in contacts_of(plan, support))
 
 
 def contact_face(plan: Plan, support: Support, grain: float, reach: Bounds) -> Face:
-    """A floor or a wall: it passes behind its points and goes on past the frame."""
+    """A floor or a wall: it passes behind its points and goes on past them, a floor past the frame."""
     contacts = contacts_of(plan, support)
     out = plan.normal(contacts[0])
     points = np.array([plan.at(contact.on, None) for contact in contacts])
@@ -57,9 +57,9 @@ def contact_face(plan: Plan, support: Support, grain: float, reach: Bounds) -> F
         (float(out[0]), float(out[1])),
         (held[0] - beyond, held[1] + beyond),
         held,
-        is_rough(support),
+        is_rough(plan, support),
     )
-    return face.stretched(reach, beyond)
+    return face.stretched(reach, beyond) if plan.is_floor(support.name) else face
 
 
 def pegs(plan: Plan, support: Support, grain: float) -> Iterator[Mark]:
@@ -71,7 +71,7 @@ def pegs(plan: Plan, support: Support, grain: float) -> Iterator[Mark]:
         depth = thickness(plan, contact.on.body)
         x, y = point - normal * (depth + PEG) * grain
         name = f"{support.name} at {contact.on.point}"
-        if is_rough(support):
+        if is_rough(plan, support):
             rim = toothed(_closed(circle(np.array([x, y]), PEG * grain))[::-1], grain / 2)
             yield Stroke(name=name, role="peg", points=rim, closed=True, filled=True)
         else:
@@ -125,7 +125,7 @@ def cylinder(plan: Plan, support: Support, grain: float) -> Iterator[Mark]:
             rows.append(centre + np.array([level + side, side - level]) * np.sqrt(0.5))
         rows.append(np.array([np.nan, np.nan]))
     yield Stroke(name=f"hatching of {name}", role="stone joint", points=np.array(rows[:-1]))
-    yield edge_line(name, _closed(rim)[::-1], grain, is_rough(support))
+    yield edge_line(name, _closed(rim)[::-1], grain, is_rough(plan, support))
 
 
 def _bowl(plan: Plan, support: Support, grain: float) -> Iterator[Mark]:
@@ -156,7 +156,7 @@ def _bowl(plan: Plan, support: Support, grain: float) -> Iterator[Mark]:
         if i % 2:
             rows += [centre + near * ring[i], centre + (near + course) * ring[i], np.array([np.nan] * 2)]
     yield Stroke(name=f"joints of {name}", role="stone joint", points=np.array(rows[:-1]))
-    yield edge_line(name, (centre + radius * ring), grain, is_rough(support))
+    yield edge_line(name, (centre + radius * ring), grain, is_rough(plan, support))
 
 
 def wire(plan: Plan, support: Support, grain: float) -> Iterator[Mark]:
@@ -173,7 +173,9 @@ def wire(plan: Plan, support: Support, grain: float) -> Iterator[Mark]:
         left, bottom, right, top = plan.bounds
         beyond = max(BEYOND * max(right - left, top - bottom), WIRE_END * grain)
         path = points[0] + along * np.array([[across.min() - beyond], [across.max() + beyond]])
-    yield Stroke(name=support.name, role="wire", points=toothed(path, grain) if is_rough(support) else path)
+    yield Stroke(
+        name=support.name, role="wire", points=toothed(path, grain) if is_rough(plan, support) else path
+    )
 
 
 def rings(plan: Plan, grain: float, instant: Instant | None = None) -> Iterator[Mark]:

@@ -15,6 +15,7 @@ from simlab.pictures.marks import Mark, Name, Point, Points, Stroke
 
 # Sizes [page units]
 COURSE, BLOCK = 15.0, 46.0  # height of a course and length of a block
+LEAST_SLANT = 0.2  # a mitre is no longer than this allows, however sharp the corner
 TOOTH = (9.0, 8.0)  # half length and depth of a tooth of a rough face
 
 Span = tuple[float, float]
@@ -25,7 +26,8 @@ class Face:
     """A face of stone: a point on it [m], the unit vector out of it, and its reach along the face [m].
 
     The reach is measured from the point, to the left and the right of one who looks along `out`;
-    `held` is the part of it that something rests on or is fixed to.
+    `held` is the part of it that something rests on or is fixed to. `mitre` is how much further the
+    stone reaches at either end for each metre of depth, so that it fits the next face's.
     """
 
     name: Name
@@ -34,6 +36,7 @@ class Face:
     reach: Span
     held: Span = (0.0, 0.0)
     rough: bool = False
+    mitre: Span = (0.0, 0.0)
 
     @property
     def along(self) -> Points:
@@ -84,7 +87,7 @@ def trimmed(faces: list[Face]) -> list[Face]:
 
 
 def _trimmed(face: Face, others: list[Face]) -> Face:
-    low, high = face.reach
+    (low, high), (first, last) = face.reach, face.mitre
     for other in others:
         steep = float(face.along @ np.array(other.out))
         if abs(steep) < 1e-9:  # parallel
@@ -94,11 +97,12 @@ def _trimmed(face: Face, others: list[Face]) -> Face:
         there = float((meeting - other.point) @ other.along)
         if not other.reach[0] <= there <= other.reach[1]:
             continue
+        slant = -steep / max(1 + float(np.array(face.out) @ np.array(other.out)), LEAST_SLANT)
         if low < here <= face.held[0]:
-            low = here
+            low, first = here, slant
         elif face.held[1] <= here < high:
-            high = here
-    return replace(face, reach=(low, high))
+            high, last = here, slant
+    return replace(face, reach=(low, high), mitre=(first, last))
 
 
 def stone(face: Face, grain: float) -> Iterator[Mark]:
@@ -109,7 +113,8 @@ def stone(face: Face, grain: float) -> Iterator[Mark]:
     course = COURSE * grain
 
     def at(distance: float, depth: float) -> Points:
-        return np.asarray(start + along * distance - out * depth * course)
+        slant = face.mitre[0] if distance == low else face.mitre[1] if distance == high else 0.0
+        return np.asarray(start + along * (distance + slant * depth * course) - out * depth * course)
 
     lift = np.array([np.nan, np.nan])
     n_blocks = max(2, round((high - low) / (BLOCK * grain)))

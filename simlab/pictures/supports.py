@@ -6,7 +6,7 @@ import numpy as np
 
 from simlab.frame.model import GROUND, Name, Support
 from simlab.pictures.camera import Bounds
-from simlab.pictures.marks import Mark, Point, Points, Stroke
+from simlab.pictures.marks import Mark, Point, Points, Ring, Stroke
 from simlab.pictures.members import ROD
 from simlab.pictures.plan import Plan
 from simlab.pictures.rests import contact_face, cylinder, pegs, wire
@@ -16,6 +16,7 @@ from simlab.pictures.stone import Face, merged, stone, trimmed
 STAND = 40.0  # from a fixed hinge to the stone it stands on
 HOOK = 19.0  # radius of a hook: outside a rod's round end
 HANG = 86.0  # from a hook's hinge to the beam above
+CENTRE = 3.5  # radius of the dot at a centre
 PATCH = 78.0  # half length of the stone behind a single hinge
 MOSTLY_LEVEL = 2.0  # a hinge whose rods run out this much more than up or down is on a wall
 
@@ -26,25 +27,41 @@ def supports(plan: Plan, grain: float, reach: Bounds | None = None) -> list[Mark
     Floors go on under all of the frame, or under all of `reach` [m], where a falling frame gets to.
     """
     marks: list[Mark] = []
-    faces: list[Face] = []
+    reach = reach or plan.bounds
+    faces = [
+        contact_face(plan, support, grain, reach)
+        for support in plan.frame.supports.values()
+        if _kind(support) in ("floor", "wall")
+    ]
+    if any(plan.is_floor(face.name) for face in faces):  # walls go down to it
+        faces = [
+            face if plan.is_floor(face.name) else face.stretched(reach, STAND * grain) for face in faces
+        ]
     for support in plan.frame.supports.values():
-        kind = support.kind.split()[-1]
-        if kind in ("floor", "wall"):
-            faces.append(contact_face(plan, support, grain, reach or plan.bounds))
-        elif kind == "peg":
+        kind = _kind(support)
+        if kind == "peg":
             marks += pegs(plan, support, grain)
         elif kind == "cylinder":
             marks += cylinder(plan, support, grain)
         elif kind == "wire":
             marks += wire(plan, support, grain)
-        else:
+        elif kind not in ("floor", "wall"):
             for point in support.points:
-                face, held = _holder(plan, support, point, grain)
-                faces.append(face.stretched(reach or plan.bounds) if support.faces is not None else face)
+                face, held = _holder(plan, support, point, grain, faces)
+                faces.append(face.stretched(reach) if support.faces is not None else face)
                 marks += held
+        if support.centre is not None:
+            x, y = plan.points[support.centre]
+            name = f"centre of {support.name}"
+            marks.append(Ring(name=name, role="small hinge", centre=(x, y), radius=CENTRE * grain))
     for face in trimmed(merged(faces)):
         marks += stone(face, grain)
     return marks
+
+
+def _kind(support: Support) -> str:
+    """A support's kind, smooth or rough: "floor", "wall", "peg", ..."""
+    return support.kind.split()[-1]
 
 
 def facing(plan: Plan, support: Support, point: Name) -> Point:
@@ -83,8 +100,10 @@ def _reach_of_rods(plan: Plan, point: Name) -> Points:
     return np.sum(ways, axis=0) if ways else np.array([0.0, 1.0])
 
 
-def _holder(plan: Plan, support: Support, held: Name, grain: float) -> tuple[Face, list[Mark]]:
-    """The stone behind a held point, and what ties the point to it."""
+def _holder(
+    plan: Plan, support: Support, held: Name, grain: float, faces: list[Face]
+) -> tuple[Face, list[Mark]]:
+    """The stone behind a held point, and what ties the point to it: on one of the faces, if near one."""
     point, out = plan.points[held], facing(plan, support, held)
     label = f"{support.name} at {held}"
     o = np.array(out)
@@ -93,7 +112,8 @@ def _holder(plan: Plan, support: Support, held: Name, grain: float) -> tuple[Fac
         stand = ROD / 2  # a rod that falls back against the wall lies on it
     else:
         stand = {"hook": HANG if out[0] == 0 else STAND, "fixed hinge": STAND}.get(support.kind, 0.0)
-    distance = stand * grain
+    near = [d for face in faces if (d := _before(face, point, o)) is not None and d < 1.01 * STAND * grain]
+    distance = near[0] if near else stand * grain
     x, y = point - o * distance
     half = PATCH * grain
     face = Face(label, (float(x), float(y)), out, (-half, half))
@@ -110,6 +130,14 @@ def _holder(plan: Plan, support: Support, held: Name, grain: float) -> tuple[Fac
             )
         ]
     return face, []
+
+
+def _before(face: Face, point: Points, out: Points) -> float | None:
+    """How far a point is before a face that faces the same way [m]; None behind it or elsewhere."""
+    if not np.allclose(face.out, out):
+        return None
+    distance = float((point - face.point) @ out)
+    return distance if distance > -1e-9 * (face.reach[1] - face.reach[0]) else None
 
 
 def _hook(point: Points, out: Points, distance: float, grain: float) -> Points:
