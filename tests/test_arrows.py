@@ -12,12 +12,12 @@ from simlab.pictures.arrows import (
     KINDS,
     arrow_name,
     force_arrows,
-    given_weights,
     in_newtons,
     largest,
     scale_for,
 )
 from simlab.pictures.camera import Camera
+from simlab.pictures.given_loads import given_weights
 from simlab.pictures.legend import legend, scale_bar
 from simlab.pictures.marks import Arrow, Label, Mark, Stroke
 from simlab.pictures.obstacles import arrows_on_page

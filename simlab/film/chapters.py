@@ -9,11 +9,12 @@ import numpy as np
 from simlab.film.chapter import Chapter, Drawn, eased
 from simlab.film.stage_set import StageSet
 from simlab.film.story import CAUTION
-from simlab.pictures.arrows import KINDS, Kind, force_arrows, given_weights
+from simlab.pictures.arrows import KINDS, Kind, force_arrows
 from simlab.pictures.beside import exact_words
 from simlab.pictures.camera import Camera
 from simlab.pictures.cards import MARGIN, closing_card, garland, gravity_bar, side_rects, title_card
 from simlab.pictures.dimensions import dimensions
+from simlab.pictures.given_loads import given_weights
 from simlab.pictures.marks import Mark
 from simlab.pictures.names import prose
 from simlab.pictures.structure import structure

@@ -5,6 +5,7 @@ from __future__ import annotations
 from simlab.frame.model import Frame, Name
 from simlab.frame.quantity import Quantity
 from simlab.pictures.arrows import NEGLIGIBLE, Words, in_newtons
+from simlab.pictures.given_loads import couple_words, load_words
 from simlab.pictures.names import exact, weight_name
 from simlab.pictures.plan import Plan
 from simlab.results import Forces, Key
@@ -25,8 +26,10 @@ def exact_words(plan: Plan, forces: Forces[Quantity], simulated: Forces[float]) 
         if name in words:
             words[name] = weight_name(body.weight, frame.gravity)
     for name, load in frame.loads.items():
-        if name in words and load.kind == "weight":
-            words[name] = weight_name(load.value[0], frame.gravity)
+        if name in words and load.kind == "couple":
+            words[name] = couple_words(plan, load)
+        elif name in words and load.kind in ("weight", "force"):
+            words[name] = load_words(plan, load) or words[name]
     for key in [key for key in words if isinstance(key, Key)]:
         if _is_opposite(frame, key):  # its twin at the other end, or on the other rod, says the same
             del words[key]
@@ -46,6 +49,9 @@ def _is_opposite(frame: Frame, key: Key) -> bool:
     if key.by in frame.links:
         first = frame.links[key.by].ends[0]
         return (key.on, key.at) != (first.body, f"{key.by} at {first.point}")
+    contact = frame.contacts.get(key.at)
+    if contact is not None:
+        return key.on == contact.by
     joint = frame.joints.get(key.by)
     if joint is None or len(joint.bodies) != TWO:
         return False

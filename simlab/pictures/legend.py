@@ -26,6 +26,7 @@ WORDS = {
     "thrust": "thrust on rods",
     "tension": "tension on rods",
     "hinge force": "pin on rod",
+    "contact force": "one body on another",
 }
 
 

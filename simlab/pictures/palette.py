@@ -125,6 +125,7 @@ PENS: Mapping[str, Pen] = {
     "support force": _force("support force", "double"),
     "moment": Pen(layer=60, ink=FORCE_COLOURS["support force"], width=6.0, clear=True),
     "couple": Pen(layer=60, width=6.0, head="barbed", clear=True),
+    "spread": Pen(layer=62, width=3.0, head="solid", clear=True),
     "component": Pen(layer=59, ink=GREY, width=4.0, dash=(12.0, 8.0), head="barbed", halo=2.0, clear=True),
     "scale": Pen(layer=60, width=4.0, head="plain", clear=True),
     # words

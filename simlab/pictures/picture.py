@@ -13,7 +13,6 @@ from simlab.pictures.arrows import (
     Kind,
     Words,
     force_arrows,
-    given_weights,
     in_newtons,
     largest,
     scale_for,
@@ -21,6 +20,7 @@ from simlab.pictures.arrows import (
 from simlab.pictures.camera import PAPER, Camera, Page
 from simlab.pictures.canvas import Pixels
 from simlab.pictures.dimensions import dimensions
+from simlab.pictures.given_loads import given_weights
 from simlab.pictures.legend import legend
 from simlab.pictures.marks import Mark
 from simlab.pictures.paper import pdf, pixels, png, svg, write

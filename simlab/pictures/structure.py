@@ -19,6 +19,7 @@ from simlab.pictures.names import point_name
 from simlab.pictures.palette import NAME
 from simlab.pictures.plan import Plan
 from simlab.pictures.rests import rings, touches
+from simlab.pictures.spread import spread
 from simlab.pictures.weights import hung
 from simlab.results.trace import Instant
 
@@ -60,6 +61,8 @@ def structure(
     for load in plan.frame.loads.values():
         if load.kind == "weight":
             marks += hung(plan, load, grain, instant)
+        elif load.kind == "spread":
+            marks += spread(plan, load, grain, instant)
     if names:
         marks += point_names(plan, instant)
     return marks
