@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 from typing import TYPE_CHECKING, Any
@@ -47,7 +47,14 @@ def magnitude(x: Element, y: Element) -> Any:
     >>> magnitude(field.element(3 * w * sp.tan(u) / 2), field.element(w))
     W*sqrt(9*tan(theta)**2 + 4)/2
     """
-    return textbook(x.field.with_root(x * x + y * y)[1])
+    return textbook(size(x, y)[0])
+
+
+def size(x: Element, y: Element) -> tuple[Element, tuple[Element, ...]]:
+    """sqrt(x^2 + y^2), its root adjoined, positive at the values; and what was taken as positive for it."""
+    known = len(x.field.assumptions)
+    wider, length = x.field.with_root(x * x + y * y)
+    return length, tuple(wider.assumptions[known:])
 
 
 def direction(x: Element, y: Element) -> Direction:
@@ -88,14 +95,20 @@ def _known_angle(slope: Element) -> Any | None:
     with flint.ctx.workprec(ball.FIRST_BITS):
         point = field.point(ball.FIRST_BITS)
         value = (ball.polynomial(slope.num, point) / ball.polynomial(slope.den, point)).atan()
-        for multiple in _multiples(used):
-            rest = value - ball.constant(at_values(multiple, field.values))
+    for angle in angles_at(value, used, field.values):
+        if _has_tangent(field, angle, slope):
+            return angle
+    return None
+
+
+def angles_at(value: Any, letters: Sequence[Any], values: Mapping[str, Any]) -> Iterator[Any]:
+    """Small multiples of angle letters plus k*pi/360 that lie in a ball at the letters' values."""
+    with flint.ctx.workprec(ball.FIRST_BITS):
+        for multiple in _multiples(letters):
+            rest = value - ball.constant(at_values(multiple, values))
             k = (rest / flint.arb.pi() * STEPS).unique_fmpz()
             if k is not None:
-                angle = multiple + sp.pi * int(k) / STEPS
-                if _has_tangent(field, angle, slope):
-                    return angle
-    return None
+                yield multiple + sp.pi * int(k) / STEPS
 
 
 def _multiples(angles: Sequence[Any]) -> Iterator[Any]:

@@ -6,7 +6,7 @@ A x = -b:   s = unknowns - rank,   k = rows - rank,
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, replace
 
 from simlab.errors import SimlabFault
@@ -22,7 +22,8 @@ class Balance:
 
     `unknowns` are their values where `carried`, with free unknowns 0 (see `is_unique`).
     `special` says that the shape or the loads are special at the values: the values were then put
-    for the letters, and what is found holds at them only.
+    for the letters, and what is found holds at them only. `near` says that the values are only near
+    those of a shape that was found: what the loads leave over is nothing there.
     """
 
     equations: Equations
@@ -32,6 +33,7 @@ class Balance:
     unknowns: Vector
     carried: bool
     special: bool
+    near: bool = False
 
     @property
     def self_stress(self) -> tuple[Vector, ...]:
@@ -63,58 +65,66 @@ class Balance:
         return x - turn * arm[1], y + turn * arm[0]
 
     def work(self, motion: Vector) -> Element:
-        """The rate at which the loads work on a motion: zero on every motion if they are carried."""
-        total = self.equations.field.zero
-        for monomial, column in zip(self.equations.monomials, self.equations.columns, strict=True):
+        """The rate at which loads and elastic members work on a motion: zero on all if they are carried."""
+        equations = self.equations
+        total = equations.field.zero
+        for monomial, column in zip(equations.monomials, equations.columns, strict=True):
             for i, load in column.items():
                 if i in motion:
                     total = total + monomial * load * motion[i]
+        for i, rate in motion.items():
+            for j, force in equations.elastic.items():
+                if j in equations.rows[i]:
+                    total = total + equations.rows[i][j] * force * rate
         return total
 
 
-def balance(frame: Frame, values: Values) -> Balance:
+def balance(
+    frame: Frame, values: Values, senses: Mapping[Name, int] | None = None, near: bool = False
+) -> Balance:
     """Solve a frame's equations in letters.
 
     Where the shape is special at the values, they are put for its letters; where the loads are too,
     for all letters.
     """
-    general = Equations(frame, values)
-    found = _solved(general, values)
+    general = Equations(frame, values, senses=senses)
+    found = _solved(general, near=near)
     if found is None:
         shape = set(values) - general.load_letters
-        found = _solved(Equations(frame, values, shape), values, special=True)
-    return found or _at(frame, values)
+        found = _solved(Equations(frame, values, shape, senses), special=True, near=near)
+    return found or _at(general, near)
 
 
 def at_values(found: Balance) -> Balance:
     """The same frame solved with the values put for all its letters."""
-    return _at(found.equations.frame, found.values)
+    return _at(found.equations, found.near)
 
 
 def loosened(found: Balance, idle: Collection[int]) -> Balance:
     """The same at the values, with the motions left without some unknowns that are 0 there."""
     here = at_values(found)
     equations = here.equations
-    rows = [{j: entry for j, entry in row.items() if j not in idle} for row in equations.rows]
-    motions = left_null_space(equations.field, rows, len(equations.unknowns))
-    return replace(here, motions=tuple(_scaled(equations, motion) for motion in motions))
+    return replace(here, motions=_motions(equations, idle))
 
 
-def _at(frame: Frame, values: Values) -> Balance:
-    found = _solved(Equations(frame, values, values), values, special=True)
+def _at(general: Equations, near: bool) -> Balance:
+    values = general.values
+    found = _solved(Equations(general.frame, values, values, general.senses), special=True, near=near)
     if found is None:
         raise SimlabFault("a number other than zero vanishes at values that are put already")
     return found
 
 
-def _solved(equations: Equations, values: Values, special: bool = False) -> Balance | None:
+def _solved(equations: Equations, special: bool = False, near: bool = False) -> Balance | None:
     """The balance; None if rank or loads are special at the values, so that letters mislead."""
     field, rows, n = equations.field, equations.rows, len(equations.unknowns)
+    if equations.vanishing is not None:
+        return None
     right = [{i: -load for i, load in column.items()} for column in equations.columns]
     found = eliminate(field, rows, n, right)
     if found.vanishing is not None:
         return None
-    carried = found.consistent
+    carried = found.consistent or near
     if not carried and not equations.field.is_numeric and _vanish(equations, found):
         return None
     unknowns: dict[int, Element] = {}
@@ -122,12 +132,17 @@ def _solved(equations: Equations, values: Values, special: bool = False) -> Bala
         for monomial, solution in zip(equations.monomials, found.solutions, strict=True):
             for j, value in solution.items():
                 unknowns[j] = unknowns.get(j, field.zero) + monomial * value
-    motions: tuple[Vector, ...] = ()
-    if found.rank < len(rows):
-        motions = tuple(_scaled(equations, v) for v in left_null_space(field, rows, n))
-    result = Balance(equations, values, found, motions, unknowns, carried, special)
+    plain = not equations.elastic and equations.n_balances == len(rows)
+    motions = () if plain and found.rank == len(rows) else _motions(equations)
+    result = Balance(equations, equations.values, found, motions, unknowns, carried, special, near)
     _check(result)
     return result
+
+
+def _motions(equations: Equations, idle: Collection[int] = ()) -> tuple[Vector, ...]:
+    """A basis of the motions left."""
+    found = left_null_space(equations.field, equations.holding(idle), len(equations.unknowns))
+    return tuple(_scaled(equations, motion) for motion in found)
 
 
 def _vanish(equations: Equations, found: Elimination) -> bool:
@@ -153,22 +168,29 @@ def _scaled(equations: Equations, motion: Vector) -> Vector:
 
 def _check(found: Balance) -> None:
     """Put everything back into every equation, exactly."""
+    _check_forces(found)
     equations = found.equations
-    zero = equations.field.zero
+    for motion in found.motions:
+        strain: dict[int, Element] = {}
+        for i, velocity in motion.items():
+            for j, coefficient in equations.rows[i].items():
+                if j not in equations.elastic:
+                    strain[j] = strain.get(j, equations.field.zero) + velocity * coefficient
+        for j, rate in strain.items():
+            if not rate.is_zero:
+                raise SimlabFault(f"a motion strains {equations.unknowns[j]} at the rate {rate!r}")
+
+
+def _check_forces(found: Balance) -> None:
+    equations = found.equations
+    nearly = {i for residue in found.elimination.residues for i in residue} if found.near else set()
     for monomial, column, solution in zip(
         equations.monomials, equations.columns, found.elimination.solutions, strict=True
     ):
         left = equations.residual(solution, column) if found.carried else {}
         for i, residual in left.items():
-            raise SimlabFault(f"balance {equations.labels[i]} leaves {residual!r} times {monomial!r}")
+            if i not in nearly:
+                raise SimlabFault(f"equation {equations.labels[i]} leaves {residual!r} times {monomial!r}")
     for state in found.self_stress:
         for i, residual in equations.residual(state, {}).items():
-            raise SimlabFault(f"balance {equations.labels[i]} of a self-stress leaves {residual!r}")
-    for motion in found.motions:
-        strain: dict[int, Element] = {}
-        for i, velocity in motion.items():
-            for j, coefficient in equations.rows[i].items():
-                strain[j] = strain.get(j, zero) + velocity * coefficient
-        for j, rate in strain.items():
-            if not rate.is_zero:
-                raise SimlabFault(f"a motion strains {equations.unknowns[j]} at the rate {rate!r}")
+            raise SimlabFault(f"equation {equations.labels[i]} of a self-stress leaves {residual!r}")

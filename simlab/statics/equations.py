@@ -1,119 +1,117 @@
-"""The balance equations of a frame, labelled, as rows over named unknowns.
+"""The equations of a frame, labelled, as rows over named unknowns.
 
     each body:  sum F_x = 0,  sum F_y = 0,  sum M about its centre = 0
     each pin:   sum F_x = 0,  sum F_y = 0
+    and what else is known of forces (`statics.laws`)
 
-Unknowns keep square roots out of the rows: a light member by its force density q = T/length, a
-smooth contact by its push along the normal as given. Loads are split into monomials of the letters
-that occur in loads only (W, P, W*k ...), one right-hand column each, so none enters the rows.
+Unknowns keep square roots out of the rows: a light member by its force density q = T/length (a string
+over pegs by its tension), a contact by its push along the normal as given and its rub along the tangent,
+the normal turned clockwise. Loads are split into monomials of the letters that occur in loads only
+(W, P, W*k ...), one right-hand column each, so none enters the rows.
 """
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
+from itertools import product
 from typing import Literal
 
 from simlab.errors import SimlabFault
-from simlab.exact.content import coefficients
-from simlab.exact.elimination import Vector, transposed
-from simlab.exact.field import Element, Field, Letter, Root
-from simlab.frame.model import GROUND, Frame, Name, Place, Values, Vec
-from simlab.frame.quantity import Quantity
+from simlab.exact.elimination import Row, Vector
+from simlab.exact.field import Element
+from simlab.frame.model import GROUND, Frame, Name, Place, Values
 from simlab.results.forces import Key
+from simlab.statics import laws
+from simlab.statics.figure import Figure
+from simlab.statics.loads import split
+from simlab.statics.velocity import Exact as Exact
+from simlab.statics.velocity import cross, dot
 
-Exact = tuple[Element, Element]  # x to the right, y upwards
-Label = tuple[Name, Literal["x", "y", "moment"]]  # of a row: body or pin, and which balance
-Powers = tuple[int, ...]  # of the load letters
+Balanced = Literal["x", "y", "moment"]
+Label = tuple[Name, Literal["x", "y", "moment", "given"]]  # of a row: whose, and which balance if it is one
+Component = Literal["x", "y", "moment", "push", "rub", "density", "tension"]
 
 
 @dataclass(frozen=True)
 class Unknown:
-    """One scalar to be found: a component of a reaction, or a light member's force density."""
+    """One scalar to be found: a component of a reaction, or a light member's force.
 
-    of: Key | Name  # a reaction, or a light member by name
-    part: Literal["x", "y", "moment", "push", "density"]
-
-
-class Equations:
-    """The equations of one frame at given values, at which signs are decided.
-
-    The values are put for the letters `put` beforehand, where the shape is special at them.
-    `columns` are the loads by row, one column for each of `monomials`. `arms` gives for each body the
-    sum F.r of the unknown forces on it (r from its centre to where each acts) as a row over the
-    unknowns, `arms_of_loads` that of the loads on it.
+    The force of a contact is push * n + rub * t, with its normal n as given and t = n turned clockwise;
+    that of a light member density * (its ends' difference), of a string over pegs its tension.
     """
 
-    def __init__(self, frame: Frame, values: Values, put: Collection[Name] = ()) -> None:
-        self.frame = frame
-        self._put = {name: values[name] for name in put}
-        exact = {name: value.expr for name, value in values.items()}
-        self.field = Field.containing((self._expr(q) for q in self._quantities()), exact)
-        self.assumptions = tuple(self.field.assumptions)  # that the shape is the drawn one
-        self.points = {name: self._vec(frame.points[name]) for name in self._used_points()}
-        self.centres = {name: self._vec(body.centre) for name, body in frame.bodies.items()}
+    of: Key | Name  # a reaction, or a light member by name
+    part: Component
+
+
+class Equations(Figure):
+    """The equations of one frame at given values, at which signs are decided: rows * x + columns = 0.
+
+    The values are put for the letters `put` beforehand, where the shape is special at them. The first
+    `n_balances` rows are balances, with `index` by label; the others say what is known of forces.
+    `columns` are what is known by row, one column for each of `monomials`. `arms` gives for each body the
+    sum F.r of the unknown forces on it (r from its centre to where each acts) as a row over the
+    unknowns, `arms_of_loads` that of the loads on it. `elastic` are the values of the unknowns that
+    follow from a length, by number. `senses`: for contacts about to slip, whether friction acts along
+    the tangent (1) or against it (-1); it opposes the way in which the question says that they slip.
+    `vanishing` is an element that is 0 at the values only and so hides what else is known there.
+    """
+
+    def __init__(
+        self,
+        frame: Frame,
+        values: Values,
+        put: Collection[Name] = (),
+        senses: Mapping[Name, int] | None = None,
+    ) -> None:
+        super().__init__(frame, values, put)
+        self.senses = dict(laws.senses(self, senses or {}))
         self.pins = [name for name, joint in frame.joints.items() if joint.kind == "pin"]
-        self.labels: list[Label] = []
+        self.index: dict[tuple[Name, Balanced], int] = {}
         for body in frame.bodies:
-            self.labels += [(body, "x"), (body, "y"), (body, "moment")]
+            self._balance(body, ("x", "y", "moment"))
         for pin in self.pins:
-            self.labels += [(pin, "x"), (pin, "y")]
-        self.index = {label: i for i, label in enumerate(self.labels)}
+            self._balance(pin, ("x", "y"))
+        self.labels: list[Label] = list(self.index)
+        self.n_balances = len(self.index)
         self.unknowns: list[Unknown] = []
-        self.rows: list[dict[int, Element]] = [{} for _ in self.labels]
+        self.number: dict[tuple[Key | Name, Component], int] = {}
+        self.rows: list[dict[int, Element]] = [{} for _ in self.index]
         self.arms: dict[Name, dict[int, Element]] = {body: {} for body in frame.bodies}
         self.arms_of_loads = {body: self.field.zero for body in frame.bodies}
         self._joints()
         self._links()
         self._contacts()
-        self._loads()
+        known = self._loads()
+        self.vanishing: Element | None = None
+        self.elastic = dict(laws.of_lengths(self))
+        for law in laws.known(self):
+            self.labels.append((law.about, "given"))
+            self.rows.append(law.row)
+            known.append(law.constant)
+        loads = split(self.field, known, self._shape())
+        self.load_letters, self.monomials, self.columns = loads.letters, loads.monomials, loads.columns
 
-    # quantities as elements
+    @staticmethod
+    def senses_of(frame: Frame) -> Iterator[Mapping[Name, int]]:
+        """Every choice of `senses` for the contacts about to slip whose sense the question leaves open.
 
-    def _quantities(self) -> Iterator[Quantity]:
-        frame = self.frame
-        for name in self._used_points():
-            yield from frame.points[name]
-        for body in frame.bodies.values():
-            yield from (*body.centre, body.weight)
-        for contact in frame.contacts.values():
-            yield from contact.normal
-        for load in frame.loads.values():
-            yield from load.value
-
-    def _used_points(self) -> list[Name]:
-        """The points at which something acts, in the frame's order."""
-        frame = self.frame
-        used = {joint.point for joint in frame.joints.values()}
-        used |= {place.point for link in frame.links.values() for place in link.ends}
-        used |= {contact.on.point for contact in frame.contacts.values()}
-        used |= {load.place.point for load in frame.loads.values()}
-        return [name for name in frame.points if name in used]
-
-    def _expr(self, quantity: Quantity) -> object:
-        return quantity.at(self._put).expr
-
-    def element(self, quantity: Quantity) -> Element:
-        """A quantity of the frame as an element of the field."""
-        return self.field.element(self._expr(quantity))
-
-    def _vec(self, vec: Vec) -> Exact:
-        return self.element(vec[0]), self.element(vec[1])
-
-    def arm(self, place: Place) -> Exact:
-        """From the body's centre to the place."""
-        point, centre = self.points[place.point], self.centres[place.body]
-        return point[0] - centre[0], point[1] - centre[1]
-
-    def along(self, link: Name) -> Exact:
-        """From the first end of a light member to the second."""
-        first, second = (self.points[place.point] for place in self.frame.links[link].ends)
-        return second[0] - first[0], second[1] - first[1]
+        It is open where the question does not say the way, and on a wire, which may press from either side.
+        """
+        unsaid = [name for name, contact in frame.contacts.items() if laws.is_open(contact)]
+        for choice in product((1, -1), repeat=len(unsaid)):
+            yield dict(zip(unsaid, choice, strict=True))
 
     # rows
 
-    def _unknown(self, of: Key | Name, part: Literal["x", "y", "moment", "push", "density"]) -> int:
+    def _balance(self, part: Name, kinds: tuple[Balanced, ...]) -> None:
+        for kind in kinds:
+            self.index[part, kind] = len(self.index)
+
+    def _unknown(self, of: Key | Name, part: Component) -> int:
         self.unknowns.append(Unknown(of, part))
+        self.number[of, part] = len(self.unknowns) - 1
         return len(self.unknowns) - 1
 
     def _add(self, row: dict[int, Element], unknown: int, coefficient: Element) -> None:
@@ -122,7 +120,7 @@ class Equations:
         if total.is_zero:
             del row[unknown]
 
-    def _row(self, part: Name, kind: Literal["x", "y", "moment"]) -> dict[int, Element]:
+    def _row(self, part: Name, kind: Balanced) -> dict[int, Element]:
         if (part, kind) not in self.index:
             raise SimlabFault(f'a force acts on "{part}", which is neither a body nor a pin')
         return self.rows[self.index[part, kind]]
@@ -134,9 +132,9 @@ class Equations:
         self._add(self._row(place.body, "x"), unknown, force[0])
         self._add(self._row(place.body, "y"), unknown, force[1])
         if place.body in self.frame.bodies:
-            moment, dot = _cross_and_dot(self.arm(place), force)
-            self._add(self._row(place.body, "moment"), unknown, moment)
-            self._add(self.arms[place.body], unknown, dot)
+            arm = self.arm(place)
+            self._add(self._row(place.body, "moment"), unknown, cross(arm, force))
+            self._add(self.arms[place.body], unknown, dot(arm, force))
 
     def _joints(self) -> None:
         one, zero = self.field.one, self.field.zero
@@ -159,64 +157,73 @@ class Equations:
 
     def _links(self) -> None:
         for name, link in self.frame.links.items():
-            along = self.along(name)
-            unknown = self._unknown(name, "density")
-            self._acts(unknown, link.ends[0], along)
-            self._acts(unknown, link.ends[1], (-along[0], -along[1]))
+            unknown = self._unknown(name, "tension" if link.over else "density")
+            for place, force in zip(link.places, self.pulls(name), strict=True):
+                self._acts(unknown, place, force)
+
+    def pulls(self, link: Name) -> list[Exact]:
+        """The forces of a light member on its places, from end to end, per unit of its unknown."""
+        if self.frame.links[link].over:
+            units = [unit for unit, _ in self.stretches(link)]
+        else:
+            units = [self.along(link)]
+        nothing = self.field.zero, self.field.zero
+        return [
+            (after[0] - before[0], after[1] - before[1])
+            for before, after in zip([nothing, *units], [*units, nothing], strict=True)
+        ]
 
     def _contacts(self) -> None:
         for name, contact in self.frame.contacts.items():
             key = Key(contact.on.body, name, contact.by)
-            self._acts(self._unknown(key, "push"), contact.on, self._vec(contact.normal))
+            by = Place(contact.by if contact.by in self.frame.bodies else GROUND, contact.on.point)
+            normal = self.vec(contact.normal)
+            parts: list[tuple[Component, Exact]] = [("push", normal)]
+            if contact.rough:
+                parts.append(("rub", (normal[1], -normal[0])))
+            for part, (x, y) in parts:
+                unknown = self._unknown(key, part)
+                self._acts(unknown, contact.on, (x, y))
+                self._acts(unknown, by, (-x, -y))
 
     # loads
 
-    def _loads(self) -> None:
-        acting: list[tuple[Place | Name, Exact]] = [  # at a place, or at a body's centre
-            (body.name, (self.field.zero, -self.element(body.weight)))
-            for body in self.frame.bodies.values()
-            if not body.weight.is_zero
-        ]
-        acting += [
-            (load.place, self._vec(load.force))
-            for load in self.frame.loads.values()
-            if load.place.body != GROUND
-        ]
-        letters = self._load_letters([part for _, force in acting for part in force])
-        self.load_letters = frozenset(self.field.names[i] for i in letters)
-        by_row: list[dict[Powers, Element]] = [{} for _ in self.labels]
-        for where, force in acting:
-            part = where if isinstance(where, str) else where.body
-            shares: list[tuple[Label, Element]] = [((part, "x"), force[0]), ((part, "y"), force[1])]
-            if isinstance(where, Place) and part in self.frame.bodies:
-                moment, dot = _cross_and_dot(self.arm(where), force)
-                shares.append(((part, "moment"), moment))
-                self.arms_of_loads[part] = self.arms_of_loads[part] + dot
-            for label, value in shares:
-                row = by_row[self.index[label]]
-                for powers, coefficient in coefficients(value, letters).items():
-                    row[powers] = row.get(powers, self.field.zero) + coefficient
-        found = sorted({powers for row in by_row for powers in row}, reverse=True)
-        numbered = [{found.index(p): e for p, e in row.items() if not e.is_zero} for row in by_row]
-        self.columns = transposed(numbered, len(found))
-        self.monomials = [self._monomial(letters, powers) for powers in found]
+    def _loads(self) -> list[Element]:
+        """What the loads bring to each balance."""
+        known = [self.field.zero for _ in self.index]
+        for body in self.frame.bodies.values():
+            i = self.index[body.name, "y"]
+            known[i] = known[i] - self.element(body.weight)
+        for load in self.frame.loads.values():
+            part = load.place.body
+            if part == GROUND:
+                continue
+            force = self.vec(load.force)
+            shares: list[tuple[Balanced, Element]] = [("x", force[0]), ("y", force[1])]
+            if part in self.frame.bodies:
+                arm = self.arm(load.place)
+                shares.append(("moment", cross(arm, force)))
+                self.arms_of_loads[part] = self.arms_of_loads[part] + dot(arm, force)
+            if load.couple is not None:
+                shares.append(("moment", self.element(load.couple)))
+            for kind, share in shares:
+                if (part, kind) not in self.index:
+                    raise SimlabFault(
+                        f'the load "{load.name}" is on "{part}", which has no balance of {kind}'
+                    )
+                i = self.index[part, kind]
+                known[i] = known[i] + share
+        return known
 
-    def _load_letters(self, forces: list[Element]) -> list[int]:
-        """The generators that occur in loads only, and there polynomially and under no root."""
-        geometry = [part for vec in (*self.points.values(), *self.centres.values()) for part in vec]
-        geometry += [entry for row in self.rows for entry in row.values()]
-        polys = [p for e in geometry for p in (e.num, e.den)] + [force.den for force in forces]
-        for generator in self.field.generators:
-            if isinstance(generator, Root):
-                polys.append(self.field.lift(generator.radicand).num)
-        used = {i for poly in polys for i, degree in enumerate(poly.degrees()) if degree > 0}
-        return [i for i, g in enumerate(self.field.generators) if isinstance(g, Letter) and i not in used]
+    def _shape(self) -> Iterator[Element]:
+        """Everything on which no load letter may have a part."""
+        yield from (part for vec in (*self.points.values(), *self.centres.values()) for part in vec)
+        yield from (entry for row in self.rows for entry in row.values())
 
-    def _monomial(self, letters: list[int], powers: Powers) -> Element:
-        product = self.field.one
-        for i, power in zip(letters, powers, strict=True):
-            product = product * self.field.generator(i) ** power
-        return product
+    def holding(self, idle: Collection[int] = ()) -> list[Row]:
+        """The balances over the unknowns that hold whatever their size: neither elastic nor `idle`."""
+        loose = {*self.elastic, *idle}
+        return [{j: e for j, e in row.items() if j not in loose} for row in self.rows[: self.n_balances]]
 
     def residual(self, solution: Vector, column: Vector) -> dict[int, Element]:
         """What is left of rows * solution + column: nothing, if the solution is one."""
@@ -229,8 +236,3 @@ class Equations:
             if not total.is_zero:
                 left[i] = total
         return left
-
-
-def _cross_and_dot(arm: Exact, force: Exact) -> tuple[Element, Element]:
-    """Moment of a force about the centre (anticlockwise positive), and F.r."""
-    return arm[0] * force[1] - arm[1] * force[0], arm[0] * force[0] + arm[1] * force[1]

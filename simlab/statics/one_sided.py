@@ -64,10 +64,10 @@ def one_sided(reactions: Reactions) -> list[OneSided]:
             continue
         if link.kind == "strut":
             found.append(OneSided(name, "strut", -reactions.tension(name), f"the strut {name} pushes"))
-        elif link.kind == "string":
+        elif link.kind in ("string", "elastic string"):
             found.append(OneSided(name, "string", reactions.tension(name), f"the string {name} is taut"))
     for name, contact in frame.contacts.items():
-        if name in reactions.pushes:
+        if name in reactions.pushes and not contact.two_sided:
             does = f"the {contact.by} presses at {contact.on.point}"
             found.append(OneSided(name, "contact", reactions.push(name), does))
     return found
@@ -80,8 +80,8 @@ def unknowns_of(equations: Equations, members: Iterable[OneSided]) -> frozenset[
     return frozenset(
         number
         for number, unknown in enumerate(equations.unknowns)
-        if (unknown.part == "push" and isinstance(unknown.of, Key) and unknown.of.at in contacts)
-        or (unknown.part == "density" and unknown.of in links)
+        if (unknown.part in ("push", "rub") and isinstance(unknown.of, Key) and unknown.of.at in contacts)
+        or unknown.of in links
     )
 
 

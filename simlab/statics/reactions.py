@@ -7,6 +7,7 @@ from typing import Any
 
 import sympy as sp
 
+from simlab.exact.direction import size
 from simlab.exact.elimination import Vector
 from simlab.exact.field import Element
 from simlab.exact.form import textbook
@@ -23,15 +24,17 @@ class Reactions:
     `unsure` are the unknowns that statics alone does not settle, by number; reactions and members
     that depend on any of them are in `undetermined`, and not among the forces. A reaction of which one
     component is settled and another is not is left out as a whole there (a Reaction has no room for
-    half of one); the settled components are in `settled_parts`, as numbers along "x", "y", "moment".
+    half of one); the settled components are in `settled_parts`, as numbers along "x", "y", "moment", and
+    of contacts the "push" and the "rub" as the equations have them.
     """
 
     def __init__(self, equations: Equations, values: Vector, unsure: frozenset[int] = frozenset()) -> None:
         self.equations = equations
         self.forces: dict[Key, Exact] = {}
         self.moments: dict[Key, Element] = {}
-        self.densities: dict[Name, Element] = {}
+        self.densities: dict[Name, Element] = {}  # of strings over pegs their tensions
         self.pushes: dict[Name, Element] = {}  # of contacts, along the normal as given
+        self.rubs: dict[Name, Element] = {}  # of rough contacts, along the normal turned clockwise
         undetermined: set[Key | Name] = set()
         parts: dict[Key | Name, dict[str, Element]] = {}
         settled: dict[Key, dict[str, Element]] = {}
@@ -44,6 +47,11 @@ class Reactions:
         for of, values_of in parts.items():
             if of not in undetermined:
                 self._take(of, values_of)
+        for key, part in settled.items():
+            if "push" in part:
+                self.pushes[key.at] = part["push"]
+            if "rub" in part:
+                self.rubs[key.at] = part["rub"]
         self.settled_parts = {key: part for key, part in settled.items() if key in undetermined}
         self.undetermined = frozenset(undetermined)
         self.assumptions: dict[Name, tuple[Element, ...]] = {}  # of a length's sign, by light member
@@ -52,34 +60,39 @@ class Reactions:
     def _take(self, of: Key | Name, parts: dict[str, Element]) -> None:
         if isinstance(of, Key):
             if "push" in parts:
-                normal = self.equations.frame.contacts[of.at].normal
-                push = self.pushes[of.at] = parts["push"]
-                x, y = (self.equations.element(part) for part in normal)
-                self.forces[of] = push * x, push * y
+                x, y = self.equations.vec(self.equations.frame.contacts[of.at].normal)
+                push, rub = parts["push"], parts.get("rub", self.equations.field.zero)
+                self.forces[of] = push * x + rub * y, push * y - rub * x
             else:
                 self.forces[of] = parts["x"], parts["y"]
             if "moment" in parts:
                 self.moments[of] = parts["moment"]
             return
-        density = self.densities[of] = parts["density"]
-        x, y = self.equations.along(of)
-        for key, sign in zip(_ends(self.equations, of), (1, -1), strict=True):
+        (unit,) = parts.values()
+        self.densities[of] = unit
+        for key, (x, y) in zip(_ends(self.equations, of), self.equations.pulls(of), strict=True):
             if key is not None:
-                self.forces[key] = density * x * sign, density * y * sign
+                self.forces[key] = unit * x, unit * y
 
     def tension(self, link: Name) -> Element:
         """The tension of a light member: its density times its length, whose root is adjoined."""
-        x, y = self.equations.along(link)
-        field = self.equations.field
-        known = len(field.assumptions)
-        wider, length = field.with_root(x * x + y * y)
-        self.assumptions.setdefault(link, tuple(wider.assumptions[known:]))
+        if self.equations.frame.links[link].over:
+            return self.densities[link]
+        length, assumed = size(*self.equations.along(link))
+        self.assumptions.setdefault(link, assumed)
         return self.densities[link] * length
 
     def push(self, contact: Name) -> Element:
         """The push of a contact: a force, positive if it presses."""
-        x, y = (self.equations.element(part) for part in self.equations.frame.contacts[contact].normal)
-        return self.pushes[contact] * self.equations.field.with_root(x * x + y * y)[1]
+        return self.pushes[contact] * self._normal(contact)
+
+    def rub(self, contact: Name) -> Element:
+        """The friction of a rough contact: a force, positive along the normal turned clockwise."""
+        return self.rubs[contact] * self._normal(contact)
+
+    def _normal(self, contact: Name) -> Element:
+        """The length of a contact's normal as given."""
+        return size(*self.equations.vec(self.equations.frame.contacts[contact].normal))[0]
 
     def printed(self, element: Element, dim: Dim) -> Quantity:
         """An element as a quantity in textbook form; opposite elements have opposite forms."""
@@ -122,16 +135,15 @@ class Reactions:
         yield from ((name, joint.point) for name, joint in frame.joints.items())
         yield from ((name, contact.on.point) for name, contact in frame.contacts.items())
         for link in frame.links.values():
-            yield from ((f"{link.name} at {place.point}", place.point) for place in link.ends)
+            yield from ((f"{link.name} at {place.point}", place.point) for place in link.places)
 
 
-def _ends(equations: Equations, link: Name) -> tuple[Key | None, Key | None]:
-    """The keys of a light member's forces; None for an end on the ground."""
-    first, second = (
+def _ends(equations: Equations, link: Name) -> list[Key | None]:
+    """The keys of a light member's forces, from end to end; None for a place on the ground."""
+    return [
         None if place.body == GROUND else Key(place.body, f"{link} at {place.point}", link)
-        for place in equations.frame.links[link].ends
-    )
-    return first, second
+        for place in equations.frame.links[link].places
+    ]
 
 
 def _keys_of(equations: Equations, of: Key | Name) -> set[Key]:
