@@ -6,11 +6,14 @@ from collections.abc import Iterator, Mapping
 from math import floor, log10
 from typing import TYPE_CHECKING
 
-from simlab.frame.model import Frame
+from simlab.commands.amounts import Pieces, amount, angle, direction, is_angle
+from simlab.frame.model import Frame, Vec
 from simlab.frame.quantity import Quantity
 from simlab.frame.question import Asked
+from simlab.notation.page import Line, Maths, line, written
 from simlab.results import Forces, Key, Statics, in_numbers, largest
-from simlab.results.wording import NOTHING, figures
+from simlab.results.wording import NOTHING, figures, sense, sides, unit_of
+from simlab.statics.vectors import vector
 
 if TYPE_CHECKING:
     from simlab.pictures.cards import Answer
@@ -23,28 +26,72 @@ WAYS = (("to the right", "to the left"), ("upwards", "downwards"))
 
 def said(statics: Statics) -> Iterator[str]:
     """The verdict in a sentence, and the answers, a line each."""
-    yield statics.advice
-    if statics.verdict == "falls out":
-        yield "It would take:"
-    for words, exact, value in answers(statics):
-        yield f"  {words} = {exact} = {value}"
+    yield from written(list(head(statics)), "text")
 
 
-def answers(statics: Statics) -> Iterator[tuple[str, str, str]]:
-    """What was asked, its exact answer, its value: ('thrust in spreader', '3 W tan α', '14.8 N')."""
+def head(statics: Statics) -> Iterator[Line]:
+    """The verdict in a sentence, and the answers; of a frame that falls out only what it would take."""
+    yield line(statics.advice)
+    falls = statics.verdict == "falls out"
+    if falls and statics.answers:
+        yield line("It would take:")
     for asked in statics.frame.asked:
         quantity = statics.answers.get(asked.words)
         if quantity is not None:
-            words, quantity = _as_it_is(statics, asked, quantity)
-            exact = quantity.plain if quantity.names else f"{quantity.plain} N"
-            yield words, exact, f"{figures(quantity.number(statics.values))} N"
+            yield line(*_answer(statics, asked, quantity, falls), indent=True)
 
 
-def _as_it_is(statics: Statics, asked: Asked, quantity: Quantity) -> tuple[str, Quantity]:
-    """A tension asked for that is a thrust, or the other way round, is named as what it is."""
-    if asked.measure not in OTHER or quantity.number(statics.values) >= 0:
-        return asked.words, quantity
-    return asked.words.replace(asked.measure, OTHER[asked.measure], 1), -quantity
+def _answer(statics: Statics, asked: Asked, quantity: Quantity, only_exact: bool) -> Pieces:
+    """'thrust in spreader = 3W tan α = 14.8 N', a force with its direction, never a bare negative one."""
+    words, quantity, way = _as_it_is(statics, asked, quantity)
+    if only_exact:
+        return [f"{words} = ", Maths(quantity.expr), "" if quantity.names else unit_of(quantity)]
+    if asked.measure in ("value", "coefficient") and is_angle(quantity):
+        return [f"{words} = ", *angle(quantity, statics.values)]
+    return [f"{words} = ", *amount(quantity, statics.values), *way]
+
+
+def _as_it_is(statics: Statics, asked: Asked, quantity: Quantity) -> tuple[str, Quantity, Pieces]:
+    """The words, the size and the way: a tension that is a thrust is named so, a component has its side."""
+    value = quantity.number(statics.values)
+    size = -quantity if value < 0 else quantity
+    match asked.measure:
+        case "thrust" | "tension" if value < 0:
+            return asked.words.replace(asked.measure, OTHER[asked.measure], 1), size, []
+        case "across":
+            return asked.words, size, [" ", sense(1 if value > 0 else -1, 0, sides(statics.frame))]
+        case "upwards":
+            return asked.words, size, [" upwards" if value >= 0 else " downwards"]
+        case "moment":
+            return asked.words, size, [" anticlockwise" if value >= 0 else " clockwise"]
+        case "friction":
+            return asked.words, size, _way_of_friction(statics, asked)
+        case "force" | "reaction":
+            found = vector(_force(statics, asked), statics.values)
+            way = [] if found is None else direction(found, statics.values, sides(statics.frame))
+            return asked.words, size, [", ", *way] if way else []
+    return asked.words, quantity, []
+
+
+def _force(statics: Statics, asked: Asked) -> Vec:
+    reactions = statics.case.forces.reactions
+    return next((r.force for key, r in reactions.items() if _is_asked(asked, key)), (Quantity.zero(),) * 2)
+
+
+def _way_of_friction(statics: Statics, asked: Asked) -> Pieces:
+    """The way in which friction acts on what rests there."""
+    contact = statics.frame.contacts.get(asked.at)
+    if contact is None:
+        return []
+    (x, y), (fx, fy) = (
+        (v[0].number(statics.values), v[1].number(statics.values))
+        for v in (contact.normal, _force(statics, asked))
+    )
+    rub = fx * y - fy * x  # along the tangent (y, -x)
+    across, up = rub * y, -rub * x
+    right, upwards = ((v > 0) - (v < 0) for v in (across, up))
+    words = sense(right, upwards, sides(statics.frame))
+    return [f" {words}"] if words else []
 
 
 def unexpected(statics: Statics) -> str:
@@ -109,7 +156,7 @@ def _is_asked(asked: Asked, key: Key) -> bool:
     """Whether a key is the force asked for: of a pin on a rod, or of a support on what it holds."""
     if key.at != asked.at:
         return False
-    return key.on == asked.on if asked.measure == "force" else key.by != key.at
+    return key.on == asked.on if asked.on is not None else key.by != key.at
 
 
 def in_figures(frame: Frame, difference: float) -> str:

@@ -1,6 +1,12 @@
-"""simlab forces: the exact side alone."""
+"""simlab forces: the exact side alone, as a class writes it down."""
 
 from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any, Literal
+
+import typer
 
 from simlab.commands.edge import (
     Json,
@@ -13,27 +19,103 @@ from simlab.commands.edge import (
     scene_at,
 )
 
+if TYPE_CHECKING:
+    from simlab.frame.model import Frame
+    from simlab.notation.page import Heading, Line
+    from simlab.results import Statics
+    from simlab.results.statics import Findings
+
+RESTS = ("determined", "not determined")  # verdicts on a frame that can be as it is
+
+As = Annotated[
+    Literal["text", "latex", "mathml"],
+    typer.Option("--as", help="How it is written: for a terminal, for LaTeX, as HTML with MathML."),
+]
+
 
 @guarded
-def command(scene: Scene, changes: Set = None, as_json: Json = False) -> int:
-    """Print every force exactly, with its magnitude and direction at the shown values."""
-    from simlab.commands.answers import said, unexpected
-    from simlab.commands.tables import forces_table, statics_data, values_in_words
-    from simlab.statics.solution import solve
+def command(scene: Scene, changes: Set = None, as_json: Json = False, medium: As = "text") -> int:
+    """Print every force exactly, with its magnitude and direction at the values shown.
+
+    Also for which values all this holds, what the answers tend to, and whether the question is a fair one.
+    """
+    from simlab.notation.page import written
 
     frame = scene_at(scene, changes)
-    statics = solve(frame)
+    findings = _found(frame)
     if as_json:
-        put_json(statics_data(statics))
+        put_json(_data(findings, scene))
     else:
         out = console()
-        out.print(f"{frame.title}  {values_in_words(frame, frame.shown)}", style="bold")
-        for line in said(statics):
-            out.print(line)
-        out.print(forces_table(statics))
-        kept = [c.words for c in statics.case.holds if c.about in frame.links or c.about in frame.contacts]
-        if kept and statics.verdict == "determined":
-            out.print(f"All this holds while {', '.join(kept)}.")
-        if unexpected(statics):
-            out.print(unexpected(statics))
-    return code_of(statics.verdict, frame)
+        first, *others = written(list(_page(findings, scene)), medium)
+        out.print(first, style="bold" if medium == "text" else "", soft_wrap=True)
+        for text in others:
+            out.print(text, soft_wrap=True)
+    return max(
+        (code_of(state.verdict, frame) for state in findings.shapes), default=code_of("cannot rest", frame)
+    )
+
+
+def _found(frame: Frame) -> Findings:
+    """Statics of a question: in the drawn shape, or in each that is found."""
+    from simlab.commands.findings import MEASURES
+    from simlab.results.statics import Findings
+    from simlab.statics.solution import solve
+
+    if not frame.found and all(asked.measure not in MEASURES for asked in frame.asked):
+        return Findings(frame, (solve(frame),), {}, "")
+    from simlab.statics.shape import find
+
+    return find(frame)
+
+
+def _page(findings: Findings, scene: Path) -> Iterator[Heading | Line]:
+    from simlab.commands.findings import ranges, shape
+    from simlab.commands.remarks import of_fairness
+    from simlab.commands.tables import values_in_words
+    from simlab.notation.page import Heading, line
+    from simlab.statics.fairness import fairness
+
+    frame = findings.frame
+    yield Heading(f"{frame.title}  {values_in_words(frame, frame.shown)}")
+    if findings.advice:
+        yield line(findings.advice)
+    yield from ranges(findings)
+    for state in findings.shapes:
+        yield from shape(state) or ()
+        yield from _state(state)
+    for state in [state for state in findings.shapes if state.verdict in RESTS][:1]:
+        yield from of_fairness(fairness(state, scene.read_text()), state.values)
+
+
+def _state(statics: Statics) -> Iterator[Heading | Line]:
+    """The forces of one solved frame; a frame that cannot be as it is gets sentences only."""
+    from simlab.commands.answers import head, unexpected
+    from simlab.commands.forces_page import entries
+    from simlab.commands.remarks import of_extremes, of_validity
+    from simlab.notation.page import Heading, line
+    from simlab.statics.extremes import extremes
+    from simlab.statics.validity import validity
+
+    yield from head(statics)
+    if statics.verdict in RESTS:
+        yield Heading("Every force")
+        yield from entries(statics)
+    if statics.case.forces.reactions:
+        rests = statics.verdict in RESTS
+        yield from of_validity(validity(statics), bool(statics.frame.symbols), rests)
+    yield from of_extremes(extremes(statics))
+    if unexpected(statics):
+        yield line(unexpected(statics))
+
+
+def _data(findings: Findings, scene: Path) -> Any:
+    """Plain data: one object for each shape in which the frame can rest; just the one where it is drawn."""
+    from simlab.commands.tables import findings_data, remarks_data, statics_data
+
+    shapes = [
+        {**statics_data(state), **remarks_data(state, scene.read_text())} for state in findings.shapes
+    ]
+    if not findings.advice and len(shapes) == 1:
+        return shapes[0]
+    return {**findings_data(findings), "shapes": shapes}

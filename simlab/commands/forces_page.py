@@ -3,81 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import degrees, hypot
+from math import hypot
 
-from simlab.frame.model import GROUND, Frame, Values
+from simlab.commands.amounts import LONGEST, Pieces, amount, direction, part
+from simlab.frame.model import GROUND
 from simlab.frame.quantity import Quantity
-from simlab.notation.page import NEW_LINE, Line, Maths, line
+from simlab.notation.page import NEW_LINE, Line, line
 from simlab.results import Forces, Key, Reaction, Statics, in_numbers, largest
 from simlab.results.vector import Vector
-from simlab.results.wording import (
-    NOTHING,
-    Sides,
-    figures,
-    in_words,
-    member_force,
-    reads_well,
-    sense,
-    sides,
-    unit_of,
-)
+from simlab.results.wording import NOTHING, figures, in_words, member_force, sense, sides
 from simlab.statics.vectors import vectors
-
-Pieces = list[str | Maths]
-
-LONGEST = 34  # [characters] of an exact magnitude or angle beside its components: longer ones say little
-FIXED_SPACE = "\u00a0"  # no line is broken between a number and its unit
-RIGHT_ANGLE = Quantity.pi() / Quantity.of(2)
-
-
-def amount(quantity: Quantity, values: Values) -> Pieces:
-    """A size, exactly and in numbers: "2 W tan α = 14.8 N", "5/3 N = 1.67 N", "133 N (exactly 3185/24 N)"."""
-    unit = unit_of(quantity).replace(" ", FIXED_SPACE)
-    shown = f"{figures(quantity.number(values))}{unit}"
-    if quantity.names:
-        return [Maths(quantity.expr), f" ={FIXED_SPACE}{shown}"]
-    exact: str | Maths = quantity.decimal or Maths(quantity.expr)
-    if not reads_well(quantity):
-        return [f"{shown} (exactly{FIXED_SPACE}", exact, f"{unit})"]
-    if quantity.decimal is not None:
-        return [f"{quantity.decimal}{unit}"]
-    return [exact, f"{unit} ={FIXED_SPACE}{shown}"]
-
-
-def part(quantity: Quantity, values: Values) -> Pieces:
-    """A component without its value: the expression, or a number of newtons."""
-    return [Maths(quantity.expr)] if quantity.names else amount(quantity, values)
-
-
-def direction(vector: Vector, values: Values, to: Sides) -> Pieces:
-    """Which way, with the exact angle where it has a name: "at arctan(2/3) = 33.7° below the horizontal"."""
-    if vector.up == 0 or vector.right == 0:
-        return ["" if vector.right else "straight ", sense(vector.right, vector.up, to)]
-    side = sense(vector.right, 0, to)
-    upright = RIGHT_ANGLE - vector.angle
-    if upright.names and _is_plain_angle(upright) and not _is_letter(vector.angle):
-        value = f" ={FIXED_SPACE}{figures(degrees(upright.number(values)))}°"
-        return ["at ", Maths(upright.expr, True), f"{value} to the vertical, {sense(0, vector.up, to)}, {side}"]
-    where = f"{'above' if vector.up > 0 else 'below'} the horizontal, {side}"
-    shown = f"{figures(degrees(vector.angle.number(values)))}°"
-    if _is_degrees(vector.angle):
-        return ["at ", Maths(vector.angle.expr, True), f" {where}"]
-    if len(vector.angle.plain) > LONGEST:
-        return [f"at {shown} {where}"]
-    return ["at ", Maths(vector.angle.expr, True), f" ={FIXED_SPACE}{shown} {where}"]
-
-
-def _is_letter(angle: Quantity) -> bool:
-    return bool(angle.expr.is_Symbol)
-
-
-def _is_plain_angle(angle: Quantity) -> bool:
-    """θ, 2θ, θ/2: a multiple of one letter."""
-    return bool(angle.expr.as_coeff_Mul()[1].is_Symbol)
-
-
-def _is_degrees(angle: Quantity) -> bool:
-    return not angle.names and bool(angle.expr.as_coeff_Mul()[1] == Quantity.pi().expr)
 
 
 def entries(statics: Statics) -> Iterator[Line]:
@@ -129,7 +64,7 @@ class _Entries:
         return others[0] in self.told or self._rank(others[0]) < self._rank(key)
 
     def _rank(self, key: Key) -> tuple[bool, bool, bool]:
-        """Of two opposite forces the one asked for, one like a force already told, or the one to the right."""
+        """Of two opposite forces the one asked for, one like a force told already, the one to the right."""
         is_like = any(self._mirrors(key, told) for told in self.told)
         return (key.at, key.on) not in self.asked, not is_like, self.numbers[key].force[0] < 0
 
@@ -204,8 +139,3 @@ class _Entries:
             and one.point[1].expr == other.point[1].expr
             and self._label(key).partition(" at ")[0] != self._label(told)
         )
-
-
-def validity_needed(frame: Frame) -> bool:
-    """Whether the frame has members or contacts that act one way only."""
-    return bool(frame.contacts) or any(link.kind in ("strut", "string") for link in frame.links.values())

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from math import hypot
 from typing import TYPE_CHECKING, Any
 
 from simlab.frame.model import Frame, Values
 from simlab.frame.quantity import Quantity
-from simlab.results import Comparison, Key, Reading, Row, Statics, in_numbers, largest
-from simlab.results.wording import figures, in_words, member_force, way
+from simlab.results import Comparison, Key, Reading, Row, Statics
+from simlab.results.statics import Findings, Root
+from simlab.results.wording import in_words, member_force
 
 if TYPE_CHECKING:
     from rich.table import Table
@@ -78,37 +78,6 @@ def _number(value: float, scale: float) -> str:
     return text.replace("-", "−") if float(text) else text.lstrip("-")
 
 
-def forces_table(statics: Statics) -> Table:
-    """Every force exactly, with magnitude and direction at the demonstration values."""
-    from rich.table import Table
-
-    table = Table(box=None, padding=(0, 2, 0, 0), header_style="bold", show_edge=False)
-    table.add_column("force", overflow="fold", min_width=LEAST_WIDTH)
-    for heading in ("across", "upwards", "magnitude"):
-        table.add_column(heading, no_wrap=True)
-    table.add_column("direction", overflow="fold")
-    frame, exact = statics.frame, statics.case.forces
-    numbers = in_numbers(exact, statics.values)
-    top = largest(numbers)
-    for name, tension in exact.tensions.items():
-        value = numbers.tensions[name]
-        size = tension if value >= 0 else -tension
-        words = member_force(frame, name, value, top)
-        table.add_row(words, size.plain, "", f"{figures(abs(value))} N", "along it")
-    for key, reaction in exact.reactions.items():
-        if key.by in frame.links:
-            continue  # the light member's own row says it
-        x, y = numbers.reactions[key].force
-        across, upwards = (part.plain for part in reaction.force)
-        table.add_row(in_words(frame, key), across, upwards, f"{figures(hypot(x, y))} N", way(x, y))
-        if reaction.moment is not None:
-            turning = numbers.reactions[key].moment or 0.0
-            words = f"moment of the {in_words(frame, key)}"
-            sense = "anticlockwise" if turning >= 0 else "clockwise"
-            table.add_row(words, reaction.moment.plain, "", f"{figures(abs(turning))} N m", sense)
-    return table
-
-
 def statics_data(statics: Statics) -> dict[str, Any]:
     """Exact statics as plain data: expressions that can be typed back, values in N and N m."""
     frame = statics.frame
@@ -117,6 +86,7 @@ def statics_data(statics: Statics) -> dict[str, Any]:
         "scene": frame.name,
         "verdict": statics.verdict,
         "advice": statics.advice,
+        "found": {name: root.value for name, root in statics.found.items()},
         "values": {name: symbol.written(statics.values[name]) for name, symbol in frame.symbols.items()},
         "states_of_self_stress": len(freedom.self_stress),
         "motions": len(freedom.motions),
@@ -158,6 +128,56 @@ def statics_data(statics: Statics) -> dict[str, Any]:
             {"about": c.about, "positive": str(c.positive.expr), "words": c.words}
             for c in statics.case.holds
         ],
+    }
+
+
+def remarks_data(statics: Statics, scene: str) -> dict[str, Any]:
+    """For which values it holds, what the answers tend to, and remarks on the question, as plain data."""
+    from dataclasses import is_dataclass
+
+    from simlab.statics.extremes import extremes
+    from simlab.statics.fairness import fairness
+    from simlab.statics.validity import validity
+
+    def plain(value: Any) -> Any:
+        if isinstance(value, Quantity):
+            return str(value)
+        if isinstance(value, tuple):
+            return [plain(one) for one in value]
+        if is_dataclass(value) and not isinstance(value, type):
+            return {name: plain(getattr(value, name)) for name in value.__dataclass_fields__}
+        return value
+
+    return {
+        "valid_for": plain(validity(statics)),
+        "limits": plain(extremes(statics)),
+        "fairness": plain(fairness(statics, scene)),
+    }
+
+
+def findings_data(findings: Findings) -> dict[str, Any]:
+    """Ranges of letters, as plain data; values in N, m, rad."""
+
+    def end(root: Root | None) -> dict[str, Any] | None:
+        if root is None:
+            return None
+        exact = None if root.exact is None else str(root.exact)
+        return {"exact": exact, "equation": [str(side) for side in root.equation], "value": root.value}
+
+    return {
+        "scene": findings.frame.name,
+        "advice": findings.advice,
+        "ranges": {
+            name: [
+                {
+                    "low": end(one.low),
+                    "high": end(one.high),
+                    "limiting": [list(words) for words in one.limiting],
+                }
+                for one in found
+            ]
+            for name, found in findings.ranges.items()
+        },
     }
 
 

@@ -1,4 +1,4 @@
-"""Where an expression changes sign as one letter varies, as a textbook puts it: tan(gamma) = 4*tan(beta)."""
+"""Where an expression changes sign as one letter varies, as in a book: tan(gamma) = 4*tan(beta)."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ HOMOGENEOUS = {(1, 0), (0, 1)}  # powers of (sin, cos) in a sin x + b cos x
 
 @dataclass(frozen=True)
 class Crossing:
-    """left = right, where `left` is one letter or its tangent, sine or cosine, and `right` is without it."""
+    """left = right: `left` is one letter or its tangent, sine or cosine, and `right` is without it."""
 
     letter: Any
     left: Any
@@ -58,7 +58,7 @@ def _parts(product: Any) -> Iterator[Any]:
 
 
 def crossing(factor: Any, letter: Any) -> Crossing | None:
-    """The value of the letter's tangent, sine, cosine or of itself at which the factor is 0, if it is simple.
+    """Where the factor is 0, by the letter's tangent, sine, cosine or itself; None where it is not simple.
 
     >>> b, c = sp.symbols("beta gamma", positive=True)
     >>> found = crossing(factors(4 * sp.tan(b) - sp.tan(c))[0][0], c)

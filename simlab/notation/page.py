@@ -14,7 +14,7 @@ from simlab.notation.plain import plain
 Medium = Literal["text", "latex", "mathml"]
 
 WIDTH = 100  # [characters] of a line in a terminal: what a printed page or a projected window holds
-WIDEST_LABEL = 26  # [characters]: longer ones have a line of their own
+WIDEST_LABEL = 30  # [characters]: longer ones have a line of their own
 INDENT = "  "
 NEW_LINE = "\n"  # a word of its own in a sentence that goes on in a new line of a terminal
 
@@ -129,7 +129,7 @@ def _in_text(page: Page) -> Iterator[str]:
     column = min(max(widths, default=0), WIDEST_LABEL) + len(INDENT)
     for part in page:
         if isinstance(part, Heading):
-            yield part.words
+            yield from ("", part.words) if part is not page[0] else (part.words,)
             continue
         texts = [said(sentence, "text") for sentence in part.parts]
         if not part.label:

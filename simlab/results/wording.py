@@ -108,7 +108,7 @@ def sense(right: int, up: int, to: Sides) -> str:
 def reads_well(value: Quantity) -> bool:
     """Whether a number without letters is one that a class writes down as it is.
 
-    Whole numbers, decimals of one place, and whatever has no whole number above 100 in it: 5/3, 3*sqrt(73)/2.
+    Whole numbers, decimals of one place, and what has no whole number above 100 in it (5/3, 3*sqrt(73)/2).
     Of others (3185/24) a class writes 3 figures.
 
     >>> from fractions import Fraction

@@ -12,7 +12,7 @@ import sympy as sp
 from simlab.exact.crossing import Crossing, crossing, factors, in_sines
 from simlab.frame.model import Frame, Name, Values
 from simlab.frame.quantity import LENGTH, NUMBER, Quantity
-from simlab.results.limits import Limit
+from simlab.results.extremes import Extreme
 from simlab.results.statics import Statics
 from simlab.statics.validity import FIGURES, RIGHT_ANGLE, at, in_books_form, is_acute
 
@@ -20,13 +20,13 @@ NEAR = Fraction(1, 10**6)  # of the way back from an end: where signs just befor
 END_OF_HALF_ANGLE = {0: 0, 1: RIGHT_ANGLE}  # t = tan(x/2) and x
 
 
-def extremes(statics: Statics) -> tuple[Limit, ...]:
+def extremes(statics: Statics) -> tuple[Extreme, ...]:
     """The limits of every answer at both ends of each acute angle, and where it grows without limit.
 
     An end is 0 or 90 degrees, 0 or no limit for a length, or a pole of the answer on the way there, found
-    where a factor below the bar is linear in the letter or in its sine and cosine. Ends that the frame cannot
-    reach, since a member falls out or an answer turns its sign before, are left out; so are finite limits of
-    answers in a length.
+    where a factor below the bar is linear in the letter or in its sine and cosine. Ends that the frame
+    cannot reach, since a member falls out or an answer turns its sign before, are left out; so are finite
+    limits of answers in a length.
     """
     if statics.verdict != "determined" or statics.only_here:
         return ()
@@ -40,7 +40,9 @@ def extremes(statics: Statics) -> tuple[Limit, ...]:
 
 def _varies(name: Name, values: Values) -> bool:
     value = values[name]
-    return value.dim == LENGTH or (value.dim == NUMBER and bool(value.expr.has(sp.pi)) and is_acute(value.expr))
+    return value.dim == LENGTH or (
+        value.dim == NUMBER and bool(value.expr.has(sp.pi)) and is_acute(value.expr)
+    )
 
 
 class _Letter:
@@ -61,7 +63,7 @@ class _Letter:
         self.expr = answer.expr**2 if self.squared else answer.expr
         self.sign = sp.sign(at(answer.expr, self.values))
 
-    def limits(self) -> Iterator[Limit]:
+    def limits(self) -> Iterator[Extreme]:
         """The limit on either side of the value shown."""
         poles = sorted(self._poles(), key=lambda pole: pole[0])
         shown = sp.N(self.values[self.name].expr, FIGURES)
@@ -94,15 +96,16 @@ class _Letter:
         place = sp.N(inverse(right), FIGURES)
         return place if place.is_real and is_acute(place) else None
 
-    def _at_pole(self, place: Any, pole: Crossing) -> Limit:
+    def _at_pole(self, place: Any, pole: Crossing) -> Extreme:
         symbol = self.statics.frame.symbols[self.name]
         low, high = (None if end is None else sp.N(end.expr, FIGURES) for end in (symbol.low, symbol.high))
-        inside = (low is None or low <= place) and (high is None or place <= high)
+        is_limited = low is not None or high is not None
+        inside = is_limited and (low is None or low <= place) and (high is None or place <= high)
         right = Quantity(pole.right, LENGTH if pole.left == self.letter else NUMBER)
         flat = _is_flat(self.statics.frame, self.values, self.name, place)
-        return Limit(self.asked, Quantity(pole.left, right.dim), right, None, flat, bool(inside))
+        return Extreme(self.asked, Quantity(pole.left, right.dim), right, None, flat, bool(inside))
 
-    def _at_end(self, end: int) -> Iterator[Limit]:
+    def _at_end(self, end: int) -> Iterator[Extreme]:
         """The limit at the lower (0) or upper (1) end, if the frame can come near it."""
         x = sp.Dummy("x", positive=True)
         above, below = self._fraction(x)
@@ -113,20 +116,24 @@ class _Letter:
         if place is None:
             is_infinite = sp.degree(above, x) > sp.degree(below, x)
         else:
-            top, bottom = (sp.simplify(part.subs(x, end if self.is_angle else 0)) for part in (above, below))
+            top, bottom = (
+                sp.simplify(part.subs(x, end if self.is_angle else 0)) for part in (above, below)
+            )
             is_infinite = bottom == 0
             value = None if is_infinite else top / bottom
         if not is_infinite and (value is None or not self.is_angle):
             return
         if value is not None:
-            value = Quantity(in_books_form(self.sign * sp.sqrt(value) if self.squared else value, self.values))
+            value = Quantity(
+                in_books_form(self.sign * sp.sqrt(value) if self.squared else value, self.values)
+            )
         flat = self.is_angle and is_infinite and _is_flat(self.statics.frame, self.values, self.name, place)
         right = None if place is None else Quantity(sp.sympify(place))
         left = Quantity(self.letter, self.values[self.name].dim)
-        yield Limit(self.asked, left, right, value, flat, False)
+        yield Extreme(self.asked, left, right, value, flat, False)
 
     def _fraction(self, x: Any) -> tuple[Any, Any]:
-        """The answer (or its square) as a fraction of polynomials in x: the length, or tan of half the angle."""
+        """The answer (or its square) over a bar, in x: the length, or the tangent of half the angle."""
         expr = in_sines(self.expr)
         if self.is_angle:
             square = 1 + x**2

@@ -14,7 +14,7 @@ from simlab.exact.form import textbook
 from simlab.exact.price import price
 from simlab.frame.model import Values
 from simlab.frame.quantity import NUMBER, Quantity
-from simlab.results.limits import Validity
+from simlab.results.extremes import Validity
 from simlab.results.statics import Condition, Statics
 
 RIGHT_ANGLE = sp.pi / 2
@@ -33,25 +33,26 @@ def validity(statics: Statics) -> tuple[Validity, ...]:
 
 def solved(condition: Condition, values: Values) -> Validity:
     """One condition, solved where just one factor can change its sign."""
-    plain = Validity(condition.about, condition.words)
+    about, words = condition.about, condition.words.partition(" (here")[0]
     expr = condition.positive.expr
-    if not expr.free_symbols or _has_roots(expr):
-        return plain
+    holds = at(expr, values) > 0
+    if not expr.free_symbols:
+        return Validity(about, words, "always" if holds else "never")
+    if _has_roots(expr) or at(expr, values) == 0:
+        return Validity(about, condition.words)
     above, below = factors(expr)
     doubtful = [factor for factor in (*above, *below) if not is_positive(factor, values)]
     if not doubtful:
-        return Validity(condition.about, condition.words, "always")
-    if len(doubtful) > 1:
-        return plain
-    found = min(_crossings(doubtful[0], values), key=lambda c: price(c.left) + price(c.right), default=None)
+        return Validity(about, words, "always" if holds else "never")
+    found = None
+    if len(doubtful) == 1:
+        places = _crossings(doubtful[0], values)
+        found = min(places, key=lambda c: price(c.left) + price(c.right), default=None)
     if found is None:
-        return plain
-    difference = at(found.left - found.right, values)
-    if difference == 0:
-        return plain
+        return Validity(about, words)
     left = Quantity(found.left, values[str(found.letter)].dim if found.left == found.letter else NUMBER)
-    relation = "<" if difference < 0 else ">"
-    return Validity(condition.about, condition.words, relation, left, Quantity(found.right, left.dim))
+    is_below = (at(found.left - found.right, values) < 0) == holds
+    return Validity(about, words, "<" if is_below else ">", left, Quantity(found.right, left.dim))
 
 
 def _has_roots(expr: Any) -> bool:

@@ -1,0 +1,124 @@
+"""What is worth knowing besides the forces: where they hold, their limits, the question itself."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import groupby
+from math import degrees
+
+from simlab.commands.amounts import FIXED_SPACE, Pieces, amount
+from simlab.frame.model import Values
+from simlab.notation.page import Heading, Line, Maths, line
+from simlab.results.extremes import Extreme, Validity
+from simlab.results.fairness import Blind, Fairness, Placed
+from simlab.results.wording import figures, spaced
+
+SHAPE = "the length of "  # conditions on which a length is written as it is speak of the shape drawn
+
+
+def of_validity(found: tuple[Validity, ...], letters: bool, rests: bool) -> Iterator[Line]:
+    """For which values members act their own way.
+
+    `letters`: whether the question has any; `rests`: whether the frame does, at the values shown.
+    """
+    always = [one.words for one in found if one.relation == "always" and not one.words.startswith(SHAPE)]
+    if always and rests:
+        yield line(_capital(_listed(always)), ", whatever the letters are." if letters else ".")
+    never = [one.words for one in found if one.relation == "never"]
+    if never and letters:
+        yield line(f"There are no values of the letters for which {_listed(never)}.")
+    for one in found:
+        if one.left is not None and one.right is not None:
+            words = "the shape is as drawn" if one.words.startswith(SHAPE) else one.words
+            sides = Maths(one.left.expr), f" {one.relation} ", Maths(one.right.expr)
+            yield line(f"{_capital(words)} for ", *sides, ".")
+    rest = [one.words for one in found if one.relation is None and not one.words.startswith(SHAPE)]
+    if rest and rests:
+        yield line(f"All this holds while {_listed(rest)}.")
+
+
+def of_extremes(found: tuple[Extreme, ...]) -> Iterator[Line]:
+    """What each answer tends to, a line for each letter."""
+    for (asked, _), limits in groupby(found, key=lambda limit: (limit.asked, str(limit.left))):
+        pieces: Pieces = []
+        what = f"the {asked}"
+        for limit in limits:
+            end = "∞" if limit.right is None else Maths(limit.right.expr, True)
+            pieces += ["As ", Maths(limit.left.expr), " → ", end, f" {what} ", *_end(limit), " "]
+            what = "it"
+        yield line(*pieces)
+
+
+def _end(limit: Extreme) -> Pieces:
+    if limit.value is not None:
+        return ["tends to ", Maths(limit.value.expr), "."]
+    flat = ": the frame locks flat" if limit.flat else ""
+    inside = ", and that is within the range of the question" if limit.inside else ""
+    return [f"grows without limit{flat}{inside}."]
+
+
+def of_fairness(found: Fairness, values: Values) -> Iterator[Heading | Line]:
+    """Remarks for the teacher who sets the question."""
+    yield Heading("Is it a fair question?")
+    told = [*_unstated(found), *_unused(found)]
+    told += [_placed(one, values) for one in found.placed]
+    told += [_blind(one) for one in found.blind]
+    yield from told or [line("Nothing is left unsaid, and no usual slip goes unseen at these values.")]
+
+
+def _unstated(found: Fairness) -> Iterator[Line]:
+    if found.unstated:
+        words = [
+            one.word if one.word.startswith("in a ") else f"{one.word} ({one.about})"
+            for one in found.unstated
+        ]
+        yield line(f"Taken for granted, but not said: {', '.join(words)}.")
+
+
+def _unused(found: Fairness) -> Iterator[Line]:
+    dropped = [one.what for one in found.unused if one.why == "drops out"]
+    idle = [one.what for one in found.unused if one.why == "is used nowhere"]
+    if dropped:
+        names = _listed([spaced(name) for name in dropped])
+        yield line(f"Not needed: {names} {'drops' if len(dropped) == 1 else 'drop'} out of every answer.")
+    if idle:
+        yield line(f"In the text, but used nowhere in the scene: {', '.join(idle)}.")
+
+
+def _placed(one: Placed, values: Values) -> Line:
+    strut = f"the {spaced(one.strut)}"
+    if one.said:
+        start = f"Without notches {strut} would need"
+    else:
+        start = f"{_capital(strut)} is merely placed: it needs notches, or"
+    least: Pieces = [" a coefficient of friction of at least ", *amount(one.friction, values)]
+    return line(start, *least, f" at its ends, since it meets {one.rod} obliquely.")
+
+
+def _blind(one: Blind) -> Line:
+    pieces: Pieces = [f"{_capital_word(one.what)}: it comes out right even if {one.slip}."]
+    if one.better is not None:
+        shown = f"{figures(degrees(one.better.number()))}°"
+        if one.tangent is not None:
+            pieces += [
+                " Better is an angle of tangent ",
+                Maths(one.tangent.expr),
+                f",{FIXED_SPACE}{shown}.",
+            ]
+        else:
+            pieces += [" Better is ", Maths(one.better.expr, True), "."]
+    return line(*pieces)
+
+
+def _listed(words: list[str]) -> str:
+    """'this, that and the other'."""
+    return " and ".join(part for part in (", ".join(words[:-1]), words[-1]) if part)
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def _capital_word(text: str) -> str:
+    """A sentence that begins with a word has a capital; one that begins with a letter (θ = 45°) is left."""
+    return _capital(text) if text.startswith("the ") else text

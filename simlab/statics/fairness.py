@@ -1,0 +1,145 @@
+"""Is it a fair question? What it leaves unsaid, what it does not need, where a slip goes unseen."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from fractions import Fraction
+
+from simlab.errors import BadInput
+from simlab.exact.field import Field
+from simlab.exact.form import textbook
+from simlab.frame.model import GROUND, Body, Frame, Place, Vec
+from simlab.frame.quantity import Quantity
+from simlab.results.fairness import Fairness, Placed, Unstated, Unused
+from simlab.results.statics import Statics
+from simlab.statics.blind import blind
+
+# Words with which a question says it, in whatever form (common practice, no source).
+SMOOTH = r"smooth|frictionless|no friction|without friction"
+HINGED = rf"{SMOOTH}|free(ly)?\b|pin.?joint|pinned"
+UNIFORM = r"uniform|centre of (mass|gravity)|centroid|acts at|weighs? .* at"
+LIGHT = r"light|weightless|massless|negligible|no weight|without weight|weights? of the .* neglect"
+UPRIGHT = r"vertical plane|upright plane|plane is vertical"
+ROUGH = r"rough|friction"
+_NUMBER = re.compile(r"(?<![\w.])\d+(?:\.\d+)?")
+_SCALES = tuple(Fraction(10) ** power for power in (-3, -2, 0, 2, 3))  # mm, cm, kN
+HELD = r"notch|pinned|hinged to|jointed to|fixed to|attached|rough|friction"
+
+
+def fairness(statics: Statics, scene: str = "") -> Fairness:
+    """Every remark on a question; `scene` is the text of its scene file, where numbers are looked for.
+
+    Expects the question in English; looks for words, not for meaning.
+    """
+    frame = statics.frame
+    return Fairness(
+        tuple(_unstated(frame)), tuple(_placed(frame)), tuple(_unused(statics, scene)), blind(statics)
+    )
+
+
+def _says(frame: Frame, pattern: str) -> bool:
+    return re.search(pattern, " ".join(frame.question.lower().split())) is not None
+
+
+def _unstated(frame: Frame) -> Iterator[Unstated]:
+    if any(j.kind == "pin" and len(j.bodies) > 1 for j in frame.joints.values()) and not _says(
+        frame, HINGED
+    ):
+        yield Unstated("smooth", "the hinges")
+    touching = [contact for contact in frame.contacts.values() if not contact.rough]
+    if touching and not _says(frame, SMOOTH):
+        names = dict.fromkeys(f"the {contact.by.replace('_', ' ')}" for contact in touching)
+        yield Unstated("smooth", " and ".join(names))
+    if len(touching) < len(frame.contacts) and not _says(frame, ROUGH):
+        yield Unstated("rough", "what has friction")
+    if any(map(_is_uniform, frame.bodies.values())) and not _says(frame, UNIFORM):
+        yield Unstated("uniform", "the rods")
+    light = [f"the {name.replace('_', ' ')}" for name in frame.links]
+    light += [name for name, body in frame.bodies.items() if body.is_light]
+    if light and not _says(frame, LIGHT):
+        yield Unstated("light", " and ".join(light))
+    if not _says(frame, UPRIGHT):
+        yield Unstated("in a vertical plane", "all of it")
+
+
+def _is_uniform(body: Body) -> bool:
+    """Whether a heavy rod's centre is half-way."""
+    if body.is_light or body.kind != "rod":
+        return False
+    (ax, ay), (bx, by) = body.outline
+    two = Quantity.of(2)
+    gaps = ax + bx - two * body.centre[0], ay + by - two * body.centre[1]
+    return all(gap.expr.expand() == 0 for gap in gaps)
+
+
+def _placed(frame: Frame) -> Iterator[Placed]:
+    """What the ends of struts need on sloping rods; rods alike are named once."""
+    said = _says(frame, HELD)
+    for name, link in frame.links.items():
+        told: list[Quantity] = []
+        for place in link.ends:
+            body = frame.bodies.get(place.body)
+            if link.kind != "strut" or body is None or body.kind != "rod":
+                continue
+            friction = _least_friction(frame, body, *(_position(frame, end) for end in link.ends))
+            if friction is not None and not friction.is_zero and friction not in told:
+                told.append(friction)
+                yield Placed(name, body.name, friction, said)
+
+
+def _position(frame: Frame, place: Place) -> Vec:
+    """Where a place is."""
+    if place.body in frame.bodies:
+        return frame.bodies[place.body].points[place.point]
+    return frame.points[place.point if place.body == GROUND else frame.joints[place.body].point]
+
+
+def _least_friction(frame: Frame, rod: Body, start: Vec, end: Vec) -> Quantity | None:
+    """The tangent of the angle between a strut from start to end and the rod's normal.
+
+    mu >= |d . r| / |d x r|   for the directions d of the strut and r of the rod; None for a strut along it.
+    """
+    dx, dy = end[0] - start[0], end[1] - start[1]
+    (ax, ay), (bx, by) = rod.outline
+    along, across = (q.expr for q in (dx * (bx - ax) + dy * (by - ay), dx * (by - ay) - dy * (bx - ax)))
+    try:
+        field = Field.containing([along, across], {n: v.expr for n, v in frame.shown.items()})
+        pull, push = field.element(along), field.element(across)
+        if push.sign() == 0:
+            return None
+        slope = pull / push
+        return Quantity(textbook(slope if slope.sign() >= 0 else -slope))
+    except BadInput:
+        return None
+
+
+def _unused(statics: Statics, scene: str) -> Iterator[Unused]:
+    frame = statics.frame
+    if statics.verdict == "determined" and statics.answers and not statics.only_here and not frame.found:
+        names = set().union(*(answer.names for answer in statics.answers.values()))
+        for name in frame.symbols:
+            if name not in names:
+                is_there = re.search(rf"\b{name}\b", _without_symbols(scene)) if scene else True
+                yield Unused(name, "drops out" if is_there else "is used nowhere")
+    if scene:
+        elsewhere = scene.replace(frame.question, "")
+        for number in numbers_unused(frame.question, elsewhere):
+            yield Unused(number, "is used nowhere")
+
+
+def _without_symbols(scene: str) -> str:
+    """The scene after its table of letters, where they are used."""
+    return scene.partition("[points]")[2] or scene
+
+
+def numbers_unused(question: str, elsewhere: str) -> tuple[str, ...]:
+    """Numbers of the question that the rest of the scene has not, in the same or in another unit.
+
+    >>> numbers_unused("A rod of 6 kg and length 50 cm, at 40 degrees.", 'mass = "6 kg", a = "0.5 m"')
+    ('40',)
+    """
+    known = {Fraction(number) for number in _NUMBER.findall(elsewhere)}
+    wide = {number * scale for number in known for scale in _SCALES}
+    found = (number for number in _NUMBER.findall(question) if Fraction(number) not in wide)
+    return tuple(dict.fromkeys(found))
