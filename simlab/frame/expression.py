@@ -13,9 +13,22 @@ from collections.abc import Mapping
 from fractions import Fraction
 
 from simlab.errors import BadInput, nearest
-from simlab.frame.quantity import ACCELERATION, FORCE, LENGTH, MASS, NUMBER, Quantity
+from simlab.frame.quantity import (
+    ACCELERATION,
+    FORCE,
+    FORCE_PER_LENGTH,
+    LENGTH,
+    MASS,
+    MOMENT,
+    NUMBER,
+    Quantity,
+)
 
 UNITS: Mapping[str, Quantity] = {
+    "kN m": Quantity.of(1000, MOMENT),
+    "N m": Quantity.of(1, MOMENT),
+    "kN/m": Quantity.of(1000, FORCE_PER_LENGTH),
+    "N/m": Quantity.of(1, FORCE_PER_LENGTH),
     "kN": Quantity.of(1000, FORCE),
     "N": Quantity.of(1, FORCE),
     "km": Quantity.of(1000, LENGTH),

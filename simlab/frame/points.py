@@ -6,8 +6,10 @@ from collections.abc import Callable, Mapping
 
 from simlab.errors import BadInput, nearest
 from simlab.frame.model import Name, Vec
+from simlab.frame.part_entries import LoadEntry
 from simlab.frame.quantity import LENGTH, NUMBER, Quantity, distance2, in_words
-from simlab.frame.scene_file import Exact, Heading, Pair, PointEntry
+from simlab.frame.scene_entries import PointEntry
+from simlab.frame.words import Exact, Heading, Pair
 
 Read = Callable[[Exact], Quantity]
 
@@ -119,15 +121,15 @@ class Points:
             if entry.length is not None:
                 return plus(start, way, self._length(entry.length) / dot(way, way).sqrt())
         elif entry.length is not None:
-            return plus(start, self._way(entry), self._length(entry.length))
+            return plus(start, self.way(entry), self._length(entry.length))
         elif entry.level_with:
-            return self._where(start, self._way(entry), self[entry.level_with], 1)
+            return self._where(start, self.way(entry), self[entry.level_with], 1)
         elif entry.plumb_with:
-            return self._where(start, self._way(entry), self[entry.plumb_with], 0)
+            return self._where(start, self.way(entry), self[entry.plumb_with], 0)
         raise BadInput(f"from a point: say how far and which way. Give one of: {FORMS}")
 
-    def _way(self, entry: PointEntry) -> Vec:
-        """The unit vector of the way to go."""
+    def way(self, entry: PointEntry | LoadEntry) -> Vec:
+        """The unit vector of the way to go, or in which a force acts."""
         if entry.angle is not None:
             angle = self._angle(entry.angle)
             return angle.function("cos"), angle.function("sin")
@@ -135,10 +137,11 @@ class Points:
             ahead = heading(entry.direction)
             if entry.lean is None:
                 return ahead
-            if entry.to is None or not dot(ahead, heading(entry.to)).is_zero:
+            to = next((h for h in _HEADINGS if h == entry.to), None)
+            if to is None or not dot(ahead, heading(to)).is_zero:
                 sides = "up or down" if entry.direction in ("left", "right") else "left or right"
                 raise BadInput(f'leaning from "{entry.direction}": say the side, to = {sides}')
-            lean, across = self._angle(entry.lean), heading(entry.to)
+            lean, across = self._angle(entry.lean), heading(to)
             return plus(
                 (ahead[0] * lean.function("cos"), ahead[1] * lean.function("cos")),
                 across,
@@ -146,12 +149,12 @@ class Points:
             )
         if entry.square_to and entry.side:
             _, way = self._line(entry.square_to)
-            across = self._turned_to(way, entry.side)
+            across = self.turned_to(way, entry.side)
             size = dot(way, way).sqrt()
             return across[0] / size, across[1] / size
         raise BadInput("say which way: angle, direction (and lean, to), or square_to and side")
 
-    def _turned_to(self, way: Vec, side: Heading) -> Vec:
+    def turned_to(self, way: Vec, side: Heading) -> Vec:
         """`way` turned through a right angle so that it points to `side`."""
         left = (-way[1], way[0])
         towards = dot(left, heading(side)).at(self.shown).number()
@@ -177,7 +180,7 @@ class Points:
         if height2.at(self.shown).number() < 0:
             raise BadInput(f"no point is {p} from {a_name} and {q} from {b_name}: they are too far apart")
         foot = plus(a, way, share)
-        return plus(foot, self._turned_to(way, side), height2.sqrt())
+        return plus(foot, self.turned_to(way, side), height2.sqrt())
 
     def _on_line(self, line: Pair, entry: PointEntry) -> Vec:
         a, way = self._line(line)

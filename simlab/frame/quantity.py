@@ -20,6 +20,7 @@ LENGTH: Dim = (0, 1, 0)
 MASS: Dim = (1, -1, 2)  # weight over acceleration
 ACCELERATION: Dim = (0, 1, -2)
 MOMENT: Dim = (1, 1, 0)
+FORCE_PER_LENGTH: Dim = (1, -1, 0)
 
 _WORDS = {
     NUMBER: "a ratio or an angle",
@@ -28,6 +29,7 @@ _WORDS = {
     MASS: "a mass",
     ACCELERATION: "an acceleration",
     MOMENT: "a moment",
+    FORCE_PER_LENGTH: "a force per length",
 }
 _PLACES = 4  # of a decimal that is still read at a glance
 _DIGITS = 20  # more than a double holds (17), so that `number` is the nearest double
@@ -147,7 +149,7 @@ class Quantity:
             return float(Fraction(int(expr.p), int(expr.q)))
         value = expr.evalf(_DIGITS)
         if not value.is_Float and not value.is_Rational:
-            raise BadInput(f"{self} has no real value here ({value})")
+            raise BadInput(f"{self} has no real value for these letters: no such shape. Choose others")
         return float(value)
 
     @property

@@ -1,4 +1,4 @@
-"""The words of a scene file: its tables and keys, and how a file is decoded into them.
+"""A scene file decoded into its entries (`scene_entries`), with messages for what cannot be.
 
 TOML 1.0. Numbers are exact: a decimal is kept as the text that was written.
 """
@@ -8,150 +8,17 @@ from __future__ import annotations
 import re
 import tomllib
 from pathlib import Path
-from typing import Annotated, Any, Literal, TypeVar, get_args, get_origin
+from typing import Any, Literal, TypeVar, get_args, get_origin
 
 import msgspec
-from msgspec import Meta
 
 from simlab.errors import SceneError, nearest
+from simlab.frame.scene_entries import TABLES, SceneEntry
+from simlab.frame.words import Exact
 
-Exact = str | int  # an exact expression as text, or a whole number
 T = TypeVar("T")
 
-SupportKind = Literal["hook", "fixed hinge", "smooth floor", "smooth wall", "built-in"]
-MemberKind = Literal["light rod", "strut", "string"]
-Heading = Literal["up", "down", "left", "right"]
-Pair = tuple[str, str]
-
 MAX_BYTES = 200_000  # a scene is a page or two; anything larger is another kind of file
-
-
-class SymbolEntry(msgspec.Struct, forbid_unknown_fields=True):
-    """A letter of the question."""
-
-    meaning: Annotated[str, Meta(description="what the letter stands for")]
-    shown: Annotated[Exact, Meta(description='value to demonstrate with: "4 N", "35 deg"')]
-    low: Annotated[Exact | None, Meta(description="least value the question is meant for")] = None
-    high: Annotated[Exact | None, Meta(description="greatest value the question is meant for")] = None
-
-
-class PointEntry(msgspec.Struct, forbid_unknown_fields=True, rename={"from_": "from"}):
-    """A point as the question states it; give one of the groups of keys listed in the README."""
-
-    middle: Annotated[Pair | None, Meta(description="half-way between two points")] = None
-    from_: Annotated[str | None, Meta(description="the point to start from")] = None
-    towards: Annotated[str | None, Meta(description="the point to go towards")] = None
-    fraction: Annotated[Exact | None, Meta(description="share of the way to `towards`")] = None
-    length: Annotated[Exact | None, Meta(description="distance from the start")] = None
-    angle: Annotated[Exact | None, Meta(description="anticlockwise from the level, to the right")] = None
-    direction: Annotated[Heading | None, Meta(description="the way to go")] = None
-    lean: Annotated[Exact | None, Meta(description="angle away from `direction`")] = None
-    to: Annotated[Heading | None, Meta(description="the side to lean to")] = None
-    square_to: Annotated[Pair | None, Meta(description="go at right angles to this line")] = None
-    side: Annotated[Heading | None, Meta(description="on which side of the line")] = None
-    lines: Annotated[tuple[Pair, Pair] | None, Meta(description="where two lines meet")] = None
-    at_lengths: Annotated[
-        tuple[tuple[str, Exact], tuple[str, Exact]] | None,
-        Meta(description="at these distances from two points, on `side` of the line joining them"),
-    ] = None
-    line: Annotated[Pair | None, Meta(description="on this line ...")] = None
-    at_length: Annotated[
-        tuple[str, Exact] | None, Meta(description="... at a distance from a point, the end near `nearer`")
-    ] = None
-    nearer: Annotated[str | None, Meta(description="which of the two: nearer this end of `line`")] = None
-    foot_from: Annotated[str | None, Meta(description="... at the foot of the perpendicular from here")] = (
-        None
-    )
-    level_with: Annotated[str | None, Meta(description="at the height of this point")] = None
-    plumb_with: Annotated[str | None, Meta(description="straight above or below this point")] = None
-    mirror: Annotated[str | None, Meta(description="the mirror image of this point in `line`")] = None
-
-
-class RodEntry(msgspec.Struct, forbid_unknown_fields=True):
-    """A rigid rod; give its weight or mass, or say that it is light."""
-
-    ends: Annotated[Pair, Meta(description="its two ends")]
-    weight: Annotated[Exact | None, Meta(description="its weight")] = None
-    mass: Annotated[Exact | None, Meta(description="its mass; the weight is mass times gravity")] = None
-    light: Annotated[bool, Meta(description="true: it has no weight")] = False
-    through: Annotated[list[str], Meta(description="further named points on it")] = []
-    centre: Annotated[str | None, Meta(description="its centre of mass, if not half-way")] = None
-    gyration: Annotated[
-        Exact | None, Meta(description="radius of gyration about the centre, if it is not uniform")
-    ] = None
-
-
-class MemberEntry(msgspec.Struct, forbid_unknown_fields=True):
-    """A light member: the force in it is along it."""
-
-    kind: Annotated[MemberKind, Meta(description="strut: thrust only; string: tension only")]
-    between: Annotated[Pair, Meta(description='its two ends; "P on AB" when two rods cross at P')]
-
-
-class SupportEntry(msgspec.Struct, forbid_unknown_fields=True):
-    """What holds the frame."""
-
-    kind: Annotated[SupportKind, Meta(description="how it holds")]
-    at: Annotated[str | list[str], Meta(description="the point, or points, it holds")]
-    slope: Annotated[Exact | None, Meta(description="of a floor: its rise to the right, an angle")] = None
-    faces: Annotated[
-        Literal["left", "right"] | None,
-        Meta(
-            description="of a wall, or of the wall that a hook or hinge is fixed to: the side of the frame"
-        ),
-    ] = None
-
-
-class LoadEntry(msgspec.Struct, forbid_unknown_fields=True):
-    """A hung weight, or a force."""
-
-    at: Annotated[str, Meta(description='where; "P on AB" when two rods cross at P')]
-    weight: Annotated[Exact | None, Meta(description="a hung weight")] = None
-    mass: Annotated[Exact | None, Meta(description="a hung mass")] = None
-    force: Annotated[
-        tuple[Exact, Exact] | Exact | None,
-        Meta(description="a force: [to the right, upwards], or its size with `direction` or `angle`"),
-    ] = None
-    direction: Annotated[Heading | None, Meta(description="the way a force pulls")] = None
-    angle: Annotated[Exact | None, Meta(description="of a force, anticlockwise from the right")] = None
-
-
-class SceneEntry(msgspec.Struct, forbid_unknown_fields=True):
-    """One frame and the question about it."""
-
-    title: Annotated[str, Meta(description="a few words")]
-    question: Annotated[str, Meta(description="the question as a class would read it")]
-    source: Annotated[str, Meta(description='where it comes from; "our own"')]
-    points: Annotated[
-        dict[str, tuple[Exact, Exact] | PointEntry], Meta(description="[x, y], or a construction")
-    ]
-    supports: dict[str, SupportEntry]
-    rods: dict[str, RodEntry] = {}
-    symbols: dict[str, SymbolEntry] = {}
-    lets: Annotated[dict[str, Exact], Meta(description="abbreviations, in order")] = {}
-    members: Annotated[dict[str, MemberEntry], Meta(description="light members")] = {}
-    loads: dict[str, LoadEntry] = {}
-    gravity: Annotated[Exact, Meta(description='the class\'s value of g, "9.8 m/s^2"')] = "9.8 m/s^2"
-    asked: Annotated[
-        list[str],
-        Meta(description='"thrust in DE", "tension in UV", "force at B on BC", "reaction at A"'),
-    ] = []
-    brace: Annotated[str | None, Meta(description="the light member whose removal is shown")] = None
-    unhinged: Annotated[list[str], Meta(description="points where rods cross without a hinge")] = []
-    expect: Annotated[
-        Literal["determined", "not determined", "cannot rest", "falls out"],
-        Meta(description="the verdict the author announces"),
-    ] = "determined"
-
-
-_TABLES: dict[str, type[msgspec.Struct]] = {
-    "points": PointEntry,
-    "rods": RodEntry,
-    "symbols": SymbolEntry,
-    "members": MemberEntry,
-    "supports": SupportEntry,
-    "loads": LoadEntry,
-}
 
 
 def schema() -> dict[str, Any]:
@@ -220,7 +87,7 @@ class SceneText:
             raise SceneError(f"{self.name} is nested too deeply to be a scene file.") from None
         except ValueError:  # Python refuses to read integers of thousands of digits
             raise SceneError(f"{self.name} has a number of too many digits.") from None
-        for table, kind in _TABLES.items():
+        for table, kind in TABLES.items():
             entries = raw.get(table, {})
             if not isinstance(entries, dict):
                 raise self.error(f"expected a table of named entries, got {entries!r}.", table)

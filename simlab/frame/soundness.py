@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from itertools import pairwise
 
 from simlab.errors import BadInput
 from simlab.frame.model import GROUND, Body, Frame, Vec
-from simlab.frame.question import Symbol
+from simlab.frame.quantity import Quantity
+from simlab.frame.question import Name, Symbol
 
 Complain = Callable[[str, str, str], BadInput]  # message, table, key
+Places = Callable[[Vec], tuple[float, float]]
 
 # How far, as a share of a rod's length, a point may lie beside "its" rod: rounding gives 1e-16;
 # whoever types three figures instead of an exact expression is off by 1e-4.
@@ -23,7 +26,7 @@ def check(frame: Frame, complain: Complain) -> None:
         return point[0].number(shown), point[1].number(shown)
 
     for symbol in frame.symbols.values():
-        _check_range(symbol, complain)
+        _check_range(symbol, shown, complain)
     for name, point in frame.points.items():
         try:
             at(point)
@@ -32,13 +35,20 @@ def check(frame: Frame, complain: Complain) -> None:
     for body in frame.bodies.values():
         if body.kind == "rod":
             _check_rod(body, at, complain)
+        if body.kind == "disc":
+            _check_disc(body, frame, at, complain)
         if body.weight.number(shown) < 0:
-            raise complain(f"its weight {body.weight} is negative.", "rods", body.name)
-    for link in frame.links.values():
-        (ax, ay), (bx, by) = (at(frame.points[place.point]) for place in link.ends)
-        if (ax, ay) == (bx, by):
-            raise complain("its two ends are at the same place.", "members", link.name)
+            raise complain(f"its weight {body.weight} is negative.", f"{body.kind}s", body.name)
+    _check_links(frame, at, complain)
     _check_loads(frame, complain)
+
+
+def _check_links(frame: Frame, at: Places, complain: Complain) -> None:
+    for link in frame.links.values():
+        for a, b in pairwise(link.places):
+            if at(frame.points[a.point]) == at(frame.points[b.point]):
+                what = "its two ends" if not link.over else f"{a.point} and {b.point}"
+                raise complain(f"{what} are at the same place.", "members", link.name)
 
 
 def _check_loads(frame: Frame, complain: Complain) -> None:
@@ -52,8 +62,13 @@ def _check_loads(frame: Frame, complain: Complain) -> None:
         raise complain("nothing here can move or carry: add a rod.", "rods", "")
 
 
-def _check_range(symbol: Symbol, complain: Complain) -> None:
+def _check_range(symbol: Symbol, shown: Mapping[Name, Quantity], complain: Complain) -> None:
     value = symbol.shown.number()
+    if symbol.found:
+        if symbol.low and symbol.high and symbol.low.number(shown) >= symbol.high.number(shown):
+            message = f"its range is empty: {symbol.high} is not above {symbol.low}."
+            raise complain(message, "symbols", symbol.name)
+        return
     above = symbol.low is None or symbol.low.number() <= value
     below = symbol.high is None or value <= symbol.high.number()
     if not (above and below):
@@ -64,7 +79,7 @@ def _check_range(symbol: Symbol, complain: Complain) -> None:
         raise complain(message, "symbols", symbol.name)
 
 
-def _check_rod(body: Body, at: Callable[[Vec], tuple[float, float]], complain: Complain) -> None:
+def _check_rod(body: Body, at: Places, complain: Complain) -> None:
     (ax, ay), (bx, by) = (at(end) for end in body.outline)
     length2 = (bx - ax) ** 2 + (by - ay) ** 2
     if length2 == 0:
@@ -75,3 +90,18 @@ def _check_rod(body: Body, at: Callable[[Vec], tuple[float, float]], complain: C
         along = ((x - ax) * (bx - ax) + (y - ay) * (by - ay)) / length2
         if abs(beside) > BESIDE or not -BESIDE <= along <= 1 + BESIDE:
             raise complain(f"{name} does not lie on the rod.", "rods", body.name)
+
+
+def _check_disc(body: Body, frame: Frame, at: Places, complain: Complain) -> None:
+    """Its points within it, and those where it touches something on its rim."""
+    if body.radius is None:
+        return
+    radius = body.radius.number(frame.shown)
+    (cx, cy) = at(body.centre)
+    touching = {c.on.point for c in frame.contacts.values() if body.name in (c.on.body, c.by)}
+    for name, point in body.points.items():
+        x, y = at(point)
+        gap = ((x - cx) ** 2 + (y - cy) ** 2) ** 0.5 / radius - 1
+        if gap > BESIDE or (name in touching and gap < -BESIDE):
+            where = "within it" if gap > BESIDE and name not in touching else "on its rim"
+            raise complain(f"{name} is not {where}: its radius is {body.radius}.", "discs", body.name)
