@@ -10,16 +10,16 @@ from simlab.frame import expression
 from simlab.frame.manuscript import Manuscript
 from simlab.frame.model import Body, Contact, Joint, Link, Name, Support, Vec
 from simlab.frame.points import cross, dot, minus, of_kind
-from simlab.frame.quantity import FORCE, Quantity, distance2
+from simlab.frame.quantity import FORCE, MOMENT, NUMBER, Dim, Quantity
 from simlab.frame.question import Asked, AskedKind, Given
 
 _ALLOWED = (
     'Ask for "thrust in ..." or "tension in ..." of a light member; "force at POINT on BODY" at a hinge or '
     'contact, "horizontal force at ..." or "vertical force at ..." of it; "reaction at POINT" of a '
     'support, "normal reaction at ...", "friction at ...", "coefficient of friction at ..." of a contact; '
-    '"moment at POINT" built in; "least x", "greatest x", "range of x" or "x" of a letter to be found; "distance A to '
-    'B", "height of A above B", "angle of AB to the horizontal" or "vertical", "angle between AB and BC"; '
-    '"value of EXPRESSION".'
+    '"moment at POINT" built in; "least x", "greatest x", "range of x" or "x" of a letter to be found; '
+    '"distance A to B", "height of A above B", "angle of AB to the horizontal" or "vertical", "angle '
+    'between AB and BC"; "value of EXPRESSION".'
 )
 _OF_CONTACT: Mapping[str, AskedKind] = {
     "normal reaction": "normal",
@@ -50,7 +50,6 @@ class Questions:
         self.links = links
         self.supports = supports
         self.contacts = contacts
-        self.measured: dict[str, Quantity] = {}  # phrases such as "distance A to B" as letters
 
     def asked(self, words: str) -> Asked:
         """One phrase of `asked`."""
@@ -74,8 +73,8 @@ class Questions:
                     raise self.manuscript.error(message, "", "given")
                 force = Asked(left, turned[force.measure], force.at)
                 value = -value
-            if force.measure != "coefficient":
-                value = self._like(words, value)
+            dim = {"coefficient": NUMBER, "moment": MOMENT}.get(force.measure, FORCE)
+            value = self._like(words, value, dim)
         else:
             quantity = self._expression(left, "given")
             try:
@@ -87,9 +86,9 @@ class Questions:
             force = Asked(left, "value", "", value=quantity)
         return Given(words, force, "=" if relation[0] == "=" else "<=", value)
 
-    def _like(self, words: str, value: Quantity) -> Quantity:
+    def _like(self, words: str, value: Quantity, dim: Dim) -> Quantity:
         try:
-            return of_kind(value, FORCE)
+            return of_kind(value, dim)
         except BadInput as error:
             raise self.manuscript.error(f'"{words}": {error}', "", "given") from None
 
@@ -192,11 +191,9 @@ class Questions:
         """A distance, a height or an angle, exactly."""
         between = _DISTANCE.fullmatch(words)
         if between:
-            a, b = (
-                self.manuscript.point(self.manuscript.declared(n, "", key), "", key)
-                for n in between.groups()
-            )
-            return distance2(a, b).sqrt()
+            for name in between.groups():
+                self.manuscript.point(self.manuscript.declared(name, "", key), "", key)
+            return self.manuscript.points.distance(between[1], between[2])
         height = _HEIGHT.fullmatch(words)
         if height:
             a, b = (
@@ -234,9 +231,10 @@ class Questions:
             )
         )
         a, b = minus(far, point), minus(other, point)
-        if self.manuscript.number(cross(a, b)) == 0 and self.manuscript.number(dot(a, b)) > 0:
-            return Quantity.zero()
-        return (dot(a, b) / (dot(a, a).sqrt() * dot(b, b).sqrt())).function("acos")
+        across = self._positive(cross(a, b))
+        if self.manuscript.number(across) == 0:
+            return Quantity.zero() if self.manuscript.number(dot(a, b)) > 0 else Quantity.pi()
+        return Quantity.pi() / Quantity.of(2) - (dot(a, b) / across).function("atan")
 
     def _named_ends(self, name: Name, key: str) -> tuple[Name, Name]:
         if name in self.manuscript.entry.rods:

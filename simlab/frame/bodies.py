@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from itertools import pairwise
 
 from simlab.frame import pieces
 from simlab.frame.manuscript import Manuscript
@@ -50,12 +51,15 @@ class Bodies:
         a, b = points[start], points[end]
         half = Quantity.of(1) / Quantity.of(2)
         centre = ((a[0] + b[0]) * half, (a[1] + b[1]) * half)
-        gyration2: Quantity | None = distance2(a, b) / Quantity.of(12)
+        gyration2: Quantity | None = self.manuscript.points.distance(start, end) ** 2 / Quantity.of(12)
         if entry.centre is not None:
             centre, gyration2 = self.manuscript.point(entry.centre, "rods", name), None
         if entry.centre_at is not None:
             length = self.manuscript.read(entry.centre_at, "rods", name, LENGTH)
-            centre, gyration2 = plus(a, minus(b, a), length / distance2(a, b).sqrt()), None
+            centre, gyration2 = (
+                plus(a, minus(b, a), length / self.manuscript.points.distance(start, end)),
+                None,
+            )
         return Body(
             name,
             "rod",
@@ -114,7 +118,8 @@ class Bodies:
         if shape == "wire":
             if len(places) < 2:
                 raise self.manuscript.error("a wire needs two points at least.", "plates", name)
-            return pieces.wire(places)
+            ends = pairwise(_named(entry))
+            return pieces.wire(places, [self.manuscript.points.distance(a, b) for a, b in ends])
         if shape == "particle":
             return pieces.particle(places[0])
         if shape in ("disc", "ring"):

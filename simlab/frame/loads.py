@@ -9,7 +9,7 @@ from simlab.frame.connections import Connections
 from simlab.frame.manuscript import Manuscript
 from simlab.frame.model import Body, Load, Name, Place, Vec
 from simlab.frame.part_entries import LoadEntry
-from simlab.frame.points import dot, minus, plus
+from simlab.frame.points import minus, plus
 from simlab.frame.quantity import FORCE, FORCE_PER_LENGTH, MASS, MOMENT, Quantity, distance2
 
 _KINDS = ("weight", "mass", "force", "couple", "spread", "total")
@@ -93,11 +93,19 @@ class Loads:
         """The unit vector in which a force acts."""
         if entry.towards is not None:
             target = self.manuscript.declared(entry.towards, "loads", name)
-            a, b = (self.manuscript.point(p, "loads", name) for p in (point, target))
-            length = distance2(a, b).sqrt()
+            start = (
+                self.middles[point]
+                if point in self.middles
+                else self.manuscript.point(point, "loads", name)
+            )
+            end = self.manuscript.point(target, "loads", name)
+            known = point not in self.middles
+            length = (
+                self.manuscript.points.distance(point, target) if known else distance2(start, end).sqrt()
+            )
             if self.manuscript.number(length) == 0:
                 raise self.manuscript.error(f"it acts at {target} itself.", "loads", name)
-            return (b[0] - a[0]) / length, (b[1] - a[1]) / length
+            return (end[0] - start[0]) / length, (end[1] - start[1]) / length
         if entry.direction is None and entry.angle is None and entry.square_to is None:
             raise self.manuscript.error(
                 "say which way the force acts: direction (and lean, to), angle, towards, or square_to "
@@ -123,7 +131,7 @@ class Loads:
             whole = self.manuscript.read(entry.total, "loads", name, FORCE)
         else:
             density = self.manuscript.read(entry.spread or 0, "loads", name, FORCE_PER_LENGTH)
-            whole = density * self._extent(name, entry, a, b)
+            whole = density * self._extent(name, entry, start, end, minus(b, a))
         middle = f"middle of {name}"
         self.middles[middle] = plus(a, minus(b, a), half)
         points = {**self.bodies[body].points, middle: self.middles[middle]}
@@ -134,11 +142,10 @@ class Loads:
         value = (whole * way[0], whole * way[1])
         return Load(name, "spread", Place(body, middle), value, (start, end))
 
-    def _extent(self, name: Name, entry: LoadEntry, a: Vec, b: Vec) -> Quantity:
+    def _extent(self, name: Name, entry: LoadEntry, start: Name, end: Name, way: Vec) -> Quantity:
         """What a load per length is multiplied by: along the rod, or level."""
-        way = minus(b, a)
         if entry.per == "length":
-            return dot(way, way).sqrt()
+            return self.manuscript.points.distance(start, end)
         span = self.manuscript.number(way[0])
         if span == 0:
             raise self.manuscript.error(

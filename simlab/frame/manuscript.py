@@ -66,7 +66,12 @@ class Manuscript:
         for let, written in self.entry.lets.items():
             self.letters[self._new_name(let, "lets")] = self.read(written, "lets", let)
         self.gravity = self.read(self.entry.gravity, "", "gravity", ACCELERATION)
-        self.points = Points(self.entry.points, lambda t: expression.read(str(t), self.letters), self.shown)
+        self.points = Points(
+            self.entry.points,
+            lambda t: expression.read(str(t), self.letters),
+            self.shown,
+            [name for name, symbol in self.symbols.items() if symbol.found],
+        )
 
     def error(self, message: str, table: str = "", key: str = "") -> SceneError:
         """A SceneError that says where."""

@@ -62,12 +62,11 @@ def lamina(corners: Sequence[Vec]) -> Piece:
     return Piece(area, plus(first, (x, y), _number(1)), about - dot((x, y), (x, y)), tuple(corners))
 
 
-def wire(bends: Sequence[Vec]) -> Piece:
-    """A thin rod bent at these points: the mean of its straight parts by their lengths."""
+def wire(bends: Sequence[Vec], lengths: Sequence[Quantity]) -> Piece:
+    """A thin rod bent at these points: the mean of its straight parts by their lengths [m]."""
     parts = list(pairwise(bends))
-    lengths = [distance2(a, b).sqrt() for a, b in parts]
     straight = [
-        Piece(length, plus(a, minus(b, a), _HALF), distance2(a, b) / _number(12), (a, b))
+        Piece(length, plus(a, minus(b, a), _HALF), length**2 / _number(12), (a, b))
         for length, (a, b) in zip(lengths, parts, strict=True)
     ]
     centre, gyration2 = joined(straight, lengths)

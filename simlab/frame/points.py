@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 
 from simlab.errors import BadInput, nearest
 from simlab.frame.model import Name, Vec
@@ -53,7 +53,8 @@ def cross(a: Vec, b: Vec) -> Quantity:
 class Points:
     """The named points of a scene, each worked out when it is first asked for.
 
-    `shown`, the demonstration values, settle which side of a line is "above".
+    `shown`, the demonstration values, settle which side of a line is "above"; `found` are the letters
+    to be found.
     """
 
     def __init__(
@@ -61,10 +62,13 @@ class Points:
         entries: Mapping[Name, tuple[Exact, Exact] | PointEntry],
         read: Read,
         shown: Mapping[Name, Quantity],
+        found: Collection[Name] = (),
     ) -> None:
         self.entries = entries
         self.read = read
         self.shown = shown
+        self.found = frozenset(found)
+        self._lengths: dict[frozenset[Name], Quantity] = {}  # of two points, as the scene states them
         self._found: dict[Name, Vec] = {}
         self._open: list[Name] = []  # being worked out: a point may not depend on itself
 
@@ -80,9 +84,20 @@ class Points:
                 chain = " -> ".join([*self._open, name])
                 raise BadInput(f"the point depends on itself: {chain}")
             self._open.append(name)
-            self._found[name] = self._work_out(self.entries[name])
+            self._found[name] = self._work_out(name, self.entries[name])
             self._open.pop()
         return self._found[name]
+
+    def distance(self, a: Name, b: Name) -> Quantity:
+        """How far two points are apart: as the scene states it, where it does, else by Pythagoras."""
+        start, end = self[a], self[b]
+        return self._lengths.get(frozenset((a, b))) or distance2(start, end).sqrt()
+
+    def _state(self, a: Name, b: Name, length: Quantity) -> Quantity:
+        """Remember a length that the scene states, unless it might be negative for a letter to be found."""
+        if length.expr.is_nonnegative or not length.names & self.found:
+            self._lengths[frozenset((a, b))] = length
+        return length
 
     def _length(self, text: Exact) -> Quantity:
         return of_kind(self.read(text), LENGTH)
@@ -95,33 +110,41 @@ class Points:
         a, b = self[pair[0]], self[pair[1]]
         return a, minus(b, a)
 
-    def _work_out(self, entry: tuple[Exact, Exact] | PointEntry) -> Vec:
+    def _work_out(self, name: Name, entry: tuple[Exact, Exact] | PointEntry) -> Vec:
         if not isinstance(entry, PointEntry):
             return self._length(entry[0]), self._length(entry[1])
         if entry.middle:
             a, way = self._line(entry.middle)
-            return plus(a, way, Quantity.of(1) / Quantity.of(2))
+            half = Quantity.of(1) / Quantity.of(2)
+            for end in entry.middle:
+                self._state(end, name, self.distance(*entry.middle) * half)
+            return plus(a, way, half)
         if entry.from_:
-            return self._from(self[entry.from_], entry)
+            return self._from(name, entry.from_, entry)
         if entry.lines:
             return self._crossing(*entry.lines)
         if entry.at_lengths and entry.side:
-            return self._at_lengths(entry.at_lengths, entry.side)
+            return self._at_lengths(name, entry.at_lengths, entry.side)
         if entry.line:
             return self._on_line(entry.line, entry)
         if entry.level_with and entry.plumb_with:
             return self[entry.plumb_with][0], self[entry.level_with][1]
         raise BadInput(f"the point is not fixed by these keys. Give one of: {FORMS}")
 
-    def _from(self, start: Vec, entry: PointEntry) -> Vec:
+    def _from(self, name: Name, first: Name, entry: PointEntry) -> Vec:
+        start = self[first]
         if entry.towards:
             way = minus(self[entry.towards], start)
             if entry.fraction is not None:
-                return plus(start, way, of_kind(self.read(entry.fraction), NUMBER))
+                share = of_kind(self.read(entry.fraction), NUMBER)
+                if share.expr.is_nonnegative:
+                    self._state(first, name, self.distance(first, entry.towards) * share)
+                return plus(start, way, share)
             if entry.length is not None:
-                return plus(start, way, self._length(entry.length) / dot(way, way).sqrt())
+                length = self._state(first, name, self._length(entry.length))
+                return plus(start, way, length / self.distance(first, entry.towards))
         elif entry.length is not None:
-            return plus(start, self.way(entry), self._length(entry.length))
+            return plus(start, self.way(entry), self._state(first, name, self._length(entry.length)))
         elif entry.level_with:
             return self._where(start, self.way(entry), self[entry.level_with], 1)
         elif entry.plumb_with:
@@ -150,7 +173,7 @@ class Points:
         if entry.square_to and entry.side:
             _, way = self._line(entry.square_to)
             across = self.turned_to(way, entry.side)
-            size = dot(way, way).sqrt()
+            size = self.distance(*entry.square_to)
             return across[0] / size, across[1] / size
         raise BadInput("say which way: angle, direction (and lean, to), or square_to and side")
 
@@ -170,11 +193,14 @@ class Points:
             raise BadInput(f"the lines {'-'.join(first)} and {'-'.join(second)} do not meet")
         return plus(a, along, cross(minus(b, a), other) / across)
 
-    def _at_lengths(self, ends: tuple[tuple[str, Exact], tuple[str, Exact]], side: Heading) -> Vec:
+    def _at_lengths(
+        self, name: Name, ends: tuple[tuple[str, Exact], tuple[str, Exact]], side: Heading
+    ) -> Vec:
         """The third corner of a triangle of given sides (cosine rule)."""
-        (a_name, a_length), (b_name, b_length) = ends
+        (a_name, _), (b_name, _) = ends
         a, way = self._line((a_name, b_name))
-        p, q, base2 = self._length(a_length), self._length(b_length), dot(way, way)
+        p, q = (self._state(end, name, self._length(length)) for end, length in ends)
+        base2 = self.distance(a_name, b_name) ** 2
         share = (p * p - q * q + base2) / (Quantity.of(2) * base2)
         height2 = p * p / base2 - share * share
         if height2.at(self.shown).number() < 0:
