@@ -10,7 +10,8 @@ from seen import SCENES
 
 from simlab.frame.quantity import Quantity
 from simlab.frame.scene import read_scene
-from simlab.pictures.dimensions import angle_arc, dimensions, given_angles, given_lengths
+from simlab.pictures.dimensions import angle_arc, dimensions, given_angles
+from simlab.pictures.lengths import given_lengths
 from simlab.pictures.marks import Label, Stroke
 from simlab.pictures.plan import Plan
 

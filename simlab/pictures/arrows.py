@@ -37,6 +37,7 @@ Words = Mapping[
 
 LONGEST = 190.0  # [page units] of the largest arrow: a sixth of the page
 LEAST = 3.0  # [page units]: a shorter arrow is no arrow
+LEAST_PART = 24.0  # [page units]: a force with a shorter part is not shown in parts
 OUTSIDE = 0.9  # how much words like to be outside the frame, against ahead of their arrow
 NEGLIGIBLE = 1e-9  # of the largest force: as good as none
 
@@ -128,9 +129,10 @@ def _parts(plan: Plan, what: Key | Name, tail: Points, force: Point, camera: Cam
         return
     normal = plan.normal(contact)
     along = float(np.array(force) @ normal) * normal
-    for part, (x, y) in (("normal", along), ("friction", np.array(force) - along)):
-        if part == "friction" and float(np.hypot(*camera.arrow((x, y)))) < LEAST:
-            return
+    parts = (("normal", along), ("friction", np.array(force) - along))
+    if any(float(np.hypot(x, y)) * camera.per_newton < LEAST_PART for _, (x, y) in parts):
+        return
+    for part, (x, y) in parts:
         name = f"{part} part of {arrow_name(what)}"
         at = (float(tail[0]), float(tail[1]))
         yield Arrow(name=name, role="component", tail=at, vector=(float(x), float(y)))
@@ -194,7 +196,7 @@ def _beside(force: Point, outwards: Points) -> tuple[Side, ...]:
 
 def _weight_role(plan: Plan, name: Name) -> str:
     load = plan.frame.loads.get(name)
-    return "load" if load is not None and load.kind == "force" else "weight"
+    return "load" if load is not None and load.kind != "weight" else "weight"
 
 
 def in_newtons(plan: Plan, forces: Forces[float], kinds: Collection[Kind] = KINDS) -> Words:

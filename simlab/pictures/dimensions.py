@@ -1,21 +1,22 @@
-"""Given data in marks: arcs of angles and lengths of rods, found from the letters of the question.
+"""Given data in marks: arcs of angles, found from the letters of the question, and given distances.
 
 A frame only has points. Which angle is alpha is found by trying: a rod whose angle to the vertical
 (or to the level) equals the letter at its demonstration value and at a value a little off it is the
-rod that the letter is about. The same for lengths: k times a letter, k a simple fraction.
+rod that the letter is about.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from fractions import Fraction
 from functools import lru_cache
 
 import numpy as np
 
-from simlab.frame.quantity import LENGTH, Quantity
+from simlab.frame.quantity import Quantity
 from simlab.frame.question import Name, Symbol
+from simlab.pictures.distances import distance_lines
+from simlab.pictures.lengths import NEAR, OFF
 from simlab.pictures.marks import Label, Mark, Point, Points, Stroke
 from simlab.pictures.palette import FORCE
 from simlab.pictures.plan import Plan
@@ -24,11 +25,6 @@ from simlab.pictures.structure import sides_towards
 RADIUS = 92.0  # [page units] of an arc; clear of the hinge and of a cane's twine
 REFERENCE = 140.0  # [page units] length of the line an angle is measured from
 SIZE = FORCE  # of the letters
-APART = 90.0  # [page units] from a rod to its length
-TICK = 11.0  # [page units] half length of the tick at the end of a length
-SIMPLE = 12  # largest denominator of a simple multiple of a letter
-NEAR = 1e-9  # relative: equal to rounding
-OFF = Fraction(101, 100)  # the second value, off the first by one part in a hundred
 
 
 @dataclass(frozen=True)
@@ -40,22 +36,6 @@ class GivenAngle:
     point: Point
     reference: Point
     direction: Point
-
-
-@dataclass(frozen=True)
-class GivenLength:
-    """A rod's length is `multiple` times the letter `symbol`."""
-
-    symbol: Name
-    rod: Name
-    multiple: Fraction
-
-    @property
-    def tex(self) -> str:
-        """The length on one line, large enough for the back row: 3a/4."""
-        top = "" if self.multiple.numerator == 1 else str(self.multiple.numerator)
-        under = "" if self.multiple.denominator == 1 else f"/{self.multiple.denominator}"
-        return f"{top}{Quantity.symbol(self.symbol).tex}{under}"
 
 
 @lru_cache(maxsize=8)  # a film asks for the same plan's letters in every picture
@@ -96,40 +76,6 @@ def _between(a: Points, b: Point) -> float:
     return float(np.arctan2(abs(a[0] * b[1] - a[1] * b[0]), a @ np.array(b)))
 
 
-@lru_cache(maxsize=8)
-def given_lengths(plan: Plan) -> tuple[GivenLength, ...]:
-    """For each rod whose length is a simple multiple of a letter: that letter and multiple.
-
-    Of rods with the same length only the last is named: the angles are at the first.
-    """
-    frame = plan.frame
-    found: dict[tuple[Name, Fraction], GivenLength] = {}
-    for symbol in frame.symbols.values():
-        if symbol.shown.dim != LENGTH:
-            continue
-        value = plan.values[symbol.name]
-        other = Plan.of(frame, {**plan.values, symbol.name: value * Quantity.of(OFF)})
-        unit, unit_off = value.number(), (value * Quantity.of(OFF)).number()
-        for body in frame.bodies.values():
-            if body.kind != "rod":
-                continue
-            ratio, ratio_off = _length(plan, body.name) / unit, _length(other, body.name) / unit_off
-            multiple = Fraction(ratio).limit_denominator(SIMPLE)
-            simple = (
-                multiple
-                and abs(float(multiple) - ratio) < NEAR * ratio
-                and abs(ratio - ratio_off) < NEAR * ratio
-            )
-            if simple:
-                found[symbol.name, multiple] = GivenLength(symbol.name, body.name, multiple)
-    return tuple(found.values())
-
-
-def _length(plan: Plan, rod: Name) -> float:
-    a, b = plan.outlines[rod]
-    return float(np.hypot(*(b - a)))
-
-
 def dimensions(plan: Plan, grain: float) -> Iterator[Mark]:
     """The marks of all given angles and lengths."""
     for angle in given_angles(plan):
@@ -141,8 +87,7 @@ def dimensions(plan: Plan, grain: float) -> Iterator[Mark]:
             Quantity.symbol(angle.symbol).tex,
             grain,
         )
-    for length in given_lengths(plan):
-        yield from length_line(f"length of {length.rod}", plan, length.rod, length.tex, grain)
+    yield from distance_lines(plan, grain)
 
 
 def angle_arc(
@@ -169,28 +114,4 @@ def angle_arc(
         size=SIZE,
         sides=sides_towards(out),
         clearance=6.0,
-    )
-
-
-def length_line(name: Name, plan: Plan, rod: Name, tex: str, grain: float) -> Iterator[Mark]:
-    """A thin line beside a rod, on the outer side of the frame, with a tick at each end and its length."""
-    ends = plan.outlines[rod]
-    along = (ends[1] - ends[0]) / np.hypot(*(ends[1] - ends[0]))
-    across = np.array([-along[1], along[0]])
-    if across @ plan.away(ends.mean(axis=0)) < 0:
-        across = -across
-    a, b = ends + across * APART * grain
-    tick = across * TICK * grain
-    lift = np.array([np.nan, np.nan])
-    points = np.array([a - tick, a + tick, lift, a, b, lift, b - tick, b + tick])
-    yield Stroke(name=f"line of {name}", role="given", points=points)
-    x, y = (a + b) / 2
-    yield Label(
-        name=name,
-        role="given name",
-        anchor=(float(x), float(y)),
-        text=f"${tex}$",
-        size=SIZE,
-        sides=sides_towards(across),
-        clearance=10.0,
     )

@@ -39,9 +39,9 @@ def prose(text: str, letters: Collection[Name], points: Collection[Name]) -> str
     def typeset(match: re.Match[str]) -> str:
         number, word = match[1], match[2]
         before, after = text[: match.start()], text[match.end() :]
-        if word in letters and (number or word not in _WORDS or _is_letter(word, before, after)):
+        if word in letters and (number or word not in _WORDS or is_letter(word, before, after)):
             return f"${number}{Quantity.symbol(word).tex}$"
-        if not number and word in points and (word not in _WORDS or _is_letter(word, before, after)):
+        if not number and word in points and (word not in _WORDS or is_letter(word, before, after)):
             return point_name(word)
         if not number and len(word) > 1 and word.isupper() and all(letter in points for letter in word):
             return f"${word}$"
@@ -56,7 +56,7 @@ _MEASURE = re.compile(r"\b(length|distance|height|depth|width|radius)\s+$")
 _BEGINNING = re.compile(r"(^|[.?!)])\s*$")
 
 
-def _is_letter(word: str, before: str, after: str) -> bool:
+def is_letter(word: str, before: str, after: str) -> bool:
     """Whether a word that could be an article is a letter: "length a and", "at A is", never "A rod"."""
     if re.match(r"[.,;:)]", after) or _MEASURE.search(before):
         return True

@@ -98,8 +98,8 @@ def _is_tied(plan: Plan, joint: Joint) -> bool:
 def point_names(plan: Plan, instant: Instant | None = None) -> Iterator[Mark]:
     """The letter of every point, outside the frame where there is room."""
     for name in plan.points:
-        place = None if _DERIVED.fullmatch(name) else _place_of(plan, name)
-        if place is None:
+        place = _place_of(plan, name)
+        if place is None or not is_named(plan, name):
             continue
         x, y = plan.at(place, instant)
         yield Label(
@@ -111,6 +111,11 @@ def point_names(plan: Plan, instant: Instant | None = None) -> Iterator[Mark]:
             sides=sides_towards(plan.away(np.array(plan.points[name]))),
             clearance=CLEARANCE,
         )
+
+
+def is_named(plan: Plan, point: Name) -> bool:
+    """Whether a point's name is drawn: it is not derived from others, and something is there."""
+    return not _DERIVED.fullmatch(point) and _place_of(plan, point) is not None
 
 
 def _place_of(plan: Plan, point: Name) -> Place | None:
