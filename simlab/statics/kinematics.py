@@ -14,13 +14,14 @@ has no part in this.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 from typing import Literal
 
 from simlab.errors import SimlabFault
 from simlab.exact.elimination import Elimination, Row, eliminate
 from simlab.exact.field import Element, Field
+from simlab.exact.rounding import tangible
 from simlab.frame.model import GROUND, Body, Contact, Frame, Joint, Link, Name, Place, Values, Vec
 from simlab.frame.quantity import Quantity
 from simlab.results.virtual_work import Part
@@ -54,14 +55,22 @@ class Pair:
 class Kinematics:
     """The holds of a frame at given values, at which signs are decided; values are put for `put`.
 
-    `unsaid` are contacts about to slip of which the question does not say which way.
+    `also` are further quantities that the field is to contain. `unsaid` are contacts
+    about to slip of which the question does not say which way.
     """
 
-    def __init__(self, frame: Frame, values: Values, put: Collection[Name] = ()) -> None:
+    def __init__(
+        self,
+        frame: Frame,
+        values: Values,
+        put: Collection[Name] = (),
+        also: Iterable[Quantity] = (),
+    ) -> None:
         self.frame = frame
+        values = {name: self._near(name, value) for name, value in values.items()}
         self._put = {name: values[name] for name in put}
         exact = {name: value.expr for name, value in values.items()}
-        self.field = Field.containing((self._expr(q) for q in self._quantities()), exact)
+        self.field = Field.containing((self._expr(q) for q in (*self._quantities(), *also)), exact)
         self.points = {name: self.vec(frame.points[name]) for name in _used(frame)}
         self.lengths: dict[tuple[Place, Place], Element] = {}  # where a square root cannot be avoided
         self._adjoin_lengths()
@@ -81,6 +90,11 @@ class Kinematics:
             self._contact(contact)
 
     # quantities as elements
+
+    def _near(self, name: Name, value: Quantity) -> Quantity:
+        """The value; of an angle that has been found to 30 figures, one in which one can compute."""
+        symbol = self.frame.symbols.get(name)
+        return Quantity(tangible(value.expr), value.dim) if symbol and symbol.is_angle else value
 
     def _quantities(self) -> Iterator[Quantity]:
         frame = self.frame
