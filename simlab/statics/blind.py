@@ -14,7 +14,7 @@ from simlab.frame.quantity import FORCE, Quantity
 from simlab.frame.question import Symbol
 from simlab.results.fairness import Blind
 from simlab.results.statics import Statics
-from simlab.statics.validity import RIGHT_ANGLE, at
+from simlab.statics.validity import RIGHT_ANGLE, is_nothing
 
 # Tangents of angles with short sines and cosines (3-4-5, 5-12-13), and round angles [degrees].
 TANGENTS = tuple(Fraction(n, m) for n, m in ((3, 4), (4, 3), (5, 12), (12, 5)))
@@ -65,7 +65,7 @@ def _swapped(expr: Any, name: Name) -> Any:
 
 def _sees(expr: Any, name: Name, values: Values) -> bool:
     """Whether the answer tells sine from cosine of the letter at the values."""
-    return not _is_nothing(expr - _swapped(expr, name), values)
+    return not is_nothing(expr - _swapped(expr, name), values)
 
 
 def _depends(expr: Any, name: Name) -> bool:
@@ -73,13 +73,7 @@ def _depends(expr: Any, name: Name) -> bool:
     letter, elsewhere = _letter(expr, name), sp.atan(sp.Rational(1, 3))
     others = {s: sp.Rational(7, 5) for s in expr.free_symbols if s != letter}
     difference = (expr - _swapped(expr, name)).subs(letter, elsewhere).subs(others)
-    return not _is_nothing(difference, {})
-
-
-def _is_nothing(expr: Any, values: Values) -> bool:
-    """Whether a difference is 0 at the values: to 30 figures, more than any slip leaves."""
-    value = at(expr, values)
-    return bool(value == 0 or abs(value) < sp.Rational(1, 10**20))
+    return not is_nothing(difference, {})
 
 
 def _better(symbol: Symbol, answers: list[Any], values: Values) -> tuple[Quantity | None, Quantity | None]:
@@ -142,7 +136,7 @@ def _diagonals(statics: Statics) -> Iterator[Blind]:
         for key, reaction in statics.case.forces.reactions.items():
             if asked.measure in ("force", "reaction") and key.at == asked.at and key.on == asked.on:
                 x, y = (part.expr for part in reaction.force)
-                if x != 0 and y != 0 and _is_nothing(x**2 - y**2, statics.values):
+                if x != 0 and y != 0 and is_nothing(x**2 - y**2, statics.values):
                     yield Blind(f"the {asked.words} is at 45°", INVERTED)
 
 
@@ -155,7 +149,7 @@ def _equal_reactions(statics: Statics) -> Iterator[Blind]:
             if len(pair) != len((one, other)) or one not in statics.frame.contacts:
                 continue
             difference = pair[0][1].expr - pair[1][1].expr
-            if sp.simplify(difference) != 0 and _is_nothing(difference, statics.values):
+            if sp.simplify(difference) != 0 and is_nothing(difference, statics.values):
                 yield Blind(f"the reactions at {one} and {other} are equal", EQUAL)
 
 
@@ -164,6 +158,6 @@ def _vanishing(statics: Statics) -> Iterator[Blind]:
     for key, reaction in statics.case.forces.reactions.items():
         upright = reaction.force[1]
         is_hinge = key.by == key.at and GROUND not in statics.frame.joints[key.at].bodies
-        if is_hinge and upright.names and _is_nothing(upright.expr, statics.values):
+        if is_hinge and upright.names and is_nothing(upright.expr, statics.values):
             yield Blind(f"the force at {key.at} is level", NO_UPRIGHT)
             return

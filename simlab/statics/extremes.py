@@ -14,7 +14,7 @@ from simlab.frame.model import Frame, Name, Values
 from simlab.frame.quantity import LENGTH, NUMBER, Quantity
 from simlab.results.extremes import Extreme
 from simlab.results.statics import Statics
-from simlab.statics.validity import FIGURES, RIGHT_ANGLE, at, in_books_form, is_acute
+from simlab.statics.validity import FIGURES, RIGHT_ANGLE, at, in_books_form, is_acute, is_nothing
 
 NEAR = Fraction(1, 10**6)  # of the way back from an end: where signs just before it are looked at
 END_OF_HALF_ANGLE = {0: 0, 1: RIGHT_ANGLE}  # t = tan(x/2) and x
@@ -65,10 +65,10 @@ class _Letter:
 
     def limits(self) -> Iterator[Extreme]:
         """The limit on either side of the value shown."""
-        poles = sorted(self._poles(), key=lambda pole: pole[0])
+        poles = sorted(self._poles(), key=lambda pole: sp.N(pole[0], FIGURES))
         shown = sp.N(self.values[self.name].expr, FIGURES)
-        below = [pole for pole in poles if pole[0] < shown]
-        above = [pole for pole in poles if pole[0] > shown]
+        below = [pole for pole in poles if sp.N(pole[0], FIGURES) < shown]
+        above = [pole for pole in poles if sp.N(pole[0], FIGURES) > shown]
         for end, pole in ((0, below[-1:]), (1, above[:1])):
             if pole:
                 yield self._at_pole(*pole[0])
@@ -81,26 +81,28 @@ class _Letter:
             found = crossing(factor, self.letter) if factor.has(self.letter) else None
             if found is None:
                 continue
-            right = at(found.right, self.values)
-            place = self._inverse(found.left, right)
+            known = {s: self.values[str(s)].expr for s in found.right.free_symbols}
+            place = self._inverse(found.left, found.right.subs(known))
             if place is not None:
                 yield place, Crossing(self.letter, found.left, in_books_form(found.right, self.values))
 
     def _inverse(self, left: Any, right: Any) -> Any | None:
-        """The value of the letter where left = right, if it is between the ends."""
+        """The value of the letter where left = right, exactly, if it is between the ends."""
         if not self.is_angle:
-            return right if right > 0 else None
+            return right if sp.N(right, FIGURES) > 0 else None
         inverse = {sp.tan: sp.atan, sp.sin: sp.asin, sp.cos: sp.acos}.get(left.func)
-        if inverse is None or right <= 0:
-            return None
-        place = sp.N(inverse(right), FIGURES)
-        return place if place.is_real and is_acute(place) else None
+        place = None if inverse is None else inverse(right)
+        return place if place is not None and place.is_real and is_acute(place) else None
 
     def _at_pole(self, place: Any, pole: Crossing) -> Extreme:
         symbol = self.statics.frame.symbols[self.name]
         low, high = (None if end is None else sp.N(end.expr, FIGURES) for end in (symbol.low, symbol.high))
         is_limited = low is not None or high is not None
-        inside = is_limited and (low is None or low <= place) and (high is None or place <= high)
+        inside = (
+            is_limited
+            and (low is None or low <= sp.N(place, FIGURES))
+            and (high is None or sp.N(place, FIGURES) <= high)
+        )
         right = Quantity(pole.right, LENGTH if pole.left == self.letter else NUMBER)
         flat = _is_flat(self.statics.frame, self.values, self.name, place)
         return Extreme(self.asked, Quantity(pole.left, right.dim), right, None, flat, bool(inside))
@@ -163,8 +165,7 @@ def _is_flat(frame: Frame, values: Values, name: Name, place: Any) -> bool:
             (ax, ay), (bx, by) = (
                 (end[0] - start[0], end[1] - start[1]) for start, end in (one.outline, other.outline)
             )
-            turn = at((ax * by - ay * bx).expr, here)
-            sizes = at(((ax * ax + ay * ay) * (bx * bx + by * by)).expr, here)
-            if turn.is_finite and sizes.is_finite and abs(turn) ** 2 < sizes * sp.Rational(NEAR) ** 4:
+            sizes = (ax * ax + ay * ay) * (bx * bx + by * by)
+            if is_nothing((ax * by - ay * bx).expr, here) and not is_nothing(sizes.expr, here):
                 return True
     return False

@@ -99,3 +99,15 @@ def at(expr: Any, values: Values) -> Any:
     """An expression at the values, to FIGURES figures."""
     known = {s: values[str(s)].expr for s in expr.free_symbols}
     return sp.N(expr.subs(known, simultaneous=True), FIGURES)
+
+
+def is_nothing(expr: Any, values: Values) -> bool:
+    """Whether an expression is 0 at the values, exactly; one that has no value there is not."""
+    known = {s: values[str(s)].expr for s in expr.free_symbols if str(s) in values}
+    put = expr.subs(known, simultaneous=True)
+    if put.has(sp.zoo, sp.nan, sp.oo):
+        return False
+    try:
+        return Field.containing([put], {}).element(put).is_zero
+    except BadInput:
+        return False
