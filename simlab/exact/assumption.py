@@ -19,17 +19,36 @@ def positive(element: Element) -> Element:
     """The element or its negative, whichever is positive at the values; what decides it is noted."""
     if element.sign() < 0:
         element = -element
+    doubt = _doubt(element)
+    if not doubt.is_constant:
+        doubt = _in_sines(-doubt if doubt.sign() < 0 else doubt)
+        if doubt not in element.field.assumptions:
+            element.field.assumptions.append(doubt)
+    return element
+
+
+def has_one_sign(element: Element) -> bool:
+    """Whether an element plainly has one sign for all positive letters and all angles as acute as here."""
+    return _doubt(element).is_constant
+
+
+def _doubt(element: Element) -> Element:
+    """The product of those factors of an element that may change their sign; 1 if none may."""
+    doubtful = condition(element)
+    if doubtful is not None and doubtful not in element.field.assumptions:
+        element.field.assumptions.append(doubtful)
+    return element
+
+
+def condition(element: Element) -> Element | None:
+    """What has to be positive for an element that is so at the values to stay so; None if nothing has to."""
     field = element.field
     doubtful = field.one
     for poly in (element.num, element.den):
         for factor, power in poly.factor()[1]:
             if power % 2 and not _keeps_sign(factor, field):
                 doubtful = doubtful * field.fraction(factor, field.ctx.constant(1))
-    if not doubtful.is_constant:
-        doubtful = _in_sines(-doubtful if doubtful.sign() < 0 else doubtful)
-        if doubtful not in field.assumptions:
-            field.assumptions.append(doubtful)
-    return element
+    return doubtful
 
 
 def _in_sines(element: Element) -> Element:
