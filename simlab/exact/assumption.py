@@ -19,12 +19,16 @@ def positive(element: Element) -> Element:
     """The element or its negative, whichever is positive at the values; what decides it is noted."""
     if element.sign() < 0:
         element = -element
-    doubt = _doubt(element)
-    if not doubt.is_constant:
-        doubt = _in_sines(-doubt if doubt.sign() < 0 else doubt)
-        if doubt not in element.field.assumptions:
-            element.field.assumptions.append(doubt)
+    doubt = condition(element)
+    if doubt is not None and doubt not in element.field.assumptions:
+        element.field.assumptions.append(doubt)
     return element
+
+
+def condition(element: Element) -> Element | None:
+    """What has to be positive for an element to keep the sign that it has at the values; None if nothing has to."""
+    doubt = _doubt(element)
+    return None if doubt.is_constant else _in_sines(-doubt if doubt.sign() < 0 else doubt)
 
 
 def has_one_sign(element: Element) -> bool:
@@ -34,14 +38,6 @@ def has_one_sign(element: Element) -> bool:
 
 def _doubt(element: Element) -> Element:
     """The product of those factors of an element that may change their sign; 1 if none may."""
-    doubtful = condition(element)
-    if doubtful is not None and doubtful not in element.field.assumptions:
-        element.field.assumptions.append(doubtful)
-    return element
-
-
-def condition(element: Element) -> Element | None:
-    """What has to be positive for an element that is so at the values to stay so; None if nothing has to."""
     field = element.field
     doubtful = field.one
     for poly in (element.num, element.den):

@@ -67,10 +67,10 @@ class Univariate:
             slope = poly.derivative()
             while root.rel_accuracy_bits() < bits:
                 middle = root.mid()
-                smaller = middle - poly(middle) / slope(root)
-                if not float(smaller.rad()) < float(root.rad()) / 2:
+                smaller = (middle - poly(middle) / slope(root)).intersection(root)
+                if not smaller.rad() < root.rad() / 2:
                     break
-                root = smaller.intersection(root)
+                root = smaller
         return root
 
 
