@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from simlab.exact.field import Element
-from simlab.frame.model import GROUND
+from simlab.frame.model import GROUND, Frame, Name
 from simlab.frame.quantity import FORCE, MOMENT
 from simlab.results.forces import Key
 from simlab.results.statics import Rest
@@ -29,6 +29,7 @@ _IDLE: dict[Kind, str] = {
     "string": "it is just slack",
     "contact": "it only just touches",
 }
+_ALONG = {"push": "normal reaction", "rub": "friction"}
 _WAYS = {
     "x": ("to the right", "to the left"),
     "y": ("upwards", "downwards"),
@@ -38,7 +39,12 @@ _WAYS = {
 
 def of_rest(found: Balance, rest: Rest) -> str:
     """Loads carried, every force settled."""
-    return _REST[rest] + (_ONLY_HERE if found.special else "")
+    frame = found.equations.frame
+    words = _REST[rest]
+    if found.equations.senses:
+        ats = dict.fromkeys(frame.contacts[name].on.point for name in found.equations.senses)
+        words = f"It is about to slip at {' and '.join(ats)}, and every force has one value."
+    return words + (_ONLY_HERE if found.special else "")
 
 
 def of_idle(found: Balance, members: Iterable[OneSided]) -> str:
@@ -76,10 +82,13 @@ def of_unsettled(found: Balance, reactions: Reactions) -> str:
 
 def _settled_parts(reactions: Reactions) -> str:
     """The settled components of supports whose reaction is not settled as a whole."""
+    contacts = reactions.equations.frame.contacts
     parts = [
-        f"{_part(reactions, part, value)} at {key.at}"
+        f"{_part(reactions, part, value)} at {contacts[key.at].on.point if key.at in contacts else key.at}"
+        if part in _WAYS
+        else f"{_size(reactions, key.at, part)} at {contacts[key.at].on.point}"
         for key, settled in reactions.settled_parts.items()
-        if key.by == GROUND
+        if key.by == GROUND or key.at in contacts
         for part, value in settled.items()
     ]
     return f" Settled all the same: {', '.join(parts)}." if parts else ""
@@ -93,6 +102,13 @@ def _part(reactions: Reactions, part: str, value: Element) -> str:
         return f"nothing {positive} or {negative}"
     unit = "" if size.names else " N m" if part == "moment" else " N"
     return f"{size.plain}{unit} {negative if value.sign() < 0 else positive}"
+
+
+def _size(reactions: Reactions, contact: Name, part: str) -> str:
+    """The settled part of a contact's reaction in words: 'normal reaction W'."""
+    force = reactions.push(contact) if part == "push" else reactions.rub(contact)
+    size = reactions.printed(-force if force.sign() < 0 else force, FORCE)
+    return f"{_ALONG[part]} {size.plain}{'' if size.names else ' N'}"
 
 
 def of_falling_out(members: Iterable[OneSided]) -> str:
@@ -114,6 +130,8 @@ def of_motion(found: Balance) -> str:
     """Loads that cannot be carried."""
     moving = [motion for motion in found.motions if not found.work(motion).is_zero]
     frame = found.equations.frame
+    if not moving:
+        return _of_contradiction(frame) + (_ONLY_HERE if found.special else "")
     held = [name for name, joint in frame.joints.items() if joint.kind == "pin" and GROUND in joint.bodies]
     words = "The frame cannot rest in this shape: it folds. Add a brace, or hold it at one more point."
     if len(found.motions) == 1 and _is_rigid(found):
@@ -129,6 +147,20 @@ def of_motion(found: Balance) -> str:
                 "Hold it at one point by a hinge, or by a wall."
             )
     return words + (_ONLY_HERE if found.special else "")
+
+
+def _of_contradiction(frame: Frame) -> str:
+    """What the question says of forces cannot be so."""
+    said = [
+        f"{contact.on.point} is about to {contact.about_to}"
+        for contact in frame.contacts.values()
+        if contact.about_to
+    ]
+    said += [f"the tension of {link.name} is given" for link in frame.links.values() if link.is_given]
+    return (
+        f"The forces cannot be as the question says, that {' and '.join(said)}: "
+        "then they do not balance. Leave something of it out, or let a letter be found."
+    )
 
 
 def _is_rigid(found: Balance) -> bool:

@@ -8,9 +8,7 @@ from typing import Literal
 
 from simlab.exact.field import Element
 from simlab.frame.model import Name
-from simlab.frame.quantity import FORCE
 from simlab.results.forces import Key
-from simlab.results.statics import Condition
 from simlab.statics.equations import Equations
 from simlab.statics.reactions import Reactions
 
@@ -83,20 +81,3 @@ def unknowns_of(equations: Equations, members: Iterable[OneSided]) -> frozenset[
         if (unknown.part in ("push", "rub") and isinstance(unknown.of, Key) and unknown.of.at in contacts)
         or unknown.of in links
     )
-
-
-def conditions(reactions: Reactions, members: list[OneSided]) -> tuple[Condition, ...]:
-    """On what the forces hold: one-sided members act the right way, roots have the sign they have here.
-
-    A member that carries nothing whatever the letters are sets no condition; one that carries nothing
-    just at the values does, and `positive` is then 0 there.
-    """
-    holds = [
-        Condition(reactions.printed(m.positive, FORCE), m.about, m.words) for m in members if not m.always
-    ]
-    for link, assumed in reactions.assumptions.items():
-        words = f"the length of {link} is written for this positive"
-        holds += [Condition(reactions.assumed(e), link, words) for e in assumed]
-    for e in reactions.equations.assumptions:
-        holds.append(Condition(reactions.assumed(e), "the shape", "the shape is the one drawn"))
-    return tuple(holds)
