@@ -93,15 +93,12 @@ class Loads:
         """The unit vector in which a force acts."""
         if entry.towards is not None:
             target = self.manuscript.declared(entry.towards, "loads", name)
-            start = (
-                self.middles[point]
-                if point in self.middles
-                else self.manuscript.point(point, "loads", name)
-            )
+            start = self.middles.get(point) or self.manuscript.point(point, "loads", name)
             end = self.manuscript.point(target, "loads", name)
-            known = point not in self.middles
             length = (
-                self.manuscript.points.distance(point, target) if known else distance2(start, end).sqrt()
+                distance2(start, end).sqrt()
+                if point in self.middles
+                else self.manuscript.points.distance(point, target)
             )
             if self.manuscript.number(length) == 0:
                 raise self.manuscript.error(f"it acts at {target} itself.", "loads", name)

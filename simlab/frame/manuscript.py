@@ -183,9 +183,11 @@ class Manuscript:
         return Symbol(name, entry.meaning, unit, somewhere(low, high, given), low, high, found=True)
 
     def _like(self, end: Quantity, other: Quantity, name: Name) -> Quantity:
-        if not end.is_zero and not other.is_zero:
+        if end.is_zero and end.dim == NUMBER:
+            return Quantity.zero(other.dim)
+        if not (other.is_zero and other.dim == NUMBER):
             raise self.error(f"its ends {end} and {other} are unlike things.", "symbols", name)
-        return Quantity(end.expr, other.dim) if end.is_zero else end
+        return end
 
     def turned(self, way: Vec, side: Heading, table: str, key: str) -> Vec:
         """`way` turned through a right angle so that it points to `side`."""

@@ -109,7 +109,8 @@ class Normals:
         """The line that is touched, and whose it is."""
         way = self._along(entry.along, "contacts", name)
         if way is not None:
-            return way, entry.on
+            is_of = set(entry.along or ()) <= set(self.bodies[entry.of].points)
+            return way, entry.of if is_of else entry.on
         if entry.across is not None:
             if entry.across not in (entry.of, entry.on) or self.bodies[entry.across].kind != "rod":
                 message = (
