@@ -1,97 +1,50 @@
-"""Given data in marks: arcs of angles, found from the letters of the question, and given distances.
-
-A frame only has points. Which angle is alpha is found by trying: a rod whose angle to the vertical
-(or to the level) equals the letter at its demonstration value and at a value a little off it is the
-rod that the letter is about.
-"""
+"""Given data in marks: arcs of angles, lines of lengths and distances."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
-from functools import lru_cache
 
 import numpy as np
 
-from simlab.frame.quantity import Quantity
-from simlab.frame.question import Name, Symbol
+from simlab.pictures.angles import GivenAngle, given_angles
 from simlab.pictures.distances import distance_lines
-from simlab.pictures.lengths import NEAR, OFF
-from simlab.pictures.marks import Label, Mark, Point, Points, Stroke
+from simlab.pictures.marks import Label, Mark, Name, Point, Stroke
 from simlab.pictures.palette import FORCE
 from simlab.pictures.plan import Plan
 from simlab.pictures.structure import sides_towards
+from simlab.pictures.supports import faces_of
 
 RADIUS = 92.0  # [page units] of an arc; clear of the hinge and of a cane's twine
 REFERENCE = 140.0  # [page units] length of the line an angle is measured from
 SIZE = FORCE  # of the letters
 
 
-@dataclass(frozen=True)
-class GivenAngle:
-    """A letter stands for the angle between `reference` and `direction` (unit vectors) at a point [m]."""
-
-    symbol: Name
-    rod: Name
-    point: Point
-    reference: Point
-    direction: Point
-
-
-@lru_cache(maxsize=8)  # a film asks for the same plan's letters in every picture
-def given_angles(plan: Plan) -> tuple[GivenAngle, ...]:
-    """For each letter that is an angle, the first rod end at which it is seen."""
-    angles = (_first_angle(plan, symbol) for symbol in plan.frame.symbols.values() if symbol.is_angle)
-    return tuple(angle for angle in angles if angle is not None)
-
-
-def _first_angle(plan: Plan, symbol: Symbol) -> GivenAngle | None:
-    value = plan.values[symbol.name]
-    other = Plan.of(plan.frame, {**plan.values, symbol.name: value * Quantity.of(OFF)})
-    angle, angle_off = value.number(), (value * Quantity.of(OFF)).number()
-    for body in plan.frame.bodies.values():
-        if body.kind != "rod":
-            continue
-        for end in (0, 1):
-            start, direction = _from_end(plan, body.name, end)
-            direction_off = _from_end(other, body.name, end)[1]
-            for reference in ((0.0, -1.0), (0.0, 1.0), (1.0, 0.0), (-1.0, 0.0)):
-                here = _between(direction, reference)
-                if abs(here - angle) < NEAR and abs(_between(direction_off, reference) - angle_off) < NEAR:
-                    x, y = (float(v) for v in direction)
-                    return GivenAngle(
-                        symbol.name, body.name, (float(start[0]), float(start[1])), reference, (x, y)
-                    )
-    return None
-
-
-def _from_end(plan: Plan, rod: Name, end: int) -> tuple[Points, Points]:
-    """An end of a rod [m] and the unit vector from it along the rod."""
-    a, b = plan.outlines[rod][end], plan.outlines[rod][1 - end]
-    return a, (b - a) / np.hypot(*(b - a))
-
-
-def _between(a: Points, b: Point) -> float:
-    """The angle between two unit vectors [rad]."""
-    return float(np.arctan2(abs(a[0] * b[1] - a[1] * b[0]), a @ np.array(b)))
-
-
 def dimensions(plan: Plan, grain: float) -> Iterator[Mark]:
     """The marks of all given angles and lengths."""
+    drawn: set[str] = set()
     for angle in given_angles(plan):
-        yield from angle_arc(
-            f"angle {angle.symbol}",
-            angle.point,
-            angle.reference,
-            angle.direction,
-            Quantity.symbol(angle.symbol).tex,
-            grain,
-        )
+        name = f"angle {angle.symbol or angle.text.strip('$')} of {angle.rod}"
+        if name not in drawn:
+            drawn.add(name)
+            point = _foot(plan, angle, grain)
+            yield from angle_arc(name, point, angle.reference, angle.direction, angle.text, grain)
     yield from distance_lines(plan, grain)
 
 
+def _foot(plan: Plan, angle: GivenAngle, grain: float) -> Point:
+    """Where an angle is drawn: at its point, or at the foot of its slope."""
+    if angle.rod not in plan.frame.supports:
+        return angle.point
+    for face in faces_of(plan, grain):
+        if np.allclose(np.abs(face.along @ np.array(angle.direction)), 1.0):
+            ends = [face.point + reach * face.along for reach in face.reach]
+            x, y = min(ends, key=lambda end: float(end[1]))
+            return (float(x), float(y))
+    return angle.point
+
+
 def angle_arc(
-    name: Name, point: Point, reference: Point, direction: Point, tex: str, grain: float
+    name: Name, point: Point, reference: Point, direction: Point, text: str, grain: float
 ) -> Iterator[Mark]:
     """An arc at a point from one direction to another, the line it is measured from, and its letter."""
     start = np.array(point)
@@ -110,7 +63,7 @@ def angle_arc(
         name=name,
         role="given name",
         anchor=(float(x), float(y)),
-        text=f"${tex}$",
+        text=text,
         size=SIZE,
         sides=sides_towards(out),
         clearance=6.0,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import lru_cache, partial
 from itertools import combinations
 
 import numpy as np
@@ -12,17 +12,15 @@ import numpy as np
 from simlab.errors import BadInput
 from simlab.frame.model import Name
 from simlab.frame.quantity import Quantity
-from simlab.pictures.lengths import NEAR, OFF, given_lengths
+from simlab.pictures.clearings import Clearings
+from simlab.pictures.lengths import NEAR, OFF, GivenLength, given_lengths
 from simlab.pictures.marks import Label, Mark, Points, Stroke
 from simlab.pictures.mentions import Mention, lengths_in, nearness
 from simlab.pictures.palette import FORCE
 from simlab.pictures.plan import Plan
 from simlab.pictures.structure import is_named, sides_towards
 
-# Sizes [page units]
-APART = 90.0  # from a rod to the line of a length
-FURTHER = 62.0  # from one line to the next one beside the same rod
-TICK = 11.0  # half length of the tick at the end of a length
+TICK = 11.0  # [page units] half length of the tick at the end of a length
 SLOPE = np.radians(40)  # bearing of a radius's line
 
 
@@ -56,9 +54,9 @@ def given_distances(plan: Plan) -> tuple[Distance, ...]:
             if _is(plan, pair, mention) and _is(other, pair, mention)
         ]
         if fitting:
-            pair = min(fitting, key=lambda pair: nearness(frame, mention.at, pair))
-            if not any(d.text == mention.text and d.measured == mention.measured for d in found.values()):
-                found[pair, mention.measured] = Distance(pair, mention.text, mention.measured)
+            said_of = [pair for pair in fitting if set(mention.of) <= set(pair)]
+            pair = min(said_of or fitting, key=partial(nearness, frame, mention.at))
+            found.setdefault((pair, mention.measured), Distance(pair, mention.text, mention.measured))
     return tuple(found.values())
 
 
@@ -77,63 +75,58 @@ def _is(plan: Plan, pair: tuple[Name, Name], mention: Mention) -> bool:
 
 
 def distance_lines(plan: Plan, grain: float) -> Iterator[Mark]:
-    """The marks of all given lengths and distances, those beside one rod one outside the other."""
-    drawn: list[tuple[Points, Points]] = []
-    spans: list[tuple[str, Points, str]] = []
+    """The marks of all given lengths and distances."""
+    yield from _lines(plan, grain)
+    yield from _radii(plan)
+
+
+@lru_cache(maxsize=8)  # a film asks for the same lines in every picture
+def _lines(plan: Plan, grain: float) -> tuple[Mark, ...]:
+    """The lines of lengths, the shortest first and nearest, each on the side with the barest paper."""
+    spans = [(f"length of {g.rod}", plan.outlines[g.rod], f"${g.tex}$") for g in _mentioned_lengths(plan)]
     for distance in given_distances(plan):
         ends = np.array([plan.points[name] for name in distance.points])
-        name = f"{distance.measured or 'distance'} {'-'.join(distance.points)}"
         if distance.measured == "level":
             ends[:, 1] = ends[:, 1].min()
         elif distance.measured == "upright":
             left = ends.mean(axis=0)[0] < plan.middle[0]
             ends[:, 0] = ends[:, 0].min() if left else ends[:, 0].max()
+        name = f"{distance.measured or 'distance'} {'-'.join(distance.points)}"
         spans.append((name, ends, distance.text))
-    for length in given_lengths(plan):
-        spans.append((f"length of {length.rod}", plan.outlines[length.rod], f"${length.tex}$"))
-    for name, ends, text in sorted(spans, key=lambda span: float(np.hypot(*(span[1][1] - span[1][0])))):
-        yield from _length_line(name, plan, ends, text, grain, drawn)
-    yield from _radii(plan)
+    spans.sort(key=lambda span: float(np.hypot(*(span[1][1] - span[1][0]))))
+    clearings = Clearings(plan, grain)
+    marks: list[Mark] = []
+    for name, ends, text in spans:
+        marks += _length_line(name, *clearings.line(ends, text), text, grain)
+    return tuple(marks)
+
+
+def _mentioned_lengths(plan: Plan) -> list[GivenLength]:
+    """Lengths of rods in a letter; of a letter that the question mentions, only as it does."""
+    mentions = lengths_in(plan.frame)
+    letters = {mention.letter for mention in mentions}
+    said = {(mention.letter, mention.multiple) for mention in mentions}
+    return [g for g in given_lengths(plan) if g.symbol not in letters or (g.symbol, g.multiple) in said]
 
 
 def _length_line(
-    name: str, plan: Plan, ends: Points, text: str, grain: float, drawn: list[tuple[Points, Points]]
+    name: str, ends: Points, across: Points, middle: Points, text: str, grain: float
 ) -> Iterator[Mark]:
-    """A thin line beside two points, on the outer side of the frame, with ticks and its length."""
-    along = (ends[1] - ends[0]) / np.hypot(*(ends[1] - ends[0]))
-    across = np.array([-along[1], along[0]])
-    outwards = float(across @ plan.away(ends.mean(axis=0)))
-    if outwards < -NEAR or (abs(outwards) <= NEAR and across[1] > 0):
-        across = -across
-    shift = APART
-    while any(_meet(ends + across * shift * grain, other, grain) for other in drawn):
-        shift += FURTHER
-    a, b = ends + across * shift * grain
-    drawn.append((a, b))
+    """A thin line with a tick at each end, and the length beside it, `across` from a point of it."""
+    a, b = ends
     tick = across * TICK * grain
     lift = np.array([np.nan, np.nan])
     points = np.array([a - tick, a + tick, lift, a, b, lift, b - tick, b + tick])
     yield Stroke(name=f"line of {name}", role="given", points=points)
-    x, y = (a + b) / 2
     yield Label(
         name=name,
         role="given name",
-        anchor=(float(x), float(y)),
+        anchor=(float(middle[0]), float(middle[1])),
         text=text,
         size=FORCE,
         sides=sides_towards(across),
         clearance=10.0,
     )
-
-
-def _meet(ends: Points, other: tuple[Points, Points], grain: float) -> bool:
-    """Whether two parallel lines lie on one another, or so near that their words would."""
-    along = (ends[1] - ends[0]) / np.hypot(*(ends[1] - ends[0]))
-    across = np.array([-along[1], along[0]])
-    start, end = (float((point - ends[0]) @ along) for point in other)
-    near = max(abs(float((point - ends[0]) @ across)) for point in other) < 0.9 * FURTHER * grain
-    long = float(np.hypot(*(ends[1] - ends[0])))
-    return near and min(start, end) < long * (1 - NEAR) and max(start, end) > long * NEAR
 
 
 def _radii(plan: Plan) -> Iterator[Mark]:
@@ -159,7 +152,7 @@ def _radii(plan: Plan) -> Iterator[Mark]:
             said.add(mention.text)
             way = np.array([np.cos(SLOPE), np.sin(SLOPE)])
             rim = centre + radius * way
-            yield Stroke(name=f"line of radius of {name}", role="reference", points=np.array([centre, rim]))
+            yield Stroke(name=f"line of radius of {name}", role="given", points=np.array([centre, rim]))
             x, y = (centre + rim) / 2
             yield Label(
                 name=f"radius of {name}",

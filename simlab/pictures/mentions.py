@@ -7,8 +7,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
+from itertools import pairwise
 from typing import Literal
 
 from simlab.frame.model import Frame, Name
@@ -19,6 +20,7 @@ Measured = Literal["", "level", "upright", "radius"]
 
 UNITS: Mapping[str, Fraction] = {"m": Fraction(1), "cm": Fraction(1, 100), "mm": Fraction(1, 1000)}
 ANOTHER_SENTENCE = 150  # characters that a full stop counts for
+TOGETHER = 20  # characters between two lengths that are measured the same way: "4h from A and 4h from B"
 AHEAD, BEHIND = 16, 26  # characters after and before a length in which its direction is said
 _NUMBER = re.compile(r"(?<![\w.])(\d+(?:\.\d+)?)\s*(mm|cm|m|metres?)\b(?![/²^])")
 _DEGREES = re.compile(r"(?<![\w.])(\d+(?:\.\d+)?)\s*(?:°|deg\b|degrees\b)")
@@ -30,7 +32,8 @@ _LEVEL = re.compile(r"\b(horizontal|horizontally|level)\b")
 class Mention:
     """A length in a question: `multiple` times a letter, or that many metres, as `text` on the page.
 
-    `at` is its place in the question, `measured` how it is measured, where the words say it.
+    `at` is its place in the question; `measured` is how it is measured and `of` a point or points that it
+    is the distance of, where the words say it ("1.6 m from P", "GV = a").
     """
 
     multiple: Fraction
@@ -38,6 +41,7 @@ class Mention:
     text: str
     at: int
     measured: Measured = ""
+    of: tuple[Name, ...] = ()
 
 
 def lengths_in(frame: Frame) -> list[Mention]:
@@ -51,7 +55,14 @@ def lengths_in(frame: Frame) -> list[Mention]:
     for symbol in frame.symbols.values():
         if symbol.shown.dim == LENGTH:
             found += _letters(words, symbol.name)
-    return sorted(found, key=lambda mention: mention.at)
+    points = frozenset(frame.points)
+    found = [replace(m, of=_points_of(words, m.at, points)) for m in found]
+    found.sort(key=lambda mention: mention.at)
+    for i, (before, mention) in enumerate(pairwise(found), start=1):
+        between = words[before.at : mention.at]
+        if not mention.measured and len(between) < TOGETHER and " and " in between:
+            found[i] = replace(mention, measured=found[i - 1].measured)
+    return found
 
 
 def _letters(words: str, letter: Name) -> list[Mention]:
@@ -81,6 +92,15 @@ def _measured(words: str, match: re.Match[str]) -> Measured:
     if _LEVEL.search(after) or re.search(r"\bhorizontal (distance)?", before):
         return "level"
     return ""
+
+
+def _points_of(words: str, at: int, points: Collection[Name]) -> tuple[Name, ...]:
+    """The points that a length is said to be the distance of: both in "GV = a", one in "a from G"."""
+    equal = re.search(r"([A-Z]\d*'?)([A-Z]\d*'?)\s*=\s*$", words[:at])
+    if equal is not None and {equal[1], equal[2]} <= set(points):
+        return (equal[1], equal[2])
+    other = re.match(r"\S+(?: \S+)?\s+(?:from|above|below|beyond|of)\s+(\w+'?)", words[at:])
+    return (other[1],) if other is not None and other[1] in points else ()
 
 
 def degrees_in(frame: Frame) -> list[tuple[Fraction, int]]:

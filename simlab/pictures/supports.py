@@ -26,8 +26,32 @@ def supports(plan: Plan, grain: float, reach: Bounds | None = None) -> list[Mark
 
     Floors go on under all of the frame, or under all of `reach` [m], where a falling frame gets to.
     """
-    marks: list[Mark] = []
     reach = reach or plan.bounds
+    marks, faces = _held(plan, grain, reach)
+    for support in plan.frame.supports.values():
+        kind = _kind(support)
+        if kind == "peg":
+            marks += pegs(plan, support, grain)
+        elif kind == "cylinder":
+            marks += cylinder(plan, support, grain)
+        elif kind == "wire":
+            marks += wire(plan, support, grain)
+        if support.centre is not None:
+            x, y = plan.points[support.centre]
+            name = f"centre of {support.name}"
+            marks.append(Ring(name=name, role="small hinge", centre=(x, y), radius=CENTRE * grain))
+    for face in faces:
+        marks += stone(face, grain)
+    return marks
+
+
+def faces_of(plan: Plan, grain: float) -> list[Face]:
+    """The faces of floors and walls as they are drawn."""
+    return _held(plan, grain, plan.bounds)[1]
+
+
+def _held(plan: Plan, grain: float, reach: Bounds) -> tuple[list[Mark], list[Face]]:
+    """Hooks, hinges and built-in ends, and the faces of all stone, joined and cut off where they meet."""
     faces = [
         contact_face(plan, support, grain, reach)
         for support in plan.frame.supports.values()
@@ -37,26 +61,14 @@ def supports(plan: Plan, grain: float, reach: Bounds | None = None) -> list[Mark
         faces = [
             face if plan.is_floor(face.name) else face.stretched(reach, STAND * grain) for face in faces
         ]
+    marks: list[Mark] = []
     for support in plan.frame.supports.values():
-        kind = _kind(support)
-        if kind == "peg":
-            marks += pegs(plan, support, grain)
-        elif kind == "cylinder":
-            marks += cylinder(plan, support, grain)
-        elif kind == "wire":
-            marks += wire(plan, support, grain)
-        elif kind not in ("floor", "wall"):
+        if _kind(support) in ("hook", "hinge", "built-in"):
             for point in support.points:
                 face, held = _holder(plan, support, point, grain, faces)
                 faces.append(face.stretched(reach) if support.faces is not None else face)
                 marks += held
-        if support.centre is not None:
-            x, y = plan.points[support.centre]
-            name = f"centre of {support.name}"
-            marks.append(Ring(name=name, role="small hinge", centre=(x, y), radius=CENTRE * grain))
-    for face in trimmed(merged(faces)):
-        marks += stone(face, grain)
-    return marks
+    return marks, trimmed(merged(faces))
 
 
 def _kind(support: Support) -> str:

@@ -1,0 +1,94 @@
+"""Clearings: where beside a frame a thin line finds bare paper, and where along it its words do."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from simlab.pictures.camera import Camera
+from simlab.pictures.given_loads import given_weights
+from simlab.pictures.marks import Points
+from simlab.pictures.obstacles import segments
+from simlab.pictures.palette import FORCE
+from simlab.pictures.plan import Plan
+from simlab.pictures.structure import structure
+from simlab.pictures.supports import supports
+from simlab.pictures.typeset import setting
+
+# Sizes [page units]
+APART = 90.0  # from a rod to the line of a length beside it
+FURTHER = 31.0  # from one place for a line to the next, further out
+LEVELS = 9  # places for a line on one side
+BESIDE = 24.0  # bare paper around the words between two lines, both sides together
+STEP = 9.0  # between samples along a line
+AIR = 7.0  # of bare paper beside a line
+# Costs, in samples that are not on bare paper
+ONE_LEVEL, INWARDS, ON_LINE = 1.0, 3.5, 100.0
+
+
+class Clearings:
+    """What is drawn of a plan, and the lines that were laid beside it so far; sizes on the page."""
+
+    def __init__(self, plan: Plan, grain: float) -> None:
+        self.plan, self.grain = plan, grain
+        self.camera = Camera((0.0, 0.0), (0.0, 0.0), 1 / grain)
+        marks = [*supports(plan, grain), *structure(plan, grain, names=False), *given_weights(plan, grain)]
+        self.taken = segments(marks, self.camera)
+        self.lines: list[tuple[Points, float]] = []  # with the room for the words outside it [m]
+
+    def line(self, ends: Points, text: str) -> tuple[Points, Points, Points]:
+        """A line beside two points [m]: its ends, the way out to it, and a place for its words [m]."""
+        along = (ends[1] - ends[0]) / np.hypot(*(ends[1] - ends[0]))
+        left = np.array([-along[1], along[0]])
+        out = self.plan.away(ends.mean(axis=0))
+        best = None
+        for level in range(LEVELS):
+            for across in (left, -left):
+                moved = ends + across * (APART + level * FURTHER) * self.grain
+                free = self._is_free(moved)
+                cost = float(np.count_nonzero(~free)) + ONE_LEVEL * level
+                cost += INWARDS if (float(across @ out), -across[1], across[0]) < (0, 0, 0) else 0.0
+                cost += ON_LINE * sum(self._meet(moved, *other) for other in self.lines)
+                if best is None or cost < best[0]:
+                    best = (cost, moved, across, free)
+        _, moved, across, free = best if best is not None else (0.0, ends, left, np.ones(1, dtype=bool))
+        words = setting(text, FORCE)
+        room = abs(float(across[0])) * words.width + abs(float(across[1])) * words.height + BESIDE
+        self.lines.append((moved, room * self.grain))
+        share = _middle_of_longest(free)
+        return moved, across, moved[0] + share * (moved[1] - moved[0])
+
+    def _is_free(self, ends: Points) -> NDArray[np.bool_]:
+        """Which samples along a line are on bare paper, shape (n,)."""
+        page = self.camera.to_page(ends)
+        long = float(np.hypot(*(page[1] - page[0])))
+        share = np.linspace(0, 1, max(3, round(long / STEP)))[:, None]
+        points = page[0] + share * (page[1] - page[0])
+        a, way = self.taken.a, self.taken.b - self.taken.a
+        size2 = np.maximum((way * way).sum(axis=1), 1e-12)
+        t = np.clip(((points[:, None] - a) * way).sum(axis=2) / size2, 0, 1)
+        gap = np.hypot(*np.moveaxis(points[:, None] - a - t[:, :, None] * way, 2, 0))
+        return np.asarray((gap > self.taken.half + AIR).all(axis=1))
+
+    def _meet(self, ends: Points, other: Points, near: float) -> bool:
+        """Whether two lines cross, or run beside one another so near that their words would not fit."""
+        along = (ends[1] - ends[0]) / np.hypot(*(ends[1] - ends[0]))
+        across = np.array([-along[1], along[0]])
+        x, y = (other - ends[0]) @ along, (other - ends[0]) @ across
+        long = float(np.hypot(*(ends[1] - ends[0])))
+        if max(x) <= 1e-9 * long or min(x) >= long * (1 - 1e-9):
+            return False
+        return bool(min(abs(y)) < near if abs(y[1] - y[0]) < near else min(y) < near and max(y) > -near)
+
+
+def _middle_of_longest(free: NDArray[np.bool_]) -> float:
+    """The middle of the longest run of free samples, as a share of the line; the line's own if all are."""
+    best, start = (0, 0.5), None
+    for i, is_free in enumerate([*free, False]):
+        if is_free and start is None:
+            start = i
+        elif not is_free and start is not None:
+            if i - start > best[0]:
+                best = (i - start, (start + i - 1) / 2 / max(1, len(free) - 1))
+            start = None
+    return best[1]
