@@ -164,6 +164,17 @@ class Quantity:
         scaled = self.expr * 10**_PLACES
         return f"{float(self.expr):.{_PLACES}f}".rstrip("0").rstrip(".") if scaled.is_Integer else None
 
+    @property
+    def has_other_roots(self) -> bool:
+        """Whether there is a cube root or the like in it, rather than square roots (of square roots) only.
+
+        >>> Quantity.of(2).sqrt().sqrt().has_other_roots
+        False
+        """
+        return any(
+            power.exp.is_Rational and power.exp.q & (power.exp.q - 1) for power in self.expr.atoms(sp.Pow)
+        )
+
     def __str__(self) -> str:
         return str(self.expr)
 

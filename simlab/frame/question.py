@@ -56,6 +56,19 @@ class Symbol:
         shown = value * Quantity.of(180) / Quantity.pi() if self.is_angle else value
         return f"{shown.decimal or shown} {self.unit}".rstrip()
 
+    @property
+    def looked_in(self) -> str:
+        """Where a letter to be found is looked for: "θ between 0° and 90°", "P of at least 0 N"."""
+        letter = Quantity.symbol(self.name).plain
+        low, high = (
+            None if end is None else self.said(end).split(" = ", 1)[1] for end in (self.low, self.high)
+        )
+        if low is None and high is None:
+            return letter
+        if low is None or high is None:
+            return f"{letter} of at {'least' if high is None else 'most'} {low or high}"
+        return f"{letter} between {low} and {high}"
+
     def said(self, value: Quantity) -> str:
         """The letter and its value as one reads them: "α = 35°", "a = 0.5 m"."""
         letter = Quantity.symbol(self.name).plain

@@ -45,6 +45,10 @@ class Figure:
                 yield contact.friction
         for load in frame.loads.values():
             yield from load.value
+        for given in frame.given:
+            yield given.right
+            if given.left.value is not None:
+                yield given.left.value
 
     def _used_points(self) -> list[Name]:
         """The points at which something acts, and centres of round supports, in the frame's order."""

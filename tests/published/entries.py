@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
@@ -11,23 +12,58 @@ from pathlib import Path
 from typing import Any
 
 from simlab.frame import expression
-from simlab.frame.quantity import ACCELERATION, FORCE, LENGTH, MASS, NUMBER, Dim, Quantity
-from simlab.frame.question import Name, Symbol
+from simlab.frame.quantity import ACCELERATION, FORCE, LENGTH, MASS, NUMBER, Dim, Quantity, distance2
+from simlab.frame.question import Asked, AskedKind, Given, Name, Symbol
 
 STATICS = Path(__file__).with_name("statics.json")
 
 # What a letter stands for. The entries do not say; their statements do.
 _UNITS: Mapping[str, tuple[str, ...]] = {
-    "N": ("W", "w", "U", "V", "v", "P", "P0", "T0", "S"),
-    "m": ("a", "b", "c", "d", "h", "l", "p", "q", "t", "x", "H", "L"),
-    "deg": ("alpha", "beta", "gamma", "theta", "phi"),
+    "N": ("W", "w", "U", "V", "v", "P", "P0", "T0", "S", "Wr", "Lo", "Tb"),
+    "m": ("a", "b", "c", "d", "h", "l", "l0", "p", "q", "t", "x", "y", "H", "L"),
+    "deg": (
+        *("alpha", "beta", "gamma", "theta", "phi", "psi", "lam"),
+        *("t1", "t2", "t3", "theta1", "theta2"),
+    ),
     "m/s^2": ("g",),
-    "kg": ("m",),
-    "": ("k", "r"),
+    "kg": ("m", "Mt"),
+    "": ("k", "r", "mu", "mu1", "mu2"),
 }
 _UNIT_IN_ENTRY: Mapping[tuple[str, str], str] = {
     ("rod-tangent-to-cylinder-on-ground", "t"): "deg",  # half the rod's inclination
     ("cantilever-suspended-span-bridge", "w"): "N/m",  # weight of a unit length
+    ("walking-stick-hung-by-handle", "w"): "N/m",
+    ("two-rods-on-smooth-rail-held-by-pulls", "H"): "N",
+    ("hinged-rod-elastic-to-hook-above", "lam"): "N",
+    ("putnam-1954-rod-wall-string", "k"): "m",
+    ("rod-inside-smooth-parabola", "u"): "",
+    ("rod-inside-smooth-parabola", "v"): "",
+    ("nonuniform-rod-hinged-oblique-force", "d"): "",  # its rod has a length without a unit
+    ("nonuniform-rod-limiting-perpendicular-force", "d"): "",
+    ("nonuniform-rod-in-rough-V", "u"): "m",
+    ("nonuniform-rod-in-rough-V", "v"): "m",
+    **{
+        (entry, "r"): "m"
+        for entry in (
+            "semicircular-lamina-hung-from-corner",
+            "two-hinged-rods-astride-cylinder-ocr",
+            "two-hinged-rods-astride-rough-cylinder-greatest",
+            "rod-with-rings-on-rough-circular-wire",
+        )
+    },
+}
+# A letter that an entry's answer is greatest in, with the value at which it is.
+_GREATEST_AT: Mapping[str, tuple[Name, str]] = {"stepladder-elastic-rope-highest-man": ("theta", "30*deg")}
+# Where to look for a letter to be found: positive, an angle acute, if nothing else is said.
+_RANGES: Mapping[tuple[str, str], tuple[str, str]] = {
+    ("two-rods-and-string-hung-from-one-end", "psi"): ("-180*deg", "180*deg"),
+    ("rod-inside-smooth-parabola", "u"): ("-10", "0"),
+}
+# Conditions on forces, which the entries write as residuals: (measure, at, on, = what).
+_GIVEN: Mapping[str, tuple[AskedKind, Name, Name | None, str]] = {
+    "beam-tipping-load": ("normal", "support D at D", None, "0"),
+    "crude-stepladder-heavy-crossbar-step1992": ("across", "Y", "XY", "Tb"),
+    "pivoted-rod-on-peg-with-rod-on-plane": ("upwards", "A", "A", "0"),
 }
 _DIMS: Mapping[str, Dim] = {
     "N": FORCE,
@@ -99,16 +135,37 @@ class Entry:
         Numbers that the answer has already used (`fixed_params`) are no letters.
         """
         fixed = self.raw.get("fixed_params", ())
-        used = json.dumps(
-            {key: self.raw.get(key) for key in ("geometry", "let", "bodies", "loads", "braces")}
-        )
+        tables = ("geometry", "let", "bodies", "loads", "braces", "supports", "constraints")
+        used = json.dumps([*(self.raw.get(key) for key in tables), _GIVEN.get(self.id)])
         names = [n for n in self["numeric_check"]["params"] if n not in fixed and occurs(n, used)]
-        return {name: self._symbol(name) for name in names}
+        greatest = [_GREATEST_AT[self.id]] if self.id in _GREATEST_AT else []
+        return {
+            **{name: self._symbol(name) for name in names},
+            **{name: Symbol(name, "", "deg", self._bound(at, NUMBER)) for name, at in greatest},
+            **{name: self._found(name) for name in self.raw.get("unknowns", {})},
+        }
 
-    def _symbol(self, name: Name) -> Symbol:
+    def _unit(self, name: Name) -> str:
         unit = _UNIT_IN_ENTRY.get((self.id, name))
         if unit is None:
             (unit,) = (u for u, names in _UNITS.items() if name in names)
+        return unit
+
+    def _found(self, name: Name) -> Symbol:
+        """A letter to be found, with the entry's starting guess until it is."""
+        unit = self._unit(name)
+        shown = Quantity.of(Fraction(self["unknowns"][name]), _DIMS[unit])
+        ends = _RANGES.get((self.id, name), ("0", "90*deg") if unit == "deg" else ("0", None))
+        low, high = (None if end is None else self._bound(end, _DIMS[unit]) for end in ends)
+        return Symbol(name, "", unit, shown, low, high, found=True)
+
+    @staticmethod
+    def _bound(written: str, dim: Dim) -> Quantity:
+        deg = Quantity.pi() / Quantity.of(180)
+        return Quantity(expression.read(written, {"deg": deg}).expr, dim)
+
+    def _symbol(self, name: Name) -> Symbol:
+        unit = self._unit(name)
         value = Fraction(str(self["numeric_check"]["params"][name]))  # the decimal as it is written
         return Symbol(name, "", unit, Quantity.of(value, _DIMS[unit]))
 
@@ -121,6 +178,8 @@ class Entry:
                 known[name] = Quantity.symbol(name, self.symbols[name].shown.dim)
             else:
                 known[name] = Quantity.of(Fraction(str(value)))
+        for name in (*self.raw.get("unknowns", {}), *_GREATEST_AT.get(self.id, ())[:1]):
+            known[name] = Quantity.symbol(name, self.symbols[name].shown.dim)
         for name, written in self.raw.get("let", {}).items():
             known[name] = expression.read(written, known)
         return known
@@ -131,10 +190,59 @@ class Entry:
         A plain number takes the dimensions asked for, and a number of kilograms times g is a force;
         letters must have them.
         """
+        if self.id == "nonuniform-bar-two-inclined-strings" and dim == LENGTH:
+            written = re.sub(r"\b(sin|cos)\(", r"L*\1(", written)  # its strings have no length: any will do
         quantity = expression.read(written, self.letters)
         if quantity.dim not in (dim, NUMBER) and (quantity.dim, dim) != (ACCELERATION, FORCE):
             raise ValueError(f"{self.id}: {written} has the dimensions {quantity.dim}, not {dim}")
         return Quantity(quantity.expr, dim)
+
+    @property
+    def limiting_contacts(self) -> Mapping[Name, Quantity]:
+        """The coefficient of friction of each contact of two bodies that is about to slip."""
+        found = {}
+        for written in self.raw.get("constraints", ()):
+            match = re.fullmatch(r"abs\(KF\['(\w+)'\]\)/KN\['\1'\]-(\w+)", written)
+            if match:
+                found[match[1]] = self.letters[match[2]]
+        return found
+
+    @property
+    def given(self) -> tuple[Given, ...]:
+        """The conditions of the entry, apart from those on friction."""
+        conditions = []
+        if self.id in _GIVEN:
+            measure, at, on, what = _GIVEN[self.id]
+            right = self.read(what, FORCE)
+            conditions.append(Given(self.id, Asked(self.id, measure, at, on), "=", right))
+        for written in self.raw.get("constraints", ()):
+            if "P[" in written or "hypot" in written:
+                left = self.distance(written)
+                asked = Asked(written, "value", "", value=left)
+                conditions.append(Given(written, asked, "=", Quantity.zero(left.dim)))
+        return tuple(conditions)
+
+    def distance(self, written: str) -> Quantity:
+        """A condition on a distance, (norm(P['B']-P['A'])-2*a)/a, as a quantity that vanishes."""
+        inner = re.fullmatch(r"\((norm|hypot)\((.*)\)-([^()]*)\)/.*", written)
+        if inner is None:
+            raise ValueError(f"{self.id}: {written} is no condition on a distance")
+        if inner[1] == "norm":
+            ends = re.findall(r"P\['(\w+)'\]", inner[2])
+            a, b = ([self.read(part, LENGTH) for part in self["geometry"][end]] for end in ends)
+            square = distance2((a[0], a[1]), (b[0], b[1]))
+        else:
+            x, y = (self.read(part, LENGTH) for part in inner[2].split(",", 1))
+            square = x * x + y * y
+        return square.sqrt() + self.read("-" + inner[3], LENGTH)
+
+    @property
+    def greatest_at(self) -> Mapping[Name, Quantity]:
+        """The value of a letter at which the answer, a function of it, is the greatest."""
+        if self.id not in _GREATEST_AT:
+            return {}
+        name, at = _GREATEST_AT[self.id]
+        return {name: self._bound(at, NUMBER)}
 
 
 def occurs(name: str, text: str) -> bool:

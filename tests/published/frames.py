@@ -7,8 +7,12 @@ pin                           the pin at that point, held by the ground
 rough                         the same: where friction need not be limiting, both components are free
 clamp                         a built-in joint; where a pin is already, at the middle of the rod instead
 smooth                        a one-sided Contact along the normal
+limiting                      the same along the whole reaction: at its limit friction fixes its direction
 force                         a light rod along the normal: pushes or pulls
 light rod, string             Link
+elastic                       Link "elastic string" of that stiffness and natural length
+contact of two bodies         a rough Contact by the other body
+unknown                       a letter to be found
 given                         a pair of opposite forces of that size
 """
 
@@ -21,9 +25,10 @@ from published.entries import Entry
 from simlab.frame.model import GROUND, Body, Contact, Frame, Joint, Link, Load, Name, Place, Support, Vec
 from simlab.frame.quantity import ACCELERATION, FORCE, LENGTH, NUMBER, Quantity, distance2, total
 
+STIFFNESS = (1, -1, 0)
 _HALF = Quantity.of(1) / Quantity.of(2)
-_SUPPORTS = ("pin", "rough", "clamp", "smooth", "force")
-_BRACES = ("light rod", "string", "given")
+_SUPPORTS = ("pin", "rough", "clamp", "smooth", "limiting", "force")
+_BRACES = ("light rod", "string", "elastic", "given")
 
 
 def truss(
@@ -66,6 +71,11 @@ def push_name(point: Name) -> Name:
     return f"push at {point}"
 
 
+def contact_name(contact: Name) -> Name:
+    """A contact of two bodies."""
+    return f"contact {contact}"
+
+
 def support_name(point: Name) -> Name:
     """Whatever supports the frame at a point."""
     return f"support {point}"
@@ -85,9 +95,6 @@ class _Assembly:
         self.links: dict[Name, Link] = {}
         self.loads: dict[Name, Load] = {}
 
-        if entry.rows("contacts"):
-            raise Unsupported("a contact of two bodies")
-
     def frame(self) -> Frame:
         """Joints first, since whatever else acts at a joint acts on its pin."""
         for joint in self.entry.rows("joints"):
@@ -101,6 +108,8 @@ class _Assembly:
         for i, load in enumerate(self.entry.rows("loads"), start=1):
             place = Place(load["body"], load["at"]) if "body" in load else self._place(load["at"])
             self._load(f"load {i}", place, self._vec(load["force"], FORCE))
+        for contact in self.entry.rows("contacts"):
+            self._contact(contact)
         gravity = self.entry.letters.get("g", Quantity.of(10))
         return Frame(
             name=self.entry.id,
@@ -116,6 +125,7 @@ class _Assembly:
             supports=self.supports,
             loads=self.loads,
             gravity=Quantity(gravity.expr, ACCELERATION),
+            given=self.entry.given,
         )
 
     def _vec(self, written: list[str], dim: tuple[int, int, int]) -> Vec:
@@ -172,7 +182,7 @@ class _Assembly:
             self._push(point, self._vec(raw["normal"], NUMBER))
         else:
             contact = f"{name} at {point}"
-            normal = self._vec(raw["normal"], NUMBER)
+            normal = self._vec(raw["dir" if kind == "limiting" else "normal"], NUMBER)
             self.contacts[contact] = Contact(contact, self._place(point), name, normal)
             face: Literal["smooth floor", "smooth wall"] = (
                 "smooth wall" if normal[1].is_zero else "smooth floor"
@@ -193,6 +203,15 @@ class _Assembly:
         self.joints[point] = Joint(point, "built-in", point, (GROUND, rod))
         self.supports[name] = Support(name, "built-in", (point,), (point,))
 
+    def _contact(self, raw: Mapping[str, Any]) -> None:
+        """One body on another; whether it is about to slip there stands in the entry's conditions."""
+        name = contact_name(raw["id"])
+        on, normal = Place(raw["on"], raw["at"]), self._vec(raw["normal"], NUMBER)
+        friction = self.entry.limiting_contacts.get(raw["id"])
+        self.contacts[name] = Contact(
+            name, on, raw["by"], normal, True, friction, about_to=None if friction is None else "slip"
+        )
+
     def _push(self, point: Name, normal: Vec) -> None:
         """A light rod from the ground to a point; its length is a length of the entry, and immaterial."""
         lengths = [n for n, s in self.entry.symbols.items() if s.shown.dim == LENGTH]
@@ -212,11 +231,19 @@ class _Assembly:
         kind = raw["kind"]
         if kind not in _BRACES:
             raise Unsupported(f"brace of kind {kind}")
-        if raw.get("body_to") == GROUND:
+        if raw.get("body_to") == GROUND or not self._bodies_at(raw["to"]):
             self._hook(raw["to"])
         first, second = self._place(raw["from"]), self._place(raw["to"])
-        if kind != "given":
+        if kind == "elastic":
+            stiffness, natural = (
+                self.entry.read(raw[key], dim) for key, dim in (("k", STIFFNESS), ("l0", LENGTH))
+            )
+            self.links[raw["id"]] = Link(
+                raw["id"], "elastic string", (first, second), natural=natural, stiffness=stiffness
+            )
+        elif kind != "given":
             self.links[raw["id"]] = Link(raw["id"], kind, (first, second))
+        if kind != "given":
             return
         way = _unit(self.points[raw["from"]], self.points[raw["to"]], self.entry)
         tension = self.entry.read(raw["tension"], FORCE)

@@ -1,4 +1,8 @@
-"""Reading an entry's query off forces of any road: N['E'], R['A'][1], J['G']['GH'][1], norm(R['A'])."""
+"""Reading an entry's query off forces of any road: N['E'], R['A'][1], J['G']['GH'][1], norm(R['A']).
+
+Of a shape: theta, P['B'][0], norm(P['D'] - P['B']), angle(P['A'], P['B'], P['C']), atan2(y, x). A letter
+that was found is what `letters` says.
+"""
 
 from __future__ import annotations
 
@@ -10,7 +14,7 @@ from fractions import Fraction
 from typing import Any
 
 from published.entries import Entry
-from published.frames import push_name, support_name
+from published.frames import contact_name, push_name, support_name
 from simlab.frame.model import Frame, Name, Values, Vec
 from simlab.frame.quantity import Quantity, total
 from simlab.results.forces import Forces, Key
@@ -23,7 +27,13 @@ _OPERATIONS: Mapping[type[ast.operator], Callable[[Any, Any], Any]] = {
 }
 
 
-def exact(query: str, entry: Entry, frame: Frame, forces: Forces[Quantity]) -> Quantity:
+def exact(
+    query: str,
+    entry: Entry,
+    frame: Frame,
+    forces: Forces[Quantity],
+    letters: Mapping[Name, Quantity] | None = None,
+) -> Quantity:
     """The quantity that a query asks for; the sign behind an `abs` is that at the demonstration data."""
 
     def size(quantity: Quantity) -> Quantity:
@@ -32,7 +42,7 @@ def exact(query: str, entry: Entry, frame: Frame, forces: Forces[Quantity]) -> Q
     def norm(vec: Vec) -> Quantity:
         return total(part * part for part in vec).sqrt()
 
-    numbers = _Numbers(entry.letters, Quantity.of, size, norm, _unit_normal)
+    numbers = _Numbers({**entry.letters, **(letters or {})}, Quantity.of, size, norm, _unit_normal)
     found: Quantity = _Query(query, entry, frame, forces, numbers).value
     return found
 
@@ -53,6 +63,19 @@ def numeric(
     letters = {name: letter.number(at) for name, letter in entry.letters.items()}
     numbers = _Numbers(letters, float, abs, norm, unit_normal)
     return float(_Query(query, entry, frame, forces, numbers).value)
+
+
+def _angle_of(y: Quantity, x: Quantity) -> Quantity:
+    """The direction of (x, y) with x > 0."""
+    return (y / x).function("atan")
+
+
+def _angle(a: Vec, b: Vec, c: Vec) -> Quantity:
+    """The angle ABC."""
+    first, second = ((p[0] - b[0], p[1] - b[1]) for p in (a, c))
+    dot = first[0] * second[0] + first[1] * second[1]
+    lengths = total(part * part for part in first).sqrt() * total(part * part for part in second).sqrt()
+    return (dot / lengths).function("acos")
 
 
 def _unit_normal(normal: Vec) -> Vec:
@@ -82,12 +105,23 @@ class _Query:
     ) -> None:
         self.query, self.entry, self.frame, self.forces = query, entry, frame, forces
         self.numbers = numbers
-        self.functions = {"abs": numbers.size, "norm": numbers.norm}
+        self.functions: dict[str, Callable[..., Any]] = {
+            "abs": numbers.size,
+            "norm": numbers.norm,
+            "max": max,
+            "hypot": lambda x, y: numbers.norm((x, y)),
+            "angle": _angle,
+            "atan2": _angle_of,
+            **{name: lambda q, name=name: q.function(name) for name in ("sin", "cos", "tan", "atan")},
+        }
         self.measures: dict[str, Callable[[Name], Any]] = {
             "R": self._support,
             "N": self._normal,
             "F": self._friction,
             "T": lambda brace: forces.tensions[brace],
+            "P": lambda point: frame.points[point],
+            "KN": self._pressed,
+            "KF": self._rubbed,
         }
         self.value = self._walk(ast.parse(query, mode="eval").body)
 
@@ -99,10 +133,13 @@ class _Query:
                 return self.numbers.letters[name]
             case ast.UnaryOp(op=ast.USub(), operand=operand):
                 return -self._walk(operand)
+            case ast.BinOp(left=ast.Subscript() as left, op=ast.Sub(), right=ast.Subscript() as right):
+                a, b = self._walk(left), self._walk(right)
+                return (a[0] - b[0], a[1] - b[1]) if isinstance(a, tuple) else a - b
             case ast.BinOp(left=left, op=operation, right=right):
                 return _OPERATIONS[type(operation)](self._walk(left), self._walk(right))
-            case ast.Call(func=ast.Name(id=name), args=[argument], keywords=[]):
-                return self.functions[name](self._walk(argument))
+            case ast.Call(func=ast.Name(id=name), args=arguments, keywords=[]):
+                return self.functions[name](*(self._walk(argument) for argument in arguments))
             case ast.Subscript(
                 value=ast.Subscript(value=ast.Name(id="J"), slice=ast.Constant(value=at)),
                 slice=ast.Constant(value=str(body)),
@@ -141,6 +178,21 @@ class _Query:
         """The friction of a rough support: along the normal turned clockwise through a right angle."""
         x, y = self._support(point)
         n = self._normal_of(point)
+        return x * n[1] - y * n[0]
+
+    def _between(self, contact: Name) -> tuple[Any, Any, tuple[Any, Any]]:
+        """The force of one body on another at a contact, and the contact's normal."""
+        (raw,) = (c for c in self.entry.rows("contacts") if c["id"] == contact)
+        x, y = (self.entry.read(part, (0, 0, 0)) for part in raw["normal"])
+        force = self.forces.reactions[Key(raw["on"], contact_name(contact), raw["by"])].force
+        return (*force, self.numbers.unit_normal((x, y)))
+
+    def _pressed(self, contact: Name) -> Any:
+        x, y, n = self._between(contact)
+        return x * n[0] + y * n[1]
+
+    def _rubbed(self, contact: Name) -> Any:
+        x, y, n = self._between(contact)
         return x * n[1] - y * n[0]
 
     def _at_joint(self, point: Name, body: Name) -> Any:

@@ -1,0 +1,169 @@
+"""How far a letter may go: the values for which friction and one-sided contacts still hold the frame.
+
+Every one-sided member and every rough contact gives inequalities,
+
+    string: T >= 0,   strut: T <= 0,   contact: N >= 0,   friction: mu*N - F >= 0 and mu*N + F >= 0,
+
+over the unknown forces x = x0 + sum y_k n_k, with y_k free where statics alone settles less (n_k are the
+states of self-stress). The frame can rest where some y satisfies them all; how many contacts limit is
+so decided, not assumed (common practice, no source: dry friction takes any force within its cone).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from itertools import product
+
+import sympy as sp
+
+from simlab.errors import BadInput
+from simlab.exact.elimination import eliminate
+from simlab.exact.field import Element
+from simlab.exact.inequalities import Inequality
+from simlab.exact.stretches import End, Stretch, stretches
+from simlab.frame.model import Contact, Frame, Name, Values
+from simlab.statics.equations import Equations
+from simlab.statics.measures import Measures, Row
+
+
+@dataclass(frozen=True)
+class Limit:
+    """What is so when an inequality is in force: `words` complete "about to ...".
+
+    `sense` is that of the friction along the tangent where a contact is about to slip.
+    """
+
+    about: Name
+    kind: str  # "slip", "lift", "slack", "given"
+    words: str
+    sense: int = 0
+
+
+@dataclass(frozen=True)
+class Extent:
+    """A stretch of the letter, and what limits it at either end."""
+
+    low: End
+    high: End | None
+    limits: tuple[tuple[Limit, ...], tuple[Limit, ...]]
+
+
+class Limits:
+    """The inequalities of a frame whose shape, loads or coefficients depend on one letter to be found."""
+
+    def __init__(self, frame: Frame, values: Values, letter: Name) -> None:
+        self.frame, self.letter = frame, letter
+        self.equations = Equations(frame, values)
+        field, rows = self.equations.field, self.equations.rows
+        right = [{i: -load for i, load in column.items()} for column in self.equations.columns]
+        self.elimination = eliminate(field, rows, len(self.equations.unknowns), right)
+        self.measures = Measures(self.equations)
+        self.forces: dict[int, Element] = {}
+        for monomial, solution in zip(self.equations.monomials, self.elimination.solutions, strict=True):
+            for j, value in solution.items():
+                self.forces[j] = self.forces.get(j, field.zero) + monomial * value
+
+    def extents(self) -> tuple[Extent, ...]:
+        """Every stretch of the letter's range for which the frame can rest, in order."""
+        symbol = self.frame.symbols[self.letter]
+        low = sp.S.Zero if symbol.low is None else symbol.low.expr
+        high = sp.oo if symbol.high is None else symbol.high.expr
+        found: list[Extent] = []
+        for marked in self._cases():
+            limits = [limit for limit, _ in marked]
+            if not marked:
+                raise BadInput(
+                    f"nothing limits {self.letter}: no contact is rough or one-sided, and no condition is given."
+                )
+            for stretch in stretches([q for _, q in marked], self.letter, low, high):
+                found.append(_extent(stretch, limits))
+        return tuple(_joined(found))
+
+    def _cases(self) -> Iterator[list[tuple[Limit, Inequality]]]:
+        """The inequalities, once for each way in which rings on wires may press."""
+        rings = [c.name for c in self.frame.contacts.values() if c.two_sided and c.friction is not None]
+        for presses in product((1, -1), repeat=len(rings)):
+            yield list(self._limits(dict(zip(rings, presses, strict=True))))
+
+    def _limits(self, side: Mapping[Name, int]) -> Iterator[tuple[Limit, Inequality]]:
+        one = self.equations.field.one
+        for link in self.frame.links.values():
+            if link.kind in ("string", "strut") and not link.is_given:
+                way = "going slack" if link.kind == "string" else "falling out"
+                row = {self.measures.of_link(link.name): one if link.kind == "string" else -one}
+                yield self._limit(Limit(link.name, "slack", f"the {link.kind} {link.name} {way}"), row)
+        for contact in self.frame.contacts.values():
+            if contact.name in side or not contact.two_sided:
+                yield from self._contact(contact, side.get(contact.name, 1))
+        for given in self.frame.given:
+            if given.relation == "<=":
+                row = {j: -e for j, e in self.measures.row(given.left).items()}
+                limit = Limit(given.left.at, "given", f"{given.words.split('<')[0].strip()} at its limit")
+                yield self._limit(limit, row, self.equations.element(given.right))
+
+    def _contact(self, contact: Contact, side: int) -> Iterator[tuple[Limit, Inequality]]:
+        one, at = self.equations.field.one, contact.on.point
+        push = self.measures.number[contact.name, "push"]
+        if contact.about_to != "lift":
+            yield self._limit(Limit(contact.name, "lift", f"lifting off at {at}"), {push: one * side})
+        if contact.friction is not None and contact.about_to is None:
+            rub = self.measures.number[contact.name, "rub"]
+            most = self.equations.element(contact.friction) * side
+            for sense in (1, -1):
+                limit = Limit(contact.name, "slip", f"slipping at {at}", sense)
+                yield self._limit(limit, {push: most, rub: one * -sense})
+
+    def _limit(self, limit: Limit, row: Row, constant: Element | None = None) -> tuple[Limit, Inequality]:
+        """constant + row * (x0 + sum y_k n_k) >= 0."""
+        zero = self.equations.field.zero
+        total = zero if constant is None else constant
+        coefficients: dict[int, Element] = {}
+        for j, factor in row.items():
+            if j in self.forces:
+                total = total + factor * self.forces[j]
+            for k, state in enumerate(self.elimination.null_space):
+                if j in state:
+                    coefficients[k] = coefficients.get(k, zero) + factor * state[j]
+        kept = {k: value for k, value in coefficients.items() if not value.is_zero}
+        return limit, Inequality(limit.words, total, kept)
+
+
+def at_limit(frame: Frame, limits: tuple[Limit, ...]) -> Frame:
+    """The frame with its contacts about to slip or lift as the limits say: its forces are then settled."""
+    contacts = dict(frame.contacts)
+    for limit in limits:
+        if limit.kind == "lift":
+            contacts[limit.about] = replace(contacts[limit.about], about_to="lift")
+        elif limit.kind == "slip":
+            contact = contacts[limit.about]
+            nx, ny = contact.normal
+            slips = (-ny, nx) if limit.sense > 0 else (ny, -nx)  # against its friction
+            contacts[limit.about] = replace(contact, about_to="slip", slips=slips)
+    return replace(frame, contacts=contacts)
+
+
+def _extent(stretch: Stretch, limits: list[Limit]) -> Extent:
+    def at(end: End | None) -> tuple[Limit, ...]:
+        return () if end is None else tuple(limits[i] for i in sorted(end.in_force))
+
+    return Extent(stretch.low, stretch.high, (at(stretch.low), at(stretch.high)))
+
+
+def _joined(found: list[Extent]) -> Iterator[Extent]:
+    """Extents in order, those that overlap made one."""
+    before: Extent | None = None
+    for extent in sorted(found, key=lambda extent: extent.low.low):
+        if before is None:
+            before = extent
+        elif before.high is None or extent.low.low <= before.high.high:
+            goes_on = before.high is not None and (
+                extent.high is None or before.high.high < extent.high.high
+            )
+            if goes_on:
+                before = Extent(before.low, extent.high, (before.limits[0], extent.limits[1]))
+        else:
+            yield before
+            before = extent
+    if before is not None:
+        yield before

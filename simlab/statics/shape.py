@@ -1,0 +1,238 @@
+"""Shapes and sizes to be found: all values of letters for which a frame can rest, and how it rests there.
+
+With the letters kept as letters, elimination leaves what the loads do on every motion still left,
+
+    R_i(letters) = 0,
+
+and with what the question says besides, these are the equations of the shape. They are solved exactly;
+each solution is put into the frame, and that frame is then solved like any other.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
+
+import sympy as sp
+
+from simlab.errors import BadInput
+from simlab.exact.elimination import eliminate
+from simlab.exact.field import Element
+from simlab.exact.solving import Solution, solutions
+from simlab.exact.stretches import End, depends
+from simlab.frame.change import settled
+from simlab.frame.model import Frame, Name, Values
+from simlab.frame.quantity import Quantity
+from simlab.results.statics import Findings, Range, Root, Statics
+from simlab.statics.equations import Equations
+from simlab.statics.limits import Extent, Limit, Limits, at_limit
+from simlab.statics.measures import Measures
+from simlab.statics.solution import solve
+
+VARIED = ("least", "greatest", "range")
+
+
+def find(frame: Frame, values: Values | None = None) -> Findings:
+    """Solve a question: every shape in which the frame can rest, and how far its letters may go.
+
+    Shapes in which a string would have to push, a contact to pull, or friction to do more than it can
+    are left out, unless there is no other. Raises BadInput where nothing settles a letter.
+    """
+    values = {**frame.shown, **(values or {})}
+    varied = {asked.at for asked in frame.asked if asked.measure in VARIED}
+    wanted = [name for name in frame.found if name not in varied]
+    if len(varied) > 1:
+        raise BadInput(
+            f"least or greatest values are asked of {', '.join(sorted(varied))} at once. Ask for those of one letter."
+        )
+    shapes = list(_shapes(frame, values, wanted)) if wanted else [({}, frame)]
+    states: list[Statics] = []
+    ranges: dict[Name, tuple[Range, ...]] = {}
+    for roots, shape in shapes:
+        if not varied:
+            states += _collapsed_or_not(shape, values, roots)
+            continue
+        (letter,) = varied
+        extents = Limits(shape, _given(shape, values), letter).extents()
+        ranges[letter] = (*ranges.get(letter, ()), *(_range(letter, extent, shape) for extent in extents))
+        states += _limiting(shape, values, roots, letter, extents)
+    kept = [state for state in states if state.verdict in ("determined", "not determined")] or states
+    kept = list(_each_once(kept))
+    return Findings(frame, tuple(kept), ranges, _advice(frame, kept, ranges))
+
+
+def _advice(frame: Frame, states: Sequence[Statics], ranges: Mapping[Name, tuple[Range, ...]]) -> str:
+    """A sentence or two to a teacher."""
+    if not frame.found:
+        return states[0].advice
+    letters = " and ".join(frame.symbols[name].looked_in for name in frame.found)
+    if any(ranges.values()):
+        return ""
+    if not states or ranges:
+        return f"It cannot rest for any {letters}."
+    if len(states) == 1:
+        return states[0].advice
+    return f"It can rest in {len(states)} ways for {letters}."
+
+
+def _given(frame: Frame, values: Values) -> Values:
+    """The values of the letters that a frame (still) has."""
+    return {name: values.get(name, symbol.shown) for name, symbol in frame.symbols.items()}
+
+
+# shapes
+
+
+def _shapes(
+    frame: Frame, values: Values, wanted: Sequence[Name]
+) -> Iterator[tuple[Mapping[Name, Root], Frame]]:
+    """Every frame with the letters found put into it, for each way in which limiting friction may act."""
+    seen: list[Solution] = []
+    for senses in Equations.senses_of(frame):
+        equations = Equations(frame, values, senses=senses)
+        conditions = list(_conditions(equations, frame))
+        for solution in _solved(frame, conditions, wanted):
+            if any(_same(solution, other) for other in seen):
+                continue
+            seen.append(solution)
+            roots = {name: as_root(frame, name, solution) for name in wanted}
+            yield roots, put(frame, roots)
+
+
+def _solved(frame: Frame, conditions: Sequence[Element], wanted: Sequence[Name]) -> tuple[Solution, ...]:
+    for name in wanted:
+        if not any(depends(condition, name) for condition in conditions):
+            raise BadInput(
+                f"nothing settles the letter {name}: the frame rests for any value of it, or for none. "
+                f'Ask for "range of {name}", or give it a value.'
+            )
+    within = {name: _bounds(frame, name) for name in wanted}
+    if any(not any(depends(condition, name) for name in wanted) for condition in conditions):
+        return ()  # a condition that none of these letters can meet
+    return solutions(conditions, within)
+
+
+def _bounds(frame: Frame, name: Name) -> tuple[object, object]:
+    symbol = frame.symbols[name]
+    low = sp.S.Zero if symbol.low is None else symbol.low.expr
+    return low, sp.oo if symbol.high is None else symbol.high.expr
+
+
+def _conditions(equations: Equations, frame: Frame) -> Iterator[Element]:
+    """What must vanish: the loads' work on every motion left, and left - right of what the question says."""
+    field = equations.field
+    right = [{i: -load for i, load in column.items()} for column in equations.columns]
+    found = eliminate(field, equations.rows, len(equations.unknowns), right)
+    for i in sorted({i for residue in found.residues for i in residue}):
+        total = field.zero
+        for monomial, residue in zip(equations.monomials, found.residues, strict=True):
+            if i in residue:
+                total = total + monomial * residue[i]
+        if not total.is_zero:
+            yield total
+    measures = Measures(equations)
+    for given in frame.given:
+        if given.relation != "=":
+            continue
+        total = -equations.element(given.right)
+        if given.left.measure == "value" and given.left.value is not None:
+            yield total + equations.element(given.left.value)
+            continue
+        for j, factor in measures.row(given.left).items():
+            if not found.is_determined(j):
+                raise BadInput(f'"{given.words}": statics does not settle the {given.left.words} here.')
+            for monomial, solution in zip(equations.monomials, found.solutions, strict=True):
+                if j in solution:
+                    total = total + factor * monomial * solution[j]
+        yield total
+
+
+def _same(one: Solution, other: Solution) -> bool:
+    return all(one.low[n] <= other.high[n] and other.low[n] <= one.high[n] for n in one.low)
+
+
+# what was found, put into the frame
+
+
+def as_root(frame: Frame, name: Name, solution: Solution) -> Root:
+    """A letter's value for whoever reads it."""
+    dim = frame.symbols[name].shown.dim
+    exact = solution.exact[name]
+    left, right = solution.equation[name]
+    return Root(
+        name,
+        None if exact is None else Quantity(exact, dim),
+        (Quantity(left), Quantity(right)),
+        solution.low[name],
+        solution.high[name],
+    )
+
+
+def put(frame: Frame, roots: Mapping[Name, Root]) -> Frame:
+    """The frame with the letters found put into it.
+
+    A letter without an exact expression in square roots stays a letter, given from now on to 30 figures.
+    """
+    exact = {name: root.exact for name, root in roots.items() if root.exact is not None and is_plain(root)}
+    frame = settled(frame, exact)
+    symbols = dict(frame.symbols)
+    for name, root in roots.items():
+        if name not in exact:
+            shown = Quantity.of((root.low + root.high) / 2, symbols[name].shown.dim)
+            symbols[name] = replace(symbols[name], shown=shown, found=False)
+    return replace(frame, symbols=symbols)
+
+
+def _collapsed_or_not(frame: Frame, values: Values, roots: Mapping[Name, Root]) -> Iterator[Statics]:
+    """The frame in a shape; nothing where a member has shrunk to a point in it, so that it has no direction."""
+    try:
+        yield _state(frame, values, roots)
+    except BadInput:
+        return
+
+
+def is_plain(root: Root) -> bool:
+    """Whether a letter's value can be put into a frame: an expression with no roots but square ones."""
+    return root.exact is not None and not root.exact.has_other_roots
+
+
+def _state(frame: Frame, values: Values, roots: Mapping[Name, Root]) -> Statics:
+    near = [name for name, root in roots.items() if not is_plain(root)]
+    given = {
+        n: symbol.shown if n in near else values.get(n, symbol.shown) for n, symbol in frame.symbols.items()
+    }
+    return replace(solve(frame, given, near=bool(near)), found=roots)
+
+
+def _each_once(states: Iterable[Statics]) -> Iterator[Statics]:
+    seen: list[Statics] = []
+    for state in states:
+        if not any(state.found == other.found and state.frame == other.frame for other in seen):
+            seen.append(state)
+            yield state
+
+
+# limits
+
+
+def _range(letter: Name, extent: Extent, frame: Frame) -> Range:
+    def end(at: End | None) -> Root | None:
+        return None if at is None or at.solution is None else as_root(frame, letter, at.solution)
+
+    def words(limits: Iterable[Limit]) -> tuple[str, ...]:
+        return tuple(dict.fromkeys(limit.words for limit in limits))
+
+    return Range(
+        letter, end(extent.low), end(extent.high), (words(extent.limits[0]), words(extent.limits[1]))
+    )
+
+
+def _limiting(
+    frame: Frame, values: Values, roots: Mapping[Name, Root], letter: Name, extents: Iterable[Extent]
+) -> Iterator[Statics]:
+    """The frame at each end of each stretch, about to slip or lift as it is there."""
+    for extent in extents:
+        for end, limits in zip((extent.low, extent.high), extent.limits, strict=True):
+            if end is not None and end.solution is not None:
+                found = {**roots, letter: as_root(frame, letter, end.solution)}
+                yield _state(put(at_limit(frame, limits), found), values, found)
