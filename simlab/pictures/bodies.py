@@ -7,7 +7,6 @@ canes have a thickness on the page, which the mechanics leaves out of account.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from itertools import pairwise
 
 import numpy as np
 
@@ -15,6 +14,7 @@ from simlab.frame.model import Body, Name
 from simlab.pictures.marks import Mark, Points, Stroke
 from simlab.pictures.members import LIGHT, ROD
 from simlab.pictures.plan import Plan, circle
+from simlab.pictures.sheets import parts_of
 from simlab.results.trace import Instant
 
 # Sizes [page units]
@@ -29,10 +29,8 @@ def body_marks(plan: Plan, body: Body, grain: float, instant: Instant | None = N
     outline = plan.outline(body.name, instant)
     if body.kind == "disc":
         yield from _cask(plan, body, grain, instant)
-    elif body.kind == "plate" and is_bent_rod(outline):
-        yield from _bent_rod(body, outline, grain)
     elif body.kind == "plate":
-        yield Stroke(name=body.name, role="plate", points=outline, closed=True, filled=True)
+        yield from _plate(plan, body, outline, grain)
     elif body.is_light:
         yield Stroke(name=body.name, role="light rod", points=outline, width=LIGHT * grain)
     else:
@@ -40,40 +38,26 @@ def body_marks(plan: Plan, body: Body, grain: float, instant: Instant | None = N
         yield Stroke(name=f"twine of {body.name}", role="knot", points=_twine(outline, grain))
 
 
-def is_bent_rod(outline: Points) -> bool:
-    """Whether a plate's closed outline goes along a line and back, so that it encloses nothing."""
-    x, y = outline.T
-    area = float(np.sum(x * np.roll(y, -1) - y * np.roll(x, -1))) / 2
-    size = float(np.ptp(x) + np.ptp(y))
-    return abs(area) < 1e-9 * size * size
-
-
-def parts_of(outline: Points) -> list[Points]:
-    """The straight parts of a bent rod, each once, shape (2, 2) each."""
-    parts: list[Points] = []
-    for a, b in pairwise(np.concatenate([outline, outline[:1]])):
-        if np.allclose(a, b) or any(_is_same(a, b, part) for part in parts):
-            continue
-        parts.append(np.array([a, b]))
-    return parts
-
-
-def _is_same(a: Points, b: Points, part: Points) -> bool:
-    return bool(np.allclose([a, b], part) or np.allclose([b, a], part))
-
-
-def _bent_rod(body: Body, outline: Points, grain: float) -> Iterator[Mark]:
-    """A cane in several straight parts: all outlines first, then all straw, so that the parts are one."""
-    thick, light = (LIGHT, "light rod core") if body.is_light else (ROD, "rod core")
-    role = "light rod" if body.is_light else "rod"
-    parts = parts_of(outline)
-    for i, part in enumerate(parts):
-        name = f"{body.name}.{i}" if i else body.name
-        yield Stroke(name=name, role=role, points=part, width=thick * grain)
-    for i, part in enumerate(parts):
+def _plate(plan: Plan, body: Body, outline: Points, grain: float) -> Iterator[Mark]:
+    """A plate: its sheets, its holes in the paper's colour, and its wires as canes."""
+    drawn = plan.outlines[body.name]
+    sheets, holes, wires = parts_of(drawn)
+    name = body.name
+    for i, corners in enumerate(sheets):
+        points = outline[corners]
         yield Stroke(
-            name=f"core of {body.name}.{i}", role=light, points=part, width=(thick - OUTLINE) * grain
+            name=f"{name}.{i}" if i else name, role="plate", points=points, closed=True, filled=True
         )
+    for i, corners in enumerate(holes):
+        points = outline[corners]
+        yield Stroke(name=f"hole {i} of {name}", role="hole", points=points, closed=True, filled=True)
+    role, thick = ("light rod", LIGHT) if body.is_light else ("rod", ROD)
+    for i, ends in enumerate(wires):  # all outlines first, then all straw, so that the parts are one
+        part = name if i == 0 and not sheets else f"wire {i} of {name}"
+        yield Stroke(name=part, role=role, points=outline[ends], width=thick * grain)
+    for i, ends in enumerate(wires):
+        core = f"core of wire {i} of {name}"
+        yield Stroke(name=core, role=f"{role} core", points=outline[ends], width=(thick - OUTLINE) * grain)
 
 
 def _twine(ends: Points, grain: float) -> Points:
@@ -140,8 +124,8 @@ def thickness(plan: Plan, body: Name) -> float:
     kind = plan.frame.bodies.get(body)
     if kind is None:
         return 0.0
-    if kind.kind == "rod" or (kind.kind == "plate" and is_bent_rod(plan.outlines[body])):
-        return (LIGHT if kind.is_light and kind.kind == "rod" else ROD) / 2
+    if kind.kind == "rod" or (kind.kind == "plate" and not parts_of(plan.outlines[body])[0]):
+        return (LIGHT if kind.is_light else ROD) / 2
     return 0.0
 
 

@@ -93,6 +93,7 @@ PENS: Mapping[str, Pen] = {
     "rod": Pen(layer=30, fill=STRAW, width=3.5, clear=True),
     "rod core": Pen(layer=30, ink=None, fill=STRAW),  # of a bent rod: over the joints of its parts
     "plate": Pen(layer=29, fill=BOARD, width=4.5, clear=True),
+    "hole": Pen(layer=29, fill=PAPER, width=4.5, clear=True),
     "disc": Pen(layer=29, fill=BOARD, width=4.5, clear=True),
     "stave": Pen(layer=29, ink=STAVE, width=2.2, round_ends=False),
     "spring": Pen(layer=27, width=4.0, clear=True),

@@ -18,7 +18,7 @@ AIR = 6.0  # [page units] least bare paper around a label: a little more than it
 STATIONS = (1.0, 0.72, 0.45)  # seats along an arrow: at its tip, then back towards its tail
 STEPS = (0.0, 14.0, 34.0, 64.0)  # [page units] further and further from the anchor
 Floats = NDArray[np.float64]
-_DIRECTION: Mapping[Side, tuple[float, float]] = {
+DIRECTION: Mapping[Side, tuple[float, float]] = {
     "n": (0, -1), "ne": (1, -1), "e": (1, 0), "se": (1, 1),
     "s": (0, 1), "sw": (-1, 1), "w": (-1, 0), "nw": (-1, -1),
 }  # fmt: skip
@@ -37,7 +37,7 @@ def _seats(sides: tuple[Side, ...], has_arrow: bool) -> tuple[Floats, Floats]:
     for back, station in enumerate(STATIONS if has_arrow else STATIONS[:1]):
         for further, step in enumerate(STEPS):
             for side in SIDES:  # always in this order: a seat's number must mean the same in every picture
-                rows.append((*_DIRECTION[side], step, station))
+                rows.append((*DIRECTION[side], step, station))
                 costs.append(NOT_PREFERRED * rank[side] + FURTHER * further + BACK * back)
     return np.array(rows, dtype=np.float64), np.array(costs)
 

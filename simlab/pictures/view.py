@@ -14,8 +14,11 @@ from simlab.pictures.camera import Bounds, Camera, Rect
 from simlab.pictures.marks import Arrow, Label, Mark, Points, Ring, Stroke
 from simlab.pictures.obstacles import arrows_on_page
 from simlab.pictures.plan import Plan
+from simlab.pictures.seating import DIRECTION
+from simlab.pictures.typeset import text_of
 
 ROUNDS = 4  # of fitting: what sticks out depends a little on the scale; the rest is under a page unit
+SPARE = 60.0  # [page units] of a label that the free edge of the page has room for
 LEAST_ROOM = 0.2  # of the rectangle that the frame itself keeps, however much sticks out
 
 
@@ -28,8 +31,8 @@ def fitted(
 ) -> Camera:
     """The camera that fits what `marks` draws of a plan into a rectangle of the page.
 
-    `marks` is given a camera and draws for its scale; words are left out of account. `bounds` [m] are
-    those of the frame, if not as drawn (`Plan.swept` gives those of a whole run).
+    `marks` is given a camera and draws for its scale; of words only those of lengths and angles
+    count. `bounds` [m] are those of the frame, if not as drawn (`Plan.swept` gives those of a whole run).
     """
     bounds = bounds or plan.bounds
     camera = Camera.fit(bounds, rect, per_newton)
@@ -48,7 +51,7 @@ def _beyond(bounds: Bounds, camera: Camera, marks: Iterable[Mark]) -> Rect:
     """How far marks reach beyond the bare frame on the page: left, top, right, bottom [page units]."""
     left, bottom, right, top = bounds
     (x0, y1), (x1, y0) = camera.to_page(np.array([[left, bottom], [right, top]]))
-    points = np.concatenate([_points(mark, camera) for mark in marks if not isinstance(mark, Label)])
+    points = np.concatenate([_points(mark, camera) for mark in marks])
     low, high = np.nanmin(points, axis=0), np.nanmax(points, axis=0)
     return (
         max(0.0, float(x0 - low[0])),
@@ -62,6 +65,8 @@ def _points(mark: Mark, camera: Camera) -> Points:
     """Points of a mark on the page, shape (n, 2)."""
     if isinstance(mark, Arrow):
         return np.concatenate(arrows_on_page([mark], camera))
+    if isinstance(mark, Label):
+        return _room(mark, camera) if mark.role == "given name" else np.zeros((0, 2))
     if isinstance(mark, Ring):
         points = np.array(mark.centre) + np.array([[-mark.radius], [mark.radius]])
     elif isinstance(mark, Stroke):
@@ -69,3 +74,12 @@ def _points(mark: Mark, camera: Camera) -> Points:
     else:
         return np.zeros((0, 2))
     return camera.to_page(points) if mark.space == "frame" else points
+
+
+def _room(label: Label, camera: Camera) -> Points:
+    """The far corner of a label on the side it prefers, less what the edge of the page has room for."""
+    text = text_of(label)
+    x, y = camera.point(label.anchor)
+    across, up = DIRECTION[label.sides[0]]
+    reach = label.clearance - SPARE
+    return np.array([[x + across * max(0.0, text.width + reach), y + up * max(0.0, text.height + reach)]])
