@@ -98,7 +98,7 @@ def test_the_published_solution_is_found_exactly(entry: Entry) -> None:
 
 
 def test_the_answer_that_is_the_greatest_is_so() -> None:
-    """Where the published answer is the greatest of a function, its slope vanishes there and it falls beyond."""
+    """Where a published answer is the greatest of a function, its slope vanishes, and it bends down."""
     for entry in ENTRIES.values():
         for name, at in entry.greatest_at.items():
             found = asked(entry, entry["query"], published_shape(entry)).expr

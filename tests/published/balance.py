@@ -1,8 +1,8 @@
 """A third road, for the tests only: dense numeric equilibrium of a Frame by numpy, no elimination of ours.
 
 A u = -b,   rows: three balances of each body, two of each pin;
-            u: two components of each force at a pin, one of each light member and contact,
-            three of each built-in end
+            u: two components of each force at a pin, one of each light member and smooth contact, two of a
+            rough contact, three of each built-in end
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from collections.abc import Iterator, Mapping
 import numpy as np
 from numpy.typing import NDArray
 
-from simlab.frame.model import GROUND, Frame, Name, Place, Values, Vec
+from simlab.frame.model import GROUND, Contact, Frame, Name, Place, Values, Vec
 from simlab.results.forces import Forces, Key, Reaction
 
 Floats = NDArray[np.float64]
@@ -86,13 +86,29 @@ class Balance:
                     else:
                         on_body = self._acts(Place(body, name), axes[i])
                         self._add(Key(body, name, name), i, on_body - on_pin)
+        self._assemble_links()
+        self._assemble_contacts()
+
+    def _assemble_links(self) -> None:
         for link in self.frame.links.values():
             first, second = link.ends
             way = self._way(first, second)
             self._add(link.name, 0, self._acts(first, way) - self._acts(second, way))
+
+    def _assemble_contacts(self) -> None:
         for contact in self.frame.contacts.values():
             key = Key(contact.on.body, contact.name, contact.by)
-            self._add(key, 0, self._acts(contact.on, self._vec(contact.normal)))
+            for i, way in enumerate(self._ways(contact)):
+                column = self._acts(contact.on, way)
+                if contact.by in self.frame.bodies:
+                    column = column - self._acts(Place(contact.by, contact.on.point), way)
+                self._add(key, i, column)
+
+    def _ways(self, contact: Contact) -> list[Floats]:
+        """Along the normal, and on a rough contact along the tangent."""
+        x, y = self._vec(contact.normal)
+        ways: list[Floats] = [np.array([x, y]), np.array([y, -x])]
+        return ways if contact.rough else ways[:1]
 
     def _way(self, first: Place, second: Place) -> Floats:
         along = self.points[second.point] - self.points[first.point]
@@ -116,8 +132,8 @@ class Balance:
     def _forces(self, solution: Floats) -> Forces[float]:
         reactions: dict[Key, Reaction[float]] = {}
         tensions: dict[Name, float] = {}
-        contacts: Mapping[Name, Floats] = {
-            c.name: self._vec(c.normal) for c in self.frame.contacts.values()
+        contacts: Mapping[Name, list[Floats]] = {
+            c.name: self._ways(c) for c in self.frame.contacts.values()
         }
         for unknown, part in self._parts(solution):
             if not isinstance(unknown, Key):
@@ -129,7 +145,10 @@ class Balance:
                     reactions[key] = self._reaction(force, None, place.point)
             elif unknown.at in contacts:
                 point = self.frame.contacts[unknown.at].on.point
-                reactions[unknown] = self._reaction(part[0] * contacts[unknown.at], None, point)
+                force = sum(
+                    (a * way for a, way in zip(part, contacts[unknown.at], strict=False)), np.zeros(2)
+                )
+                reactions[unknown] = self._reaction(force, None, point)
             else:
                 built_in = self.frame.joints[unknown.at].kind == "built-in"
                 reactions[unknown] = self._reaction(

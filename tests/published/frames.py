@@ -231,7 +231,7 @@ class _Assembly:
         kind = raw["kind"]
         if kind not in _BRACES:
             raise Unsupported(f"brace of kind {kind}")
-        if raw.get("body_to") == GROUND or not self._bodies_at(raw["to"]):
+        if raw.get("body_to") == GROUND or not (self._bodies_at(raw["to"]) or raw["to"] in self.joints):
             self._hook(raw["to"])
         first, second = self._place(raw["from"]), self._place(raw["to"])
         if kind == "elastic":

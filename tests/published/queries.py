@@ -42,7 +42,10 @@ def exact(
     def norm(vec: Vec) -> Quantity:
         return total(part * part for part in vec).sqrt()
 
-    numbers = _Numbers({**entry.letters, **(letters or {})}, Quantity.of, size, norm, _unit_normal)
+    def largest(*quantities: Quantity) -> Quantity:
+        return max(quantities, key=lambda quantity: quantity.number(frame.shown))
+
+    numbers = _Numbers({**entry.letters, **(letters or {})}, Quantity.of, size, norm, _unit_normal, largest)
     found: Quantity = _Query(query, entry, frame, forces, numbers).value
     return found
 
@@ -61,7 +64,7 @@ def numeric(
         return x / norm((x, y)), y / norm((x, y))
 
     letters = {name: letter.number(at) for name, letter in entry.letters.items()}
-    numbers = _Numbers(letters, float, abs, norm, unit_normal)
+    numbers = _Numbers(letters, float, abs, norm, unit_normal, max)
     return float(_Query(query, entry, frame, forces, numbers).value)
 
 
@@ -95,6 +98,7 @@ class _Numbers:
     size: Callable[[Any], Any]
     norm: Callable[[Any], Any]
     unit_normal: Callable[[Vec], tuple[Any, Any]]
+    largest: Callable[..., Any]
 
 
 class _Query:
@@ -108,7 +112,7 @@ class _Query:
         self.functions: dict[str, Callable[..., Any]] = {
             "abs": numbers.size,
             "norm": numbers.norm,
-            "max": max,
+            "max": numbers.largest,
             "hypot": lambda x, y: numbers.norm((x, y)),
             "angle": _angle,
             "atan2": _angle_of,
@@ -163,6 +167,10 @@ class _Query:
 
     def _normal_of(self, point: Name) -> tuple[Any, Any]:
         (raw,) = (s for s in self.entry["supports"] if s["at"] == point)
+        if raw["kind"] == "limiting":  # its reaction mu along the surface and 1 along the normal
+            along = raw["dir"].index("1")
+            one, nothing = (self.numbers.constant(Fraction(n)) for n in (1, 0))
+            return (one, nothing) if along == 0 else (nothing, one)
         x, y = (self.entry.read(part, (0, 0, 0)) for part in raw["normal"])
         return self.numbers.unit_normal((x, y))
 
