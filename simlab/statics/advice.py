@@ -27,6 +27,7 @@ _ONLY_HERE = " This is so at the values put for the letters, not in general."
 _IDLE: dict[Kind, str] = {
     "strut": "it only just fits",
     "string": "it is just slack",
+    "elastic string": "it is just slack",
     "contact": "it only just touches",
 }
 _ALONG = {"push": "normal reaction", "rub": "friction"}
@@ -123,6 +124,11 @@ def _falls_out(member: OneSided) -> str:
             return f"The strut {name} would have to pull: it falls out. Use a string or a light rod there."
         case "string":
             return f"The string {name} would have to push: it goes slack. Use a strut or a light rod there."
+        case "elastic string":
+            return (
+                f"The elastic string {name} is slack: it is longer than it is stretched here. "
+                "Shorten it, or take it away."
+            )
     return f"The contact {name} would have to pull: it lifts off. Use a hinge there, or move the loads."
 
 

@@ -12,9 +12,14 @@ from simlab.results.forces import Key
 from simlab.statics.equations import Equations
 from simlab.statics.reactions import Reactions
 
-Kind = Literal["strut", "string", "contact"]
+Kind = Literal["strut", "string", "elastic string", "contact"]
 
-_WRONG_WAY: dict[Kind, str] = {"strut": "pull", "string": "push", "contact": "pull"}
+_WRONG_WAY: dict[Kind, str] = {
+    "strut": "pull",
+    "string": "push",
+    "elastic string": "push",
+    "contact": "pull",
+}
 
 
 @dataclass(frozen=True)
@@ -60,10 +65,11 @@ def one_sided(reactions: Reactions) -> list[OneSided]:
     for name, link in frame.links.items():
         if name not in reactions.densities:
             continue
-        if link.kind == "strut":
-            found.append(OneSided(name, "strut", -reactions.tension(name), f"the strut {name} pushes"))
-        elif link.kind in ("string", "elastic string"):
-            found.append(OneSided(name, "string", reactions.tension(name), f"the string {name} is taut"))
+        match link.kind:
+            case "strut":
+                found.append(OneSided(name, "strut", -reactions.tension(name), f"the strut {name} pushes"))
+            case "string" | "elastic string" as kind:
+                found.append(OneSided(name, kind, reactions.tension(name), f"the {kind} {name} is taut"))
     for name, contact in frame.contacts.items():
         if name in reactions.pushes and not contact.two_sided:
             does = f"the {contact.by} presses at {contact.on.point}"
