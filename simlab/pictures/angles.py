@@ -45,7 +45,7 @@ class GivenAngle:
 
 @dataclass(frozen=True, eq=False)
 class _Way:
-    """A unit vector from an end of a rod or member along it, or up a slope from where something rests."""
+    """A unit vector from an end of a rod or member along it, along a force, or up a slope."""
 
     name: Name
     start: Points
@@ -65,6 +65,11 @@ def _ways(plan: Plan) -> Iterator[_Way]:
         yield from _both(link.name, places[0], places[1], points[:2])
         if link.over:
             yield from _both(link.name, places[-2], places[-1], points[-2:])
+    for name, load in plan.frame.loads.items():
+        force = np.array(plan.loads[name])
+        if load.kind == "force" and np.hypot(*force):
+            start = plan.at(load.place, None)
+            yield _Way(name, start, force / np.hypot(*force), (load.place.point,))
     for contact in plan.frame.contacts.values():
         if plan.is_floor(contact.by):
             x, y = plan.normal(contact)

@@ -17,35 +17,38 @@ from simlab.pictures.typeset import setting
 
 # Sizes [page units]
 APART = 90.0  # from a rod to the line of a length beside it
+SLANTED = 40.0  # further where the line is upright: a weight's words fit between
 FURTHER = 31.0  # from one place for a line to the next, further out
 LEVELS = 9  # places for a line on one side
 BESIDE = 24.0  # bare paper around the words between two lines, both sides together
 STEP = 9.0  # between samples along a line
 AIR = 7.0  # of bare paper beside a line
 # Costs, in samples that are not on bare paper
-ONE_LEVEL, INWARDS, ON_LINE = 1.0, 3.5, 100.0
+ONE_LEVEL, INWARDS, ON_LINE = 1.2, 5.0, 100.0
 
 
 class Clearings:
     """What is drawn of a plan, and the lines that were laid beside it so far; sizes on the page."""
 
     def __init__(self, plan: Plan, grain: float) -> None:
-        self.plan, self.grain = plan, grain
+        self.grain = grain
         self.camera = Camera((0.0, 0.0), (0.0, 0.0), 1 / grain)
         marks = [*supports(plan, grain), *structure(plan, grain, names=False), *given_weights(plan, grain)]
         self.taken = segments(marks, self.camera)
         self.lines: list[tuple[Points, float]] = []  # with the room for the words outside it [m]
 
-    def line(self, ends: Points, text: str) -> tuple[Points, Points, Points]:
-        """A line beside two points [m]: its ends, the way out to it, and a place for its words [m]."""
+    def line(self, ends: Points, out: Points, text: str) -> tuple[Points, Points, Points]:
+        """A line beside two points [m], rather on the side of `out`: its ends, the way out to it from the
+        points, and a place for its words [m].
+        """
         along = (ends[1] - ends[0]) / np.hypot(*(ends[1] - ends[0]))
         left = np.array([-along[1], along[0]])
-        out = self.plan.away(ends.mean(axis=0))
         best = None
         for level in range(LEVELS):
             for across in (left, -left):
-                moved = ends + across * (APART + level * FURTHER) * self.grain
-                free = self._is_free(moved)
+                first = APART + SLANTED * abs(float(across[0]))
+                moved = ends + across * (first + level * FURTHER) * self.grain
+                free = self.is_free(moved)
                 cost = float(np.count_nonzero(~free)) + ONE_LEVEL * level
                 cost += INWARDS if (float(across @ out), -across[1], across[0]) < (0, 0, 0) else 0.0
                 cost += ON_LINE * sum(self._meet(moved, *other) for other in self.lines)
@@ -58,7 +61,7 @@ class Clearings:
         share = _middle_of_longest(free)
         return moved, across, moved[0] + share * (moved[1] - moved[0])
 
-    def _is_free(self, ends: Points) -> NDArray[np.bool_]:
+    def is_free(self, ends: Points) -> NDArray[np.bool_]:
         """Which samples along a line are on bare paper, shape (n,)."""
         page = self.camera.to_page(ends)
         long = float(np.hypot(*(page[1] - page[0])))

@@ -18,10 +18,11 @@ from simlab.pictures.marks import Label, Mark, Points, Stroke
 from simlab.pictures.mentions import Mention, lengths_in, nearness
 from simlab.pictures.palette import FORCE
 from simlab.pictures.plan import Plan
+from simlab.pictures.rests import is_bowl
 from simlab.pictures.structure import is_named, sides_towards
 
 TICK = 11.0  # [page units] half length of the tick at the end of a length
-SLOPE = np.radians(40)  # bearing of a radius's line
+ALL_ROUND, BELOW = (40.0, 140.0, -40.0, -140.0), (-40.0, -70.0, -110.0, -140.0)  # [deg] for a radius
 
 
 @dataclass(frozen=True)
@@ -74,16 +75,16 @@ def _is(plan: Plan, pair: tuple[Name, Name], mention: Mention) -> bool:
     return (on_one or straight) and abs(long - value) < NEAR * value
 
 
-def distance_lines(plan: Plan, grain: float) -> Iterator[Mark]:
-    """The marks of all given lengths and distances."""
-    yield from _lines(plan, grain)
-    yield from _radii(plan)
-
-
 @lru_cache(maxsize=8)  # a film asks for the same lines in every picture
-def _lines(plan: Plan, grain: float) -> tuple[Mark, ...]:
-    """The lines of lengths, the shortest first and nearest, each on the side with the barest paper."""
-    spans = [(f"length of {g.rod}", plan.outlines[g.rod], f"${g.tex}$") for g in _mentioned_lengths(plan)]
+def distance_lines(plan: Plan, grain: float) -> tuple[Mark, ...]:
+    """The marks of all given lengths, distances and radii.
+
+    The shortest come first and nearest, each on the side where there is most bare paper.
+    """
+    spans = [
+        (f"length of {g.rod}", plan.outlines[g.rod], plan.centres[g.rod], f"${g.tex}$")
+        for g in _mentioned_lengths(plan)
+    ]
     for distance in given_distances(plan):
         ends = np.array([plan.points[name] for name in distance.points])
         if distance.measured == "level":
@@ -92,13 +93,22 @@ def _lines(plan: Plan, grain: float) -> tuple[Mark, ...]:
             left = ends.mean(axis=0)[0] < plan.middle[0]
             ends[:, 0] = ends[:, 0].min() if left else ends[:, 0].max()
         name = f"{distance.measured or 'distance'} {'-'.join(distance.points)}"
-        spans.append((name, ends, distance.text))
+        spans.append((name, ends, _middle_of_body(plan, distance), distance.text))
     spans.sort(key=lambda span: float(np.hypot(*(span[1][1] - span[1][0]))))
     clearings = Clearings(plan, grain)
     marks: list[Mark] = []
-    for name, ends, text in spans:
-        marks += _length_line(name, *clearings.line(ends, text), text, grain)
+    for name, ends, middle, text in spans:
+        marks += _length_line(name, *clearings.line(ends, plan.away(middle), text), text, grain)
+    marks += _radii(plan, clearings)
     return tuple(marks)
+
+
+def _middle_of_body(plan: Plan, distance: Distance) -> Points:
+    """The centre of the body that two points are on, so that all its lines are on one side of it."""
+    for name, points in plan.bodies.items():
+        if not distance.measured and all(point in points for point in distance.points):
+            return plan.centres[name]
+    return np.mean([plan.points[point] for point in distance.points], axis=0)
 
 
 def _mentioned_lengths(plan: Plan) -> list[GivenLength]:
@@ -129,31 +139,22 @@ def _length_line(
     )
 
 
-def _radii(plan: Plan) -> Iterator[Mark]:
-    """The radius of each disc, bowl and cylinder that the question mentions."""
+def _radii(plan: Plan, clearings: Clearings) -> Iterator[Mark]:
+    """The radius of each disc, bowl and cylinder that the question mentions, where it crosses least."""
     wanted = [mention for mention in lengths_in(plan.frame) if mention.measured == "radius"]
-    rounds = [
-        (name, plan.centres[name], float(np.hypot(*(plan.outlines[name][0] - plan.centres[name]))))
-        for name, body in plan.frame.bodies.items()
-        if body.radius is not None
-    ]
-    for support in plan.frame.supports.values():
-        if support.centre is not None and support.points:
-            centre = plan.points[support.centre]
-            rounds.append(
-                (support.name, centre, float(np.hypot(*(plan.points[support.points[0]] - centre))))
-            )
     said: set[str] = set()
-    for name, centre, radius in rounds:
+    for name, centre, radius, bearings in _rounds(plan):
         for mention in wanted:
             unit = plan.values[mention.letter].number() if mention.letter else 1.0
             if abs(float(mention.multiple) * unit - radius) > NEAR * radius or mention.text in said:
                 continue
             said.add(mention.text)
-            way = np.array([np.cos(SLOPE), np.sin(SLOPE)])
-            rim = centre + radius * way
-            yield Stroke(name=f"line of radius of {name}", role="given", points=np.array([centre, rim]))
-            x, y = (centre + rim) / 2
+            turns = np.radians(bearings)
+            rims = centre + radius * np.stack([np.cos(turns), np.sin(turns)], axis=1)
+            lines = [np.array([centre, rim]) for rim in rims]
+            line = max(lines, key=lambda line: np.count_nonzero(clearings.is_free(line)))
+            yield Stroke(name=f"line of radius of {name}", role="given", points=line)
+            x, y = line.mean(axis=0)
             yield Label(
                 name=f"radius of {name}",
                 role="given name",
@@ -163,3 +164,16 @@ def _radii(plan: Plan) -> Iterator[Mark]:
                 sides=("se", "nw", "s", "n"),
                 clearance=8.0,
             )
+
+
+def _rounds(plan: Plan) -> Iterator[tuple[Name, Points, float, tuple[float, ...]]]:
+    """Every disc and round support: its name, centre, radius [m], and where to draw the radius [deg]."""
+    for name, body in plan.frame.bodies.items():
+        if body.radius is not None:
+            centre = plan.centres[name]
+            yield name, centre, float(np.hypot(*(plan.outlines[name][0] - centre))), ALL_ROUND
+    for support in plan.frame.supports.values():
+        if support.centre is not None and support.points:
+            centre, rim = plan.points[support.centre], plan.points[support.points[0]]
+            bearings = BELOW if is_bowl(plan, support) else ALL_ROUND
+            yield support.name, centre, float(np.hypot(*(rim - centre))), bearings

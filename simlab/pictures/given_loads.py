@@ -21,7 +21,7 @@ from simlab.pictures.tails import weights
 from simlab.results.forces import Key
 from simlab.results.wording import figures
 
-STANDARD = 84.0  # [page units] of every arrow that is not to scale
+STANDARD, LONGER = 84.0, 124.0  # [page units] of arrows that are not to scale: of weights, of forces
 OFF = Fraction(101, 100)  # a second value of a letter, off the first by one part in a hundred
 NEAR = 1e-9  # relative: equal to rounding
 SIMPLE = 12  # largest denominator of a simple multiple of a letter
@@ -51,9 +51,9 @@ def _given_arrow(plan: Plan, name: Name, at: Point, force: Point, grain: float) 
     """One arrow of the standard length, and its words at its tip."""
     body, load = plan.frame.bodies.get(name), plan.frame.loads.get(name)
     way = np.array(force) / np.hypot(*force)
-    x, y = way * STANDARD * grain
-    vector = (float(x), float(y))
     is_force = load is not None and load.kind == "force"
+    x, y = way * (LONGER if is_force else STANDARD) * grain
+    vector = (float(x), float(y))
     role = "load" if is_force else "weight"
     yield Arrow(name=f"weight of {name}", role=role, tail=at, vector=vector, measure="length")
     if body is not None:

@@ -71,6 +71,7 @@ def _letters(words: str, letter: Name) -> list[Mention]:
     for match in pattern.finditer(words):
         before, after = words[: match.start()], words[match.end() :]
         is_word = letter == "a" and match[0] == letter and not before.rstrip().endswith("=")
+        is_word = is_word and not re.match(r" (from|above|below|beyond) ", after)
         if is_word and not is_letter(letter, before, after):
             continue
         multiple = Fraction(int(match[1] or 1), int(match[2] or 1))

@@ -72,7 +72,7 @@ def exact(quantity: Quantity, unit: str = "", display: bool = False) -> str:
 def weight_name(weight: Quantity, gravity: Quantity) -> str:
     """A weight as one writes it beside its arrow: 2W, 6g N, 30 N."""
     if weight.names or gravity.names or gravity.is_zero:
-        return exact(weight, "N")
+        return exact(weight, "N", display="\\frac" in weight.tex)
     newtons, g = weight.number(), gravity.number()
     mass = Fraction(newtons / g).limit_denominator(NICE_MASS)
     if mass and abs(float(mass) * g - newtons) <= ROUNDING * newtons:
@@ -82,7 +82,7 @@ def weight_name(weight: Quantity, gravity: Quantity) -> str:
             else f"\\frac{{{mass.numerator}}}{{{mass.denominator}}}"
         )
         return f"${'' if mass == 1 else number}g$ N"
-    return f"{figures(newtons)} N"
+    return f"{weight.decimal or figures(newtons)} N"
 
 
 ROUNDING = 1e-12  # doubles that differ by less, relatively, come from the same number

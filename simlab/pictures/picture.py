@@ -126,8 +126,8 @@ def picture(
             texts = in_newtons(plan, shown, kinds) if words is None else words
             drawn += force_arrows(plan, shown, camera, kinds=kinds, instant=instant, words=texts)
         elif given:
+            drawn += dimensions(plan, grain)  # before the weights: their words have less choice
             drawn += given_weights(plan, grain)
-            drawn += dimensions(plan, grain)
         return drawn
 
     room = (EDGE, EDGE, page.width - EDGE, page.height - (EDGE if shown is None else LEGEND))
