@@ -11,7 +11,8 @@ from seen import SCENES
 from simlab.frame.quantity import Quantity
 from simlab.frame.scene import read_scene
 from simlab.pictures.angles import given_angles
-from simlab.pictures.dimensions import angle_arc, dimensions
+from simlab.pictures.arcs import angle_arc
+from simlab.pictures.dimensions import dimensions
 from simlab.pictures.lengths import given_lengths
 from simlab.pictures.marks import Label, Stroke
 from simlab.pictures.plan import Plan

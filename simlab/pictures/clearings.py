@@ -5,15 +5,17 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from simlab.pictures.arcs import angle_arcs
 from simlab.pictures.camera import Camera
 from simlab.pictures.given_loads import given_weights
-from simlab.pictures.marks import Points
+from simlab.pictures.marks import Label, Points, Stroke
 from simlab.pictures.obstacles import segments
 from simlab.pictures.palette import FORCE
 from simlab.pictures.plan import Plan
+from simlab.pictures.seating import DIRECTION
 from simlab.pictures.structure import structure
 from simlab.pictures.supports import supports
-from simlab.pictures.typeset import setting
+from simlab.pictures.typeset import setting, text_of
 
 # Sizes [page units]
 APART = 90.0  # from a rod to the line of a length beside it
@@ -33,7 +35,9 @@ class Clearings:
     def __init__(self, plan: Plan, grain: float) -> None:
         self.grain = grain
         self.camera = Camera((0.0, 0.0), (0.0, 0.0), 1 / grain)
-        marks = [*supports(plan, grain), *structure(plan, grain, names=False), *given_weights(plan, grain)]
+        given = [*angle_arcs(plan, grain), *given_weights(plan, grain)]
+        words = [_words(mark, grain) for mark in given if isinstance(mark, Label)]
+        marks = [*supports(plan, grain), *structure(plan, grain, names=False), *given, *words]
         self.taken = segments(marks, self.camera)
         self.lines: list[tuple[Points, float]] = []  # with the room for the words outside it [m]
 
@@ -82,6 +86,17 @@ class Clearings:
         if max(x) <= 1e-9 * long or min(x) >= long * (1 - 1e-9):
             return False
         return bool(min(abs(y)) < near if abs(y[1] - y[0]) < near else min(y) < near and max(y) > -near)
+
+
+def _words(label: Label, grain: float) -> Stroke:
+    """A bar where the words of a label would rather be [m]."""
+    text = text_of(label)
+    across, up = DIRECTION[label.sides[0]]
+    x = label.anchor[0] + across * (text.width / 2 + label.clearance) * grain
+    y = label.anchor[1] - up * (text.height / 2 + label.clearance) * grain
+    half = max(0.0, text.width - text.height) / 2 * grain
+    ends = np.array([[x - half, y], [x + half, y]])
+    return Stroke(name=f"place of {label.name}", role="given", points=ends, width=text.height * grain)
 
 
 def _middle_of_longest(free: NDArray[np.bool_]) -> float:
