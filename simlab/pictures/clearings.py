@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -29,6 +31,17 @@ AIR = 7.0  # of bare paper beside a line
 ONE_LEVEL, INWARDS, ON_LINE = 1.2, 5.0, 100.0
 
 
+class Beside(NamedTuple):
+    """A line beside two points: its cost, its ends, shape (2, 2) [m], the way out to it, and the share of
+    it at which its words stand.
+    """
+
+    cost: float
+    ends: Points
+    across: Points
+    share: float
+
+
 class Clearings:
     """What is drawn of a plan, and the lines that were laid beside it so far; sizes on the page."""
 
@@ -41,13 +54,11 @@ class Clearings:
         self.taken = segments(marks, self.camera)
         self.lines: list[tuple[Points, float]] = []  # with the room for the words outside it [m]
 
-    def line(self, ends: Points, out: Points, text: str) -> tuple[Points, Points, Points]:
-        """A line beside two points [m], rather on the side of `out`: its ends, the way out to it from the
-        points, and a place for its words [m].
-        """
+    def best(self, ends: Points, out: Points) -> Beside:
+        """The best line beside two points [m], rather on the side of `out`."""
         along = (ends[1] - ends[0]) / np.hypot(*(ends[1] - ends[0]))
         left = np.array([-along[1], along[0]])
-        best = None
+        lines = []
         for level in range(LEVELS):
             for across in (left, -left):
                 first = APART + SLANTED * abs(float(across[0]))
@@ -56,14 +67,15 @@ class Clearings:
                 cost = float(np.count_nonzero(~free)) + ONE_LEVEL * level
                 cost += INWARDS if (float(across @ out), -across[1], across[0]) < (0, 0, 0) else 0.0
                 cost += ON_LINE * sum(self._meet(moved, *other) for other in self.lines)
-                if best is None or cost < best[0]:
-                    best = (cost, moved, across, free)
-        _, moved, across, free = best if best is not None else (0.0, ends, left, np.ones(1, dtype=bool))
+                lines.append(Beside(cost, moved, across, _middle_of_longest(free)))
+        return min(lines, key=lambda line: line.cost)
+
+    def keep(self, line: Beside, text: str) -> None:
+        """Keep a line with its words, so that others stay off it."""
+        x, y = np.abs(line.across)
         words = setting(text, FORCE)
-        room = abs(float(across[0])) * words.width + abs(float(across[1])) * words.height + BESIDE
-        self.lines.append((moved, room * self.grain))
-        share = _middle_of_longest(free)
-        return moved, across, moved[0] + share * (moved[1] - moved[0])
+        room = float(x) * words.width + float(y) * words.height + BESIDE
+        self.lines.append((line.ends, room * self.grain))
 
     def is_free(self, ends: Points) -> NDArray[np.bool_]:
         """Which samples along a line are on bare paper, shape (n,)."""

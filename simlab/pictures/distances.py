@@ -12,7 +12,7 @@ import numpy as np
 from simlab.errors import BadInput
 from simlab.frame.model import Name
 from simlab.frame.quantity import Quantity
-from simlab.pictures.clearings import Clearings
+from simlab.pictures.clearings import Beside, Clearings
 from simlab.pictures.lengths import NEAR, OFF, GivenLength, given_lengths
 from simlab.pictures.marks import Label, Mark, Points, Stroke
 from simlab.pictures.mentions import Mention, lengths_in, nearness
@@ -82,7 +82,7 @@ def distance_lines(plan: Plan, grain: float) -> tuple[Mark, ...]:
     The shortest come first and nearest, each on the side where there is most bare paper.
     """
     spans = [
-        (f"length of {g.rod}", plan.outlines[g.rod], plan.centres[g.rod], f"${g.tex}$")
+        ("length", [(rod, plan.outlines[rod], plan.centres[rod]) for rod in reversed(g.rods)], f"${g.tex}$")
         for g in _mentioned_lengths(plan)
     ]
     for distance in given_distances(plan):
@@ -92,13 +92,16 @@ def distance_lines(plan: Plan, grain: float) -> tuple[Mark, ...]:
         elif distance.measured == "upright":
             left = ends.mean(axis=0)[0] < plan.middle[0]
             ends[:, 0] = ends[:, 0].min() if left else ends[:, 0].max()
-        name = f"{distance.measured or 'distance'} {'-'.join(distance.points)}"
-        spans.append((name, ends, _middle_of_body(plan, distance), distance.text))
-    spans.sort(key=lambda span: float(np.hypot(*(span[1][1] - span[1][0]))))
+        where = ("-".join(distance.points), ends, _middle_of_body(plan, distance))
+        spans.append((distance.measured or "distance", [where], distance.text))
+    spans.sort(key=lambda span: float(np.hypot(*(span[1][0][1][1] - span[1][0][1][0]))))
     clearings = Clearings(plan, grain)
     marks: list[Mark] = []
-    for name, ends, middle, text in spans:
-        marks += _length_line(name, *clearings.line(ends, plan.away(middle), text), text, grain)
+    for what, places, text in spans:
+        lines = [(clearings.best(ends, plan.away(middle)), name) for name, ends, middle in places]
+        line, name = min(lines, key=lambda found: found[0].cost)
+        clearings.keep(line, text)
+        marks += _length_line(f"{what} of {name}", line, text, grain)
     marks += _radii(plan, clearings)
     return tuple(marks)
 
@@ -119,22 +122,21 @@ def _mentioned_lengths(plan: Plan) -> list[GivenLength]:
     return [g for g in given_lengths(plan) if g.symbol not in letters or (g.symbol, g.multiple) in said]
 
 
-def _length_line(
-    name: str, ends: Points, across: Points, middle: Points, text: str, grain: float
-) -> Iterator[Mark]:
-    """A thin line with a tick at each end, and the length beside it, `across` from a point of it."""
-    a, b = ends
-    tick = across * TICK * grain
+def _length_line(name: str, line: Beside, text: str, grain: float) -> Iterator[Mark]:
+    """A thin line with a tick at each end, and the length beside it."""
+    a, b = line.ends
+    tick = line.across * TICK * grain
     lift = np.array([np.nan, np.nan])
     points = np.array([a - tick, a + tick, lift, a, b, lift, b - tick, b + tick])
     yield Stroke(name=f"line of {name}", role="given", points=points)
+    x, y = a + line.share * (b - a)
     yield Label(
         name=name,
         role="given name",
-        anchor=(float(middle[0]), float(middle[1])),
+        anchor=(float(x), float(y)),
         text=text,
         size=FORCE,
-        sides=sides_towards(across),
+        sides=sides_towards(line.across),
         clearance=10.0,
     )
 

@@ -12,6 +12,7 @@ from functools import lru_cache
 
 import numpy as np
 
+from simlab.errors import BadInput
 from simlab.frame.quantity import LENGTH, Quantity
 from simlab.frame.question import Name
 from simlab.pictures.plan import Plan
@@ -23,10 +24,10 @@ OFF = Fraction(101, 100)  # the second value, off the first by one part in a hun
 
 @dataclass(frozen=True)
 class GivenLength:
-    """A rod's length is `multiple` times the letter `symbol`."""
+    """The length of some rods is `multiple` times the letter `symbol`."""
 
     symbol: Name
-    rod: Name
+    rods: tuple[Name, ...]
     multiple: Fraction
 
     @property
@@ -39,20 +40,20 @@ class GivenLength:
 
 @lru_cache(maxsize=8)
 def given_lengths(plan: Plan) -> tuple[GivenLength, ...]:
-    """For each rod whose length is a simple multiple of a letter: that letter and multiple.
-
-    Of rods with the same length only the last is named: the angles are at the first.
-    """
+    """For each letter, its simple multiples that are the lengths of rods."""
     frame = plan.frame
     found: dict[tuple[Name, Fraction], GivenLength] = {}
     for symbol in frame.symbols.values():
         if symbol.shown.dim != LENGTH:
             continue
         value = plan.values[symbol.name]
-        other = Plan.of(frame, {**plan.values, symbol.name: value * Quantity.of(OFF)})
+        try:
+            other = Plan.of(frame, {**plan.values, symbol.name: value * Quantity.of(OFF)})
+        except BadInput:  # no such shape: what depends on the letter cannot be told
+            continue
         unit, unit_off = value.number(), (value * Quantity.of(OFF)).number()
         for body in frame.bodies.values():
-            if body.kind != "rod":
+            if body.kind != "rod" or not unit:
                 continue
             ratio, ratio_off = _length(plan, body.name) / unit, _length(other, body.name) / unit_off
             multiple = Fraction(ratio).limit_denominator(SIMPLE)
@@ -62,7 +63,9 @@ def given_lengths(plan: Plan) -> tuple[GivenLength, ...]:
                 and abs(ratio - ratio_off) < NEAR * ratio
             )
             if simple:
-                found[symbol.name, multiple] = GivenLength(symbol.name, body.name, multiple)
+                before = found.get((symbol.name, multiple))
+                rods = (*(before.rods if before else ()), body.name)
+                found[symbol.name, multiple] = GivenLength(symbol.name, rods, multiple)
     return tuple(found.values())
 
 
