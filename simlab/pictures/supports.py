@@ -117,6 +117,9 @@ def _holder(
 ) -> tuple[Face, list[Mark]]:
     """The stone behind a held point, and what ties the point to it: on one of the faces, if near one."""
     point, out = plan.points[held], facing(plan, support, held)
+    near = [face for face in faces if _is_near(face, point, grain)]
+    if support.faces is None and support.kind != "built-in" and near:
+        out = near[0].out
     label = f"{support.name} at {held}"
     o = np.array(out)
     along = np.array([-o[1], o[0]])
@@ -124,8 +127,8 @@ def _holder(
         stand = ROD / 2  # a rod that falls back against the wall lies on it
     else:
         stand = {"hook": HANG if out[0] == 0 else STAND, "fixed hinge": STAND}.get(support.kind, 0.0)
-    near = [d for face in faces if (d := _before(face, point, o)) is not None and d < 1.01 * STAND * grain]
-    distance = near[0] if near else stand * grain
+    before = [float((point - face.point) @ o) for face in near if np.allclose(face.out, o)]
+    distance = max(0.0, before[0]) if before else stand * grain
     x, y = point - o * distance
     half = PATCH * grain
     face = Face(label, (float(x), float(y)), out, (-half, half))
@@ -144,12 +147,11 @@ def _holder(
     return face, []
 
 
-def _before(face: Face, point: Points, out: Points) -> float | None:
-    """How far a point is before a face that faces the same way [m]; None behind it or elsewhere."""
-    if not np.allclose(face.out, out):
-        return None
-    distance = float((point - face.point) @ out)
-    return distance if distance > -1e-9 * (face.reach[1] - face.reach[0]) else None
+def _is_near(face: Face, point: Points, grain: float) -> bool:
+    """Whether a point is before a face, no further than a hinge stands from its stone."""
+    before = float((point - face.point) @ np.array(face.out))
+    beside = float((point - face.point) @ face.along)
+    return -1e-6 * STAND < before / grain < 1.01 * STAND and face.reach[0] <= beside <= face.reach[1]
 
 
 def _hook(point: Points, out: Points, distance: float, grain: float) -> Points:
