@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Any
 
@@ -67,12 +67,11 @@ class _Range:
             yield from inequality.coefficients.values()
 
     def _is_bound(self, end: End) -> bool:
-        """Whether a special value is an end of the range: then it is that end which has the solution."""
+        """Whether a special value is an end of the range: it is the range then that ends there."""
         for bound in ("low", "high"):
-            mine = getattr(self, bound)
+            mine: End | None = getattr(self, bound)
             if mine is not None and end.low <= mine.high and mine.low <= end.high:
-                if end.solution is not None:
-                    setattr(self, bound, end)
+                setattr(self, bound, replace(mine, is_pole=mine.is_pole or end.is_pole))
                 return True
         return False
 
@@ -91,8 +90,8 @@ class _Range:
         merged: list[End] = []
         for end in sorted(found, key=lambda end: (end.low + end.high, end.solution is None)):
             if merged and end.low <= merged[-1].high and merged[-1].low <= end.high:
-                if self._rank(end) < self._rank(merged[-1]):
-                    merged[-1] = end
+                better = min(merged[-1], end, key=self._rank)
+                merged[-1] = replace(better, is_pole=end.is_pole or merged[-1].is_pole)
             else:
                 merged.append(end)
         return merged

@@ -76,12 +76,12 @@ def of_unsettled(found: Balance, reactions: Reactions) -> str:
     return (
         f"{what} more than needed: the forces {where} are not settled by statics alone. "
         f"Take {some} away, or ask for other forces only."
-        + _settled_parts(reactions)
+        + of_settled_parts(reactions)
         + (_ONLY_HERE if found.special else "")
     )
 
 
-def _settled_parts(reactions: Reactions) -> str:
+def of_settled_parts(reactions: Reactions) -> str:
     """The settled components of supports whose reaction is not settled as a whole."""
     contacts = reactions.equations.frame.contacts
     parts = [
@@ -140,7 +140,9 @@ def of_motion(found: Balance) -> str:
         return _of_contradiction(frame) + (_ONLY_HERE if found.special else "")
     held = [name for name, joint in frame.joints.items() if joint.kind == "pin" and GROUND in joint.bodies]
     words = "The frame cannot rest in this shape: it folds. Add a brace, or hold it at one more point."
-    if len(found.motions) == 1 and _is_rigid(found):
+    if found.equations.elastic:
+        words = "The frame cannot rest in this shape: its elastic members give way. Let the shape be found."
+    elif len(found.motions) == 1 and _is_rigid(found):
         turns = [not found.turn(moving[0], body).is_zero for body in frame.bodies]
         if any(turns) and held:
             words = (

@@ -13,6 +13,15 @@ from simlab.results.statics import Condition
 from simlab.statics.laws import is_limiting, opposing
 from simlab.statics.reactions import Reactions
 
+OPEN = (
+    "It can rest, but statics alone does not settle every force: how much friction acts depends on how it "
+    "was put there."
+)
+TOO_LITTLE = (
+    "It cannot rest so: whatever the friction, some contact would slip or lift. Ask for the least "
+    "coefficient of friction, or change the angle."
+)
+
 
 @dataclass(frozen=True)
 class Grip:

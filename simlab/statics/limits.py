@@ -11,16 +11,17 @@ so decided, not assumed (common practice, no source: dry friction takes any forc
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import product
 
+import flint
 import sympy as sp
 
 from simlab.errors import BadInput
 from simlab.exact.elimination import eliminate
 from simlab.exact.field import Element
-from simlab.exact.inequalities import Inequality
+from simlab.exact.inequalities import BITS, Inequality, Trial, essential, points
 from simlab.exact.stretches import End, Stretch, stretches
 from simlab.frame.model import Contact, Frame, Name, Values
 from simlab.statics.equations import Equations
@@ -50,11 +51,11 @@ class Extent:
 
 
 class Limits:
-    """The inequalities of a frame whose shape, loads or coefficients depend on one letter to be found."""
+    """The inequalities of a frame, and what they leave open."""
 
-    def __init__(self, frame: Frame, values: Values, letter: Name) -> None:
-        self.frame, self.letter = frame, letter
-        self.equations = Equations(frame, values)
+    def __init__(self, frame: Frame, values: Values, senses: Mapping[Name, int] | None = None) -> None:
+        self.frame = frame
+        self.equations = Equations(frame, values, senses=senses)
         field, rows = self.equations.field, self.equations.rows
         right = [{i: -load for i, load in column.items()} for column in self.equations.columns]
         self.elimination = eliminate(field, rows, len(self.equations.unknowns), right)
@@ -64,23 +65,28 @@ class Limits:
             for j, value in solution.items():
                 self.forces[j] = self.forces.get(j, field.zero) + monomial * value
 
-    def extents(self) -> tuple[Extent, ...]:
-        """Every stretch of the letter's range for which the frame can rest, in order."""
-        symbol = self.frame.symbols[self.letter]
+    @property
+    def can_rest(self) -> bool:
+        """Whether some forces satisfy them all at the values."""
+        return any(_trial([q for _, q in marked]).holds for marked in self.cases() if marked)
+
+    def extents(self, letter: Name) -> tuple[Extent, ...]:
+        """Every stretch of a letter's range for which the frame can rest, in order."""
+        symbol = self.frame.symbols[letter]
         low = sp.S.Zero if symbol.low is None else symbol.low.expr
         high = sp.oo if symbol.high is None else symbol.high.expr
         found: list[Extent] = []
-        for marked in self._cases():
+        for marked in self.cases():
             limits = [limit for limit, _ in marked]
             if not marked:
                 raise BadInput(
-                    f"nothing limits {self.letter}: no contact is rough or one-sided, and no condition is given."
+                    f"nothing limits {letter}: nothing is rough or one-sided, and no condition is given."
                 )
-            for stretch in stretches([q for _, q in marked], self.letter, low, high):
+            for stretch in stretches([q for _, q in marked], letter, low, high):
                 found.append(_extent(stretch, limits))
         return tuple(_joined(found))
 
-    def _cases(self) -> Iterator[list[tuple[Limit, Inequality]]]:
+    def cases(self) -> Iterator[list[tuple[Limit, Inequality]]]:
         """The inequalities, once for each way in which rings on wires may press."""
         rings = [c.name for c in self.frame.contacts.values() if c.two_sided and c.friction is not None]
         for presses in product((1, -1), repeat=len(rings)):
@@ -115,7 +121,10 @@ class Limits:
                 yield self._limit(limit, {push: most, rub: one * -sense})
 
     def _limit(self, limit: Limit, row: Row, constant: Element | None = None) -> tuple[Limit, Inequality]:
-        """constant + row * (x0 + sum y_k n_k) >= 0."""
+        return limit, self.combined(limit.words, row, constant)
+
+    def combined(self, name: str, row: Row, constant: Element | None = None) -> Inequality:
+        """constant + row * (x0 + sum y_k n_k), as it depends on y."""
         zero = self.equations.field.zero
         total = zero if constant is None else constant
         coefficients: dict[int, Element] = {}
@@ -125,8 +134,14 @@ class Limits:
             for k, state in enumerate(self.elimination.null_space):
                 if j in state:
                     coefficients[k] = coefficients.get(k, zero) + factor * state[j]
-        kept = {k: value for k, value in coefficients.items() if not value.is_zero}
-        return limit, Inequality(limit.words, total, kept)
+        return Inequality(name, total, {k: value for k, value in coefficients.items() if not value.is_zero})
+
+
+def _trial(inequalities: Sequence[Inequality]) -> Trial:
+    """The inequalities at the values."""
+    field = max((q.constant.field for q in inequalities), key=lambda field: field.depth)
+    with flint.ctx.workprec(BITS):
+        return Trial(inequalities, essential(inequalities, field), points(field, {}))
 
 
 def at_limit(frame: Frame, limits: tuple[Limit, ...]) -> Frame:

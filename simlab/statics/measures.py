@@ -38,7 +38,7 @@ class Measures:
         raise SimlabFault(f"the light member {link} has no unknown")
 
     def row(self, asked: Asked) -> Row:
-        """A force as a sum over the unknowns: sum of coefficient * unknown.
+        """A force as a sum over the unknowns: sum of coefficient * unknown; friction along the tangent.
 
         Raises BadInput for what is no plain multiple of an unknown (the size of a force, a ratio).
         """
@@ -51,18 +51,21 @@ class Measures:
                     return {self.number[at, "tension"]: sign}
                 return {self.number[at, "density"]: sign * self._length(self.equations.along(at))}
             case "normal" | "reaction" if (at, "push") in self.number:
-                normal = self.equations.frame.contacts[at].normal
-                x, y = (self.equations.element(part) for part in normal)
-                return {self.number[at, "push"]: self._length((x, y))}
+                return {self.number[at, "push"]: self._length(self._normal(at))}
+            case "friction" if (at, "rub") in self.number:
+                return {self.number[at, "rub"]: self._length(self._normal(at))}
             case "across" | "upwards":
                 part = "x" if asked.measure == "across" else "y"
                 key = (at, part) if asked.on is None else (asked.on, at, part)
                 if key in self.number:
                     return {self.number[key]: one}
         raise BadInput(
-            f'"{asked.words}" cannot stand in a condition: a tension or thrust, a normal reaction, or a horizontal '
-            "or vertical force at a hinge can."
+            f'"{asked.words}" cannot stand in a condition: a tension or thrust, a normal reaction, or a '
+            "horizontal or vertical force at a hinge can."
         )
+
+    def _normal(self, contact: Name) -> tuple[Element, Element]:
+        return self.equations.vec(self.equations.frame.contacts[contact].normal)
 
     def _length(self, along: tuple[Element, Element]) -> Element:
         x, y = along

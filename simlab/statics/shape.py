@@ -16,7 +16,7 @@ from dataclasses import replace
 import sympy as sp
 
 from simlab.errors import BadInput
-from simlab.exact.elimination import eliminate
+from simlab.exact.elimination import Elimination, eliminate
 from simlab.exact.field import Element
 from simlab.exact.solving import Solution, solutions
 from simlab.exact.stretches import End, depends
@@ -43,7 +43,8 @@ def find(frame: Frame, values: Values | None = None) -> Findings:
     wanted = [name for name in frame.found if name not in varied]
     if len(varied) > 1:
         raise BadInput(
-            f"least or greatest values are asked of {', '.join(sorted(varied))} at once. Ask for those of one letter."
+            f"least or greatest values are asked of {', '.join(sorted(varied))} at once. "
+            "Ask for those of one letter."
         )
     shapes = list(_shapes(frame, values, wanted)) if wanted else [({}, frame)]
     states: list[Statics] = []
@@ -53,7 +54,7 @@ def find(frame: Frame, values: Values | None = None) -> Findings:
             states += _collapsed_or_not(shape, values, roots)
             continue
         (letter,) = varied
-        extents = Limits(shape, _given(shape, values), letter).extents()
+        extents = Limits(shape, _given(shape, values)).extents(letter)
         ranges[letter] = (*ranges.get(letter, ()), *(_range(letter, extent, shape) for extent in extents))
         states += _limiting(shape, values, roots, letter, extents)
     kept = [state for state in states if state.verdict in ("determined", "not determined")] or states
@@ -90,7 +91,7 @@ def _shapes(
     seen: list[Solution] = []
     for senses in Equations.senses_of(frame):
         equations = Equations(frame, values, senses=senses)
-        conditions = list(_conditions(equations, frame))
+        conditions = list(_conditions(equations))
         for solution in _solved(frame, conditions, wanted):
             if any(_same(solution, other) for other in seen):
                 continue
@@ -118,8 +119,8 @@ def _bounds(frame: Frame, name: Name) -> tuple[object, object]:
     return low, sp.oo if symbol.high is None else symbol.high.expr
 
 
-def _conditions(equations: Equations, frame: Frame) -> Iterator[Element]:
-    """What must vanish: the loads' work on every motion left, and left - right of what the question says."""
+def _conditions(equations: Equations) -> Iterator[Element]:
+    """What must vanish: the loads' work on every motion left, and what the question says."""
     field = equations.field
     right = [{i: -load for i, load in column.items()} for column in equations.columns]
     found = eliminate(field, equations.rows, len(equations.unknowns), right)
@@ -130,17 +131,23 @@ def _conditions(equations: Equations, frame: Frame) -> Iterator[Element]:
                 total = total + monomial * residue[i]
         if not total.is_zero:
             yield total
+    yield from _said(equations, found)
+
+
+def _said(equations: Equations, found: Elimination) -> Iterator[Element]:
+    """What the question says besides, as left - right."""
     measures = Measures(equations)
-    for given in frame.given:
+    for given in equations.frame.given:
         if given.relation != "=":
             continue
         total = -equations.element(given.right)
         if given.left.measure == "value" and given.left.value is not None:
             yield total + equations.element(given.left.value)
             continue
-        for j, factor in measures.row(given.left).items():
-            if not found.is_determined(j):
-                raise BadInput(f'"{given.words}": statics does not settle the {given.left.words} here.')
+        row = measures.row(given.left)
+        if not all(found.is_determined(j) for j in row):
+            raise BadInput(f'"{given.words}": statics does not settle the {given.left.words} here.')
+        for j, factor in row.items():
             for monomial, solution in zip(equations.monomials, found.solutions, strict=True):
                 if j in solution:
                     total = total + factor * monomial * solution[j]
@@ -184,7 +191,7 @@ def put(frame: Frame, roots: Mapping[Name, Root]) -> Frame:
 
 
 def _collapsed_or_not(frame: Frame, values: Values, roots: Mapping[Name, Root]) -> Iterator[Statics]:
-    """The frame in a shape; nothing where a member has shrunk to a point in it, so that it has no direction."""
+    """The frame in a shape; nothing where a member has shrunk to a point, so that it has no direction."""
     try:
         yield _state(frame, values, roots)
     except BadInput:

@@ -11,9 +11,11 @@ from simlab.results.statics import Case, Freedom, Motion, Rest, Statics, Verdict
 from simlab.statics import advice, friction
 from simlab.statics.answers import answered
 from simlab.statics.balance import Balance, balance
+from simlab.statics.bounds import of_bounds
 from simlab.statics.conditions import conditions
 from simlab.statics.equations import Equations
 from simlab.statics.friction import Grip, grips
+from simlab.statics.limits import Limits
 from simlab.statics.one_sided import OneSided, one_sided, unknowns_of
 from simlab.statics.reactions import Reactions
 from simlab.statics.rest import rest
@@ -89,8 +91,22 @@ def _verdict(
     if helping:
         return "slips", friction.of_helping(helping)
     if reactions.undetermined:
-        return "not determined", advice.of_unsettled(found, reactions)
+        return _open(found, reactions)
     return "determined", ""
+
+
+def _open(found: Balance, reactions: Reactions) -> tuple[Verdict, str]:
+    """The verdict where forces are not all settled: friction may bound them, or not be enough."""
+    equations = found.equations
+    grips = any(contact.friction is not None for contact in equations.frame.contacts.values())
+    if found.special or not grips:
+        return "not determined", advice.of_unsettled(found, reactions)
+    limits = Limits(equations.frame, equations.values, equations.senses)
+    if not limits.can_rest:
+        return "slips", friction.TOO_LITTLE
+    return "not determined", friction.OPEN + of_bounds(reactions, limits) + advice.of_settled_parts(
+        reactions
+    )
 
 
 def _freedom(found: Balance, rests: Rest) -> Freedom:
