@@ -37,8 +37,8 @@ def answered(
         if found is not None:
             (answer, assumed), dim = found, _DIMS.get(one.measure, FORCE)
             answers[one.words] = reactions.printed(answer, dim)
-            words = "the answer is written for this positive"
-            holds += [Condition(reactions.assumed(e), one.words, words) for e in assumed]
+            for quantity in map(reactions.assumed, assumed):
+                holds.append(Condition(quantity, one.words, f"{quantity.plain} is positive"))
     return answers, tuple(holds)
 
 
