@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import numpy as np
 import pytest
 from published.balance import Balance
@@ -13,6 +15,7 @@ from simlab.pictures.marks import Arrow, Label, Mark
 from simlab.pictures.picture import Picture, picture
 
 NAMES = sorted(path.stem for path in SCENES.glob("*.toml"))
+PICTURED = sorted((Path(__file__).parent / "pictured").glob("*.toml"))  # every kind of part at least once
 PAGES = {"screen": SCREEN, "A4": PAPER, "A4 upright": Page.of(210, 297)}
 READABLE = 34.0  # [page units]
 # An arrow's own words may touch what the arrow itself stands on; everything else counts.
@@ -35,6 +38,17 @@ def test_the_question_is_drawn_without_overlaps(name, page):
     assert clashes(drawn.marks, drawn.camera, drawn.placement, page) == []
     assert on_page(drawn)
     assert all(mark.size >= READABLE for mark in drawn.marks if isinstance(mark, Label))
+
+
+@pytest.mark.parametrize("page", [SCREEN, PAPER], ids=["screen", "A4"])
+@pytest.mark.parametrize("path", PICTURED, ids=[path.stem for path in PICTURED])
+def test_every_kind_of_part_is_drawn_without_overlaps(path, page):
+    """Casks, plates, wires, bowls, pegs, springs, couples: no label on anything, nothing cut off."""
+    drawn = picture(read_scene(path), page=page)
+
+    assert clashes(drawn.marks, drawn.camera, drawn.placement, page) == []
+    assert on_page(drawn)
+    assert len({mark.name for mark in drawn.marks}) == len(drawn.marks)
 
 
 @pytest.mark.parametrize("name", NAMES)
