@@ -154,3 +154,16 @@ def test_virtual_work_agrees_on_a_rough_contact(part: str) -> None:
     assert other.force is not None
     size = abs(other.force.number(solved.values))
     assert solved.answers[part].number(solved.values) == pytest.approx(size, rel=1e-12)
+
+
+def test_beside_a_shape_that_was_found_nothing_rests() -> None:
+    """At an angle to 30 figures a rod upright on its hinge does not rest: said at once."""
+    sketch = Sketch(
+        {"A": (0, 0), "B": ("2*a*sin(t)", "2*a*cos(t)")}, W=("2", FORCE), a=("2", LENGTH), t=("1/2", NUMBER)
+    )
+    sketch.rod("AB", "AB", "W")
+    sketch.pin("A", "ground", "AB")
+    values = {"t": Quantity.of(Fraction(str(sp.pi.evalf(32))))}
+
+    assert solve(sketch.frame(), values).verdict == "cannot rest"
+    assert solve(sketch.frame(), values, near=True).verdict == "determined"

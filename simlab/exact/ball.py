@@ -12,6 +12,7 @@ from simlab.errors import BadInput
 
 Ball = Any  # flint.arb
 FIRST_BITS = 64  # decides nearly every sign
+DOUBTFUL_BITS = 256  # what they do not decide is zero as a rule; a value to 30 figures is decided before
 LAST_BITS = 1 << 16  # a non-zero number as near to zero as 2^-65536 does not come from a drawing
 
 _FUNCTIONS: dict[Any, Callable[[Ball], Ball]] = {

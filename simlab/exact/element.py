@@ -157,7 +157,7 @@ class Element:
                     return 1
                 if value < 0:
                     return -1
-            if bits == ball.FIRST_BITS and not self.field.is_numeric:
+            if bits == ball.DOUBTFUL_BITS and not self.field.is_numeric:
                 images = self.field.images()
                 if image(poly, images, images[0].field).is_zero:
                     if zero_means:
