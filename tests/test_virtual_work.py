@@ -61,13 +61,13 @@ def test_enough_published_problems_are_compared() -> None:
 
 
 def braced(seed: int) -> Frame:
-    """A random fan of heavy rods from one hinge, each next pair of ends joined by a light rod; two loads."""
+    """A random fan of heavy rods from one hinge, neighbouring ends joined by light rods; two loads."""
     chance = np.random.default_rng(seed)
     n = int(chance.integers(2, 6))
     xs = np.sort(1 + chance.choice(20, n, replace=False))
     points = {"O": (0.0, 0.0)}
-    heights = chance.integers(1, 9, n)
-    points |= {c: (float(x), float(y)) for c, x, y in zip("ABCDE", xs, heights, strict=False)}
+    heights = np.sort(1 + chance.choice(9, n, replace=False))[::-1]  # no two rods in one line
+    points |= {c: (float(x), float(y)) for c, x, y in zip("ABCDE"[:n], xs, heights, strict=True)}
     rods = {f"O{c}": (f"O{c}", float(chance.integers(1, 9))) for c in list(points)[1:]}
     names = list(points)[1:]
     members = {a + b: ("light rod", a + b) for a, b in pairwise(names)}
