@@ -27,6 +27,7 @@ WORDS = {
     "tension": "tension on rods",
     "hinge force": "pin on rod",
     "contact force": "one body on another",
+    "component": "normal part, friction",
 }
 
 

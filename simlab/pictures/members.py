@@ -9,6 +9,7 @@ spring           a thin line in large sharp zigzags
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterator
 
 import numpy as np
@@ -40,13 +41,9 @@ def member(
     """The marks of a light member; it glows where it is `is_marked`."""
     points = np.array([plan.at(place, instant) for place in link.places])
     absent = instant is not None and link.name in instant.absent
-    if is_marked:
-        yield Stroke(
-            name=f"glow of {link.name}",
-            role="glow",
-            points=points[[0, -1]],
-            width=(LIGHT + 2 * GLOW) * grain,
-        )
+    for i, ends in enumerate(itertools.pairwise(points) if is_marked else ()):
+        name = f"glow of {link.name}.{i}" if i else f"glow of {link.name}"
+        yield Stroke(name=name, role="glow", points=np.array(ends), width=(LIGHT + 2 * GLOW) * grain)
     if link.kind in ("string", "elastic string"):
         yield from _string(plan, link, points, grain, absent)
     elif absent:
