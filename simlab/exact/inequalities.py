@@ -136,6 +136,13 @@ class Trial:
         return frozenset(found)
 
 
+def can_hold(inequalities: Sequence[Inequality]) -> bool:
+    """Whether some y satisfies them all at the field's values."""
+    field = max((q.constant.field for q in inequalities), key=lambda field: field.depth)
+    with flint.ctx.workprec(BITS):
+        return Trial(inequalities, essential(inequalities, field), points(field, {})).holds
+
+
 def _number(element: Element, point: Mapping[int, Sequence[ball.Ball]]) -> ball.Ball:
     balls = point[element.field.depth]
     return ball.polynomial(element.num, balls) / ball.polynomial(element.den, balls)

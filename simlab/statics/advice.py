@@ -38,6 +38,11 @@ _WAYS = {
 }
 
 
+def of_rest_found(words: str, before: Rest, rest: Rest) -> str:
+    """Words of how it rests, where more has been found out."""
+    return words.replace(_REST[before], _REST[rest])
+
+
 def of_rest(found: Balance, rest: Rest) -> str:
     """Loads carried, every force settled."""
     frame = found.equations.frame

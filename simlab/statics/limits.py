@@ -11,17 +11,16 @@ so decided, not assumed (common practice, no source: dry friction takes any forc
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from itertools import product
 
-import flint
 import sympy as sp
 
 from simlab.errors import BadInput
 from simlab.exact.elimination import eliminate
 from simlab.exact.field import Element
-from simlab.exact.inequalities import BITS, Inequality, Trial, essential, points
+from simlab.exact.inequalities import Inequality, can_hold
 from simlab.exact.stretches import End, Stretch, stretches
 from simlab.frame.model import Contact, Frame, Name, Values
 from simlab.statics.equations import Equations
@@ -68,7 +67,7 @@ class Limits:
     @property
     def can_rest(self) -> bool:
         """Whether some forces satisfy them all at the values."""
-        return any(_trial([q for _, q in marked]).holds for marked in self.cases() if marked)
+        return any(can_hold([q for _, q in marked]) for marked in self.cases())
 
     def extents(self, letter: Name) -> tuple[Extent, ...]:
         """Every stretch of a letter's range for which the frame can rest, in order."""
@@ -135,13 +134,6 @@ class Limits:
                 if j in state:
                     coefficients[k] = coefficients.get(k, zero) + factor * state[j]
         return Inequality(name, total, {k: value for k, value in coefficients.items() if not value.is_zero})
-
-
-def _trial(inequalities: Sequence[Inequality]) -> Trial:
-    """The inequalities at the values."""
-    field = max((q.constant.field for q in inequalities), key=lambda field: field.depth)
-    with flint.ctx.workprec(BITS):
-        return Trial(inequalities, essential(inequalities, field), points(field, {}))
 
 
 def at_limit(frame: Frame, limits: tuple[Limit, ...]) -> Frame:

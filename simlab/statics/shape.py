@@ -24,6 +24,8 @@ from simlab.frame.change import settled
 from simlab.frame.model import Frame, Name, Values
 from simlab.frame.quantity import Quantity
 from simlab.results.statics import Findings, Range, Root, Statics
+from simlab.statics import advice
+from simlab.statics.energy import stability
 from simlab.statics.equations import Equations
 from simlab.statics.limits import Extent, Limit, Limits, at_limit
 from simlab.statics.measures import Measures
@@ -51,7 +53,7 @@ def find(frame: Frame, values: Values | None = None) -> Findings:
     ranges: dict[Name, tuple[Range, ...]] = {}
     for roots, shape in shapes:
         if not varied:
-            states += _collapsed_or_not(shape, values, roots)
+            states += (_rested(frame, state) for state in _collapsed_or_not(shape, values, roots))
             continue
         (letter,) = varied
         extents = Limits(shape, _given(shape, values)).extents(letter)
@@ -196,6 +198,28 @@ def _collapsed_or_not(frame: Frame, values: Values, roots: Mapping[Name, Root]) 
         yield _state(frame, values, roots)
     except BadInput:
         return
+
+
+def _rested(frame: Frame, state: Statics) -> Statics:
+    """How it rests, by its energy along the letters, where small motions leave that open.
+
+    Small motions know the slope of a surface, but not how it bends: where the slope changes with a
+    letter that was found, they decide nothing.
+    """
+    before = state.case.freedom.rest
+    bends = any(
+        name in part.names for c in frame.contacts.values() for part in c.normal for name in state.found
+    )
+    if state.verdict != "determined" or before == "fixed" or not (bends or before == "undecided"):
+        return state
+    at = dict(state.values)
+    for name, root in state.found.items():
+        near = Quantity.of((root.low + root.high) / 2, frame.symbols[name].shown.dim)
+        at[name] = near if root.exact is None or not is_plain(root) else root.exact.at(state.values)
+    rest = stability(frame, at)
+    freedom = replace(state.case.freedom, rest=rest)
+    words = advice.of_rest_found(state.advice, before, rest)
+    return replace(state, case=replace(state.case, freedom=freedom), advice=words)
 
 
 def is_plain(root: Root) -> bool:
