@@ -113,3 +113,15 @@ def test_messages_say_what_is_wrong(text, message):
     """Dimensions, roots, divisions and names: each has its own message."""
     with pytest.raises(BadInput, match=message.replace("(", r"\(")):
         read(text, LETTERS)
+
+
+@pytest.mark.parametrize(
+    ("text", "number"),
+    [("3/4 m", "3/4"), ("2*3/4 m", "3/2"), ("sqrt(3) m", "sqrt(3)"), ("sqrt(3)/2 m", "sqrt(3)/2")],
+)
+def test_a_unit_belongs_to_the_whole_fraction_or_bracket_before_it(text: str, number: str) -> None:
+    """As one reads it: 3/4 m is three quarters of a metre."""
+    quantity = read(text, {})
+
+    assert quantity.dim == LENGTH
+    assert quantity.expr == read(number, {}).expr

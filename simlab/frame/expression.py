@@ -2,7 +2,7 @@
 
     "2*a*sin(alpha)"   "a*sqrt(3)/2"   "30 deg"   "1.5 kN"   "9.8 m/s^2"
 
-Numbers are exact: 0.1 is one tenth. A unit follows its number after a space. `^` is a power.
+Numbers are exact: 0.1 is one tenth. A unit follows its number (or fraction: "3/4 m") after a space. `^` is a power.
 """
 
 from __future__ import annotations
@@ -50,7 +50,10 @@ MAX_POWER = 8  # of one power, and of nested powers multiplied together
 
 _ALLOWED = re.compile(r"[A-Za-z0-9_+\-*/^().,' ]*")
 _UNIT = re.compile(
-    r"(?<![\w.])(\d+\.?\d*|\.\d+)\s+(" + "|".join(re.escape(u) for u in UNITS) + r")(?![\w(])"
+    r"(?<![\w.])((?:\d+/)?(?:\d+\.?\d*|\.\d+))\s+(" + "|".join(re.escape(u) for u in UNITS) + r")(?![\w(])"
+)
+_UNIT_AFTER_BRACKET = re.compile(  # sqrt(3) m, sqrt(3)/2 m
+    r"\)(/\d+)?\s+(" + "|".join(re.escape(u) for u in UNITS) + r")(?![\w(])"
 )
 NAME = re.compile(r"[A-Za-z][A-Za-z0-9_]*'*")
 
@@ -71,7 +74,13 @@ def read(text: str, symbols: Mapping[str, Quantity]) -> Quantity:
         unit_of[name] = UNITS[match[2]]
         return f"({match[1]}*{name})"
 
-    source = _UNIT.sub(with_unit, text).replace("^", "**").strip()
+    def after_bracket(match: re.Match[str]) -> str:
+        name = f"unit_{len(unit_of)}_"
+        unit_of[name] = UNITS[match[2]]
+        return f"){match[1] or ''}*{name}"
+
+    source = _UNIT_AFTER_BRACKET.sub(after_bracket, text)
+    source = _UNIT.sub(with_unit, source).replace("^", "**").strip()
     try:
         tree = ast.parse(source, mode="eval")
     except (SyntaxError, ValueError, MemoryError, RecursionError):
