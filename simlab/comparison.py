@@ -55,6 +55,8 @@ def compare(statics: Statics, reading: Reading) -> Comparison:
     Agreement needs: verdicts that say the same, the same keys, every component and tension within
     `ALLOWED` of the largest force, and every body and pin in balance on both roads.
     """
+    if reading.verdict == "not simulated":
+        return Comparison(("statics", "simulation"), reading.values, (), "not comparable", reading.advice)
     if (statics.verdict, reading.verdict) not in _SAY_THE_SAME:
         return _differ(
             reading,

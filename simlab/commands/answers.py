@@ -30,8 +30,15 @@ def said(statics: Statics) -> Iterator[str]:
 
 
 def head(statics: Statics) -> Iterator[Line]:
-    """The verdict in a sentence, and the answers; of a frame that falls out only what it would take."""
-    yield line(statics.advice)
+    """The verdict in a sentence, and the answers; of a frame that falls out only what it would take.
+
+    Above a shape that was found its heading has said how the frame rests there: only further sentences follow.
+    """
+    advice = statics.advice
+    if statics.found and statics.verdict == "determined":
+        advice = advice.partition(". ")[2]
+    if advice:
+        yield line(advice)
     falls = statics.verdict == "falls out"
     if falls and statics.answers:
         yield line("It would take:")

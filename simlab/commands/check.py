@@ -1,7 +1,9 @@
-"""simlab check: exact statics and a settled simulation, side by side."""
+"""simlab check: exact statics, virtual work and a settled simulation, side by side."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -21,7 +23,7 @@ from simlab.commands.edge import (
 
 if TYPE_CHECKING:
     from simlab.frame.model import Frame
-    from simlab.results import Comparison, Reading, Statics
+    from simlab.results import Comparison, Findings, Reading, Statics
 
 
 @guarded
@@ -48,50 +50,123 @@ def one(path: Path, changes: list[str] | None = None, data: list[Any] | None = N
 
     frame = scene_at(path, changes)
     with Status(Text(f"{frame.title}: solving and settling ..."), console=console(to_errors=True)):
-        statics, pairs = _roads(frame)
-    code = _code(frame, statics, [comparison for comparison, _ in pairs])
+        from simlab.statics.shape import find
+
+        findings = find(frame)
+        checked = [_checked(frame, state) for state in findings.shapes]
+    code = _code(frame, checked)
     if data is not None:
         from simlab.commands.tables import comparison_data, statics_data
 
-        compared = [comparison_data(frame, comparison, reading) for comparison, reading in pairs]
-        data.append({**statics_data(statics), "comparisons": compared, "exit_code": code})
+        for one in checked:
+            compared = [comparison_data(one.statics.frame, c, reading) for c, reading in one.pairs]
+            same = {"virtual_work_agrees": dict(one.same)}
+            data.append({**statics_data(one.statics), **same, "comparisons": compared, "exit_code": code})
     else:
-        _print(frame, statics, pairs)
+        _print(findings, checked)
     return code
 
 
-def _roads(frame: Frame) -> tuple[Statics, list[tuple[Comparison, Reading]]]:
-    """Exact statics, and the simulation at the values shown and, where letters are free, at two more."""
+@dataclass(frozen=True)
+class Checked:
+    """One shape: its exact solution, whether virtual work says the same, and the simulation beside it."""
+
+    statics: Statics
+    same: Mapping[str, bool]
+    pairs: list[tuple[Comparison, Reading]]
+
+    @property
+    def differs(self) -> bool:
+        """Whether any two roads differ."""
+        return not all(self.same.values()) or any(c.agreement == "differ" for c, _ in self.pairs)
+
+
+def _checked(asked: Frame, statics: Statics) -> Checked:
+    """The other roads: virtual work, and the simulation at the values shown and two more."""
     from simlab.comparison import compare, probes
     from simlab.simulation.settle import settle
-    from simlab.statics.solution import solve
+    from simlab.statics.second_road import second_road
 
-    statics = solve(frame)
-    probed = probes(frame) if frame.symbols and not statics.only_here else (frame.shown,)
+    frame = statics.frame
+    given = set(frame.symbols) - set(statics.found)
+    free = bool(given) and not statics.only_here and not set(statics.found) & set(frame.symbols)
+    probed = probes(frame) if free else (frame.shown,)
     readings = [settle(frame, values) for values in probed]
-    return statics, [(compare(statics, reading), reading) for reading in readings]
+    pairs = [(compare(statics, reading), reading) for reading in readings]
+    return Checked(statics, second_road(asked, statics), pairs)
 
 
-def _code(frame: Frame, statics: Statics, comparisons: list[Comparison]) -> int:
-    if any(comparison.agreement == "differ" for comparison in comparisons):
+def _code(frame: Frame, checked: list[Checked]) -> int:
+    if any(one.differs for one in checked):
         return DISAGREE
-    return code_of(statics.verdict, frame)
+    verdicts = [one.statics.verdict for one in checked] or ["cannot rest"]
+    return gravest([code_of(verdict, frame) for verdict in verdicts])
 
 
-def _print(frame: Frame, statics: Statics, pairs: list[tuple[Comparison, Reading]]) -> None:
+def _print(findings: Findings, checked: list[Checked]) -> None:
+    from simlab.commands.tables import values_in_words
+
+    frame, out = findings.frame, console()
+    out.print(f"{frame.title}  ({frame.name})  {values_in_words(frame, frame.shown)}", style="bold")
+    if frame.found:
+        from simlab.commands.findings import ranges
+        from simlab.notation.page import written
+
+        if findings.advice:
+            out.print(findings.advice)
+        for text in written(list(ranges(findings)), "text"):
+            out.print(text, soft_wrap=True)
+    for one in checked:
+        _print_shape(frame, one)
+    out.print()
+
+
+def _print_shape(asked: Frame, one: Checked) -> None:
     from simlab.commands.answers import said, unexpected
     from simlab.commands.tables import comparison_table, values_in_words
 
-    out = console()
-    out.print(f"{frame.title}  ({frame.name})  {values_in_words(frame, frame.shown)}", style="bold")
-    for line in said(statics):
-        out.print(line)
+    statics, pairs, out = one.statics, one.pairs, console()
+    frame = statics.frame
+    if statics.found:
+        from simlab.commands.findings import shape
+        from simlab.notation.page import written
+
+        for text in written(list(shape(asked, statics) or ()), "text"):
+            out.print(text, soft_wrap=True)
+    else:
+        for text in said(statics):
+            out.print(text)
     (comparison, _), *others = pairs
     if comparison.rows:
         out.print(comparison_table(frame, comparison))
     for other, _ in others:
-        out.print(f"{values_in_words(frame, other.values)}: {other.agreement}, {other.largest:.1e}")
-    if all(compared.agreement == "agree" for compared, _ in pairs):
+        if other.rows:
+            out.print(f"{values_in_words(frame, other.values)}: {other.agreement}, {other.largest:.1e}")
+    for words in _virtual_work(one):
+        out.print(words)
+    _print_agreement(one)
+    if unexpected(statics):
+        out.print(unexpected(statics))
+
+
+def _virtual_work(one: Checked) -> Iterator[str]:
+    """What the second exact road says."""
+    for said, holds in (("gives the same", True), ("gives another", False)):
+        members = [
+            name for name, same in one.same.items() if same is holds and name in one.statics.frame.links
+        ]
+        letters = [name for name, same in one.same.items() if same is holds and name in one.statics.found]
+        if members:
+            yield f"Virtual work {said} force in {', '.join(members)}{', exactly' if holds else ''}."
+        if letters:
+            yield f"Virtual work {said} shape{', exactly' if holds else ''}."
+
+
+def _print_agreement(one: Checked) -> None:
+    statics, pairs, out = one.statics, one.pairs, console()
+    if all(reading.verdict == "not simulated" for _, reading in pairs):
+        out.print(pairs[0][0].advice)
+    elif all(compared.agreement == "agree" for compared, _ in pairs):
         largest = max(compared.largest for compared, _ in pairs)
         verdict = "" if statics.verdict == "determined" else f" ({statics.verdict})"
         out.print(f"The two roads agree{verdict}, to {largest:.1e} of the largest force.", style="bold")
@@ -99,6 +174,3 @@ def _print(frame: Frame, statics: Statics, pairs: list[tuple[Comparison, Reading
         compared, reading = next(pair for pair in pairs if pair[0].agreement != "agree")
         out.print(f"Statics: {statics.verdict}. Simulation: {reading.verdict}.", style="bold")
         out.print(compared.advice if compared.advice != statics.advice else reading.advice)
-    if unexpected(statics):
-        out.print(unexpected(statics))
-    out.print()

@@ -21,6 +21,7 @@ from simlab.commands.edge import (
     guarded,
     scene_at,
 )
+from simlab.commands.shapes import in_shape
 from simlab.errors import BadInput
 
 if TYPE_CHECKING:
@@ -66,7 +67,7 @@ def record(scene: Path, output: Path | None, changes: list[str] | None = None) -
     from simlab.film.story import CAUTION
     from simlab.film.storyboard import Storyboard
 
-    frame = scene_at(scene, changes)
+    frame = in_shape(scene_at(scene, changes))
     output = _place(output, frame, ".mp4")
     check_place(output)
     with _progress() as progress:
@@ -94,7 +95,7 @@ def one_picture(scene: Path, output: Path | None, changes: list[str] | None, tim
     from simlab.film.storyboard import Storyboard
     from simlab.pictures.paper import png, write
 
-    frame = scene_at(scene, changes)
+    frame = in_shape(scene_at(scene, changes))
     output = _place(output or RECORDINGS / f"{frame.name}_{time:g}s.png", frame, ".png")
     if not isfinite(time):
         raise BadInput(f"--still {time}: give the time of the picture in seconds, for example --still 25.")

@@ -19,6 +19,8 @@ HOW: dict[Rest, str] = {
     "unstable": "it is in balance, but the least push makes it fall",
     "undecided": "it is in balance",
 }
+ABOUT_TO = "It is about to"
+AT_LIMIT = "at its limit"
 MEASURES = ("least", "greatest", "range")
 
 
@@ -61,24 +63,41 @@ def _limiting(words: tuple[str, ...]) -> str:
     """What is about to happen at an end, in brackets."""
     if not words:
         return ""
-    said = [word if word.endswith("at its limit") else f"on the point of {word}" for word in words]
-    return f" ({' and '.join(said)})"
+    limits = [word for word in words if word.endswith(AT_LIMIT)]
+    does: dict[str, list[str]] = {}  # "slipping": ["A", "B"]
+    for word in words:
+        if word not in limits:
+            what, _, where = word.partition(" at ")
+            does.setdefault(what, []).append(where)
+    said = [f"{what} at {' and '.join(where)}" if any(where) else what for what, where in does.items()]
+    points = [f"on the point of {' and '.join(said)}"] if said else []
+    return f" ({' and '.join([*points, *limits])})"
 
 
-def shape(state: Statics) -> tuple[Heading, Line] | None:
+def shape(asked: Frame, state: Statics) -> tuple[Heading, Line] | None:
     """The heading of one shape, and how the frame rests in it; None where no letter was to be found."""
     if not state.found:
         return None
     words = ", ".join(
-        f"{_letter(root.of)} = {_shown(state.frame, root).replace(FIXED_SPACE, ' ')}"
+        f"{_letter(root.of)} = {_shown(asked, root).replace(FIXED_SPACE, ' ')}"
         for root in state.found.values()
     )
     pieces: Pieces = []
     for root in state.found.values():
-        pieces += [*_equation(state.frame, root), ", "]
-    how = HOW[state.case.freedom.rest] if state.verdict == "determined" else state.advice
-    pieces[-1] = f": {how}{'' if how.endswith('.') else '.'}"
-    return Heading(f"In the shape with {words}"), line(*pieces)
+        pieces += [*_equation(asked, root), ", "]
+    pieces[-1] = f": {_how(state)}"
+    shaped = any(
+        name in part.names for point in asked.points.values() for part in point for name in state.found
+    )
+    return Heading(f"In the shape with {words}" if shaped else f"With {words}"), line(*pieces)
+
+
+def _how(state: Statics) -> str:
+    """How the frame is there; the advice says the rest."""
+    about = state.advice.split(", and every force")[0]
+    if state.verdict != "determined":
+        return state.advice
+    return f"{about[0].lower()}{about[1:]}." if ABOUT_TO in about else f"{HOW[state.case.freedom.rest]}."
 
 
 def _equation(frame: Frame, root: Root) -> Pieces:

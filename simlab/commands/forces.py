@@ -82,7 +82,7 @@ def _page(findings: Findings, scene: Path) -> Iterator[Heading | Line]:
         yield line(findings.advice)
     yield from ranges(findings)
     for state in findings.shapes:
-        yield from shape(state) or ()
+        yield from shape(frame, state) or ()
         yield from _state(state)
     for state in [state for state in findings.shapes if state.verdict in RESTS][:1]:
         yield from of_fairness(fairness(state, scene.read_text()), state.values)

@@ -8,6 +8,7 @@ from typing import Annotated
 import typer
 
 from simlab.commands.edge import AGREE, Scene, Set, code_of, console, guarded, scene_at
+from simlab.commands.shapes import in_shape
 
 Output = Annotated[
     Path, typer.Option("-o", "--output", help="The picture's file: .svg, .pdf or .png.", show_default=False)
@@ -22,7 +23,7 @@ def command(scene: Scene, output: Output, forces: WithForces = False, changes: S
     """Draw a frame: what the question gives, or with --forces every force to one scale."""
     from simlab.pictures.picture import picture
 
-    frame = scene_at(scene, changes)
+    frame = in_shape(scene_at(scene, changes))
     code = AGREE
     drawn = None
     if forces:

@@ -20,7 +20,7 @@ LEAST_WIDTH = 20  # [characters] of the names of forces: they may be folded, exp
 
 def values_in_words(frame: Frame, values: Values) -> str:
     """'for W = 2 N, α = 20°, g = 9.8 m/s²': every letter, and the g that turns masses into weights."""
-    parts = [symbol.said(values[name]) for name, symbol in frame.symbols.items()]
+    parts = [symbol.said(values[name]) for name, symbol in frame.symbols.items() if not symbol.found]
     if not frame.gravity.names:
         parts.append(f"g = {frame.gravity.decimal or frame.gravity.plain} m/s²")
     return f"for {', '.join(parts)}"

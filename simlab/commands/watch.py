@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from simlab.commands.edge import Scene, Set, code_of, console, guarded, scene_at
+from simlab.commands.shapes import in_shape
 
 if TYPE_CHECKING:
     from simlab.results import Statics
@@ -22,7 +23,7 @@ def command(scene: Scene, changes: Set = None) -> int:
     """
     from rich.status import Status
 
-    frame = scene_at(scene, changes)
+    frame = in_shape(scene_at(scene, changes))
     with Status(f"{frame.title}: solving ...", console=console(to_errors=True)):
         from simlab.statics.solution import solve
         from simlab.window.screen import watch

@@ -10,7 +10,7 @@ from simlab.frame.model import Name, Values
 from simlab.results.forces import Forces
 from simlab.results.trace import Floats
 
-Outcome = Literal["settled", "not settled", "no equilibrium in this shape", "refused"]
+Outcome = Literal["settled", "not settled", "no equilibrium in this shape", "refused", "not simulated"]
 
 
 @dataclass(frozen=True)

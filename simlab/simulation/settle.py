@@ -24,6 +24,7 @@ from simlab.frame.model import Frame, Name, Values
 from simlab.results import Forces, Outcome, Reading, Settings, largest
 from simlab.simulation.balance import left_over
 from simlab.simulation.bars import Bar
+from simlab.simulation.beyond import beyond
 from simlab.simulation.conditioning import Gaps, Hold
 from simlab.simulation.drawn import Drawn, Pair
 from simlab.simulation.masses import home, masses
@@ -54,6 +55,9 @@ def settle(frame: Frame, values: Values | None = None) -> Reading:
     ('settled', -14.770316)
     """
     values = frame.shown if values is None else values
+    unknown = beyond(frame)
+    if unknown:
+        return _unread(values, "not simulated", f"The simulation does not know {unknown} yet.")
     drawn = Drawn(frame, values)
     gaps = Gaps(drawn, masses(drawn, even=True))
     self_stress, motions = gaps.freedom()
@@ -63,10 +67,15 @@ def settle(frame: Frame, values: Values | None = None) -> Reading:
             f"Rigid rods cannot decide this frame: it has {more} than its balance can fix, and a "
             "simulation would only show the order of its joints. Take a member away."
         )
-        nothing = Settings(STEP, 0, 1.0, 1.0, 0.0, pymunk.version)
-        return Reading(values, "refused", advice, None, {}, {}, np.zeros((0, 3)), nothing)
+        return _unread(values, "refused", advice)
     run = _Run(gaps, gaps.holds(motions))
     return run.reading()
+
+
+def _unread(values: Values, verdict: Outcome, advice: str) -> Reading:
+    """No run was made."""
+    nothing = Settings(STEP, 0, 1.0, 1.0, 0.0, pymunk.version)
+    return Reading(values, verdict, advice, None, {}, {}, np.zeros((0, 3)), nothing)
 
 
 class _Run:

@@ -18,6 +18,7 @@ from simlab.errors import BadInput
 from simlab.frame.change import without
 from simlab.frame.model import GROUND, Frame, Name, Values
 from simlab.results import Event, Floats, Forces, Instant
+from simlab.simulation.beyond import simulated
 from simlab.simulation.conditioning import Gaps
 from simlab.simulation.drawn import Drawn, Pair
 from simlab.simulation.masses import home, masses
@@ -58,7 +59,7 @@ class Stage:
     """
 
     def __init__(self, frame: Frame, values: Values | None = None) -> None:
-        self.frame = frame
+        self.frame = simulated(frame)
         self.drawn = Drawn(frame, frame.shown if values is None else values)
         self._check()
         self.restart()
@@ -77,7 +78,6 @@ class Stage:
                 raise BadInput(
                     f'{self.frame.name}: "{name}" is between fixed points and does nothing. Take it away.'
                 )
-
         brace = self.frame.brace
         self._check_inertia(without(self.frame, brace) if brace else self.frame)
 
