@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from simlab.errors import BadInput
-from simlab.frame.model import Frame
+
+if TYPE_CHECKING:
+    from simlab.frame.model import Frame
 
 
 def in_shape(frame: Frame) -> Frame:

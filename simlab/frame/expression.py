@@ -2,7 +2,8 @@
 
     "2*a*sin(alpha)"   "a*sqrt(3)/2"   "30 deg"   "1.5 kN"   "9.8 m/s^2"
 
-Numbers are exact: 0.1 is one tenth. A unit follows its number (or fraction: "3/4 m") after a space. `^` is a power.
+Numbers are exact: 0.1 is one tenth. A unit follows its number, fraction or bracket after a space: "3/4 m".
+`^` is a power.
 """
 
 from __future__ import annotations
