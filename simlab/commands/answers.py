@@ -32,7 +32,7 @@ def said(statics: Statics) -> Iterator[str]:
 def head(statics: Statics) -> Iterator[Line]:
     """The verdict in a sentence, and the answers; of a frame that falls out only what it would take.
 
-    Above a shape that was found its heading has said how the frame rests there: only further sentences follow.
+    The heading of a shape that was found has said how the frame rests there: only the rest follows.
     """
     advice = statics.advice
     if statics.found and statics.verdict == "determined":

@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 from simlab.commands.edge import AGREE, Scene, Set, code_of, console, guarded, scene_at
-from simlab.commands.shapes import in_shape
+from simlab.commands.shapes import as_asked, in_shape
 
 Output = Annotated[
     Path, typer.Option("-o", "--output", help="The picture's file: .svg, .pdf or .png.", show_default=False)
@@ -23,7 +23,8 @@ def command(scene: Scene, output: Output, forces: WithForces = False, changes: S
     """Draw a frame: what the question gives, or with --forces every force to one scale."""
     from simlab.pictures.picture import picture
 
-    frame = in_shape(scene_at(scene, changes))
+    asked = scene_at(scene, changes)
+    frame = in_shape(asked) if forces else as_asked(asked)
     code = AGREE
     drawn = None
     if forces:

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from simlab.errors import BadInput
 
 if TYPE_CHECKING:
     from simlab.frame.model import Frame
+    from simlab.results import Statics
+
+NOWHERE = "Nothing limits the letter to be found within its range."
 
 
 def in_shape(frame: Frame) -> Frame:
@@ -15,12 +19,26 @@ def in_shape(frame: Frame) -> Frame:
 
     Raises BadInput where it can rest in none.
     """
+    return _first(frame).frame if frame.found else frame
+
+
+def as_asked(frame: Frame) -> Frame:
+    """The frame drawn in that shape, its letters to be found still letters: no answer is given away."""
     if not frame.found:
         return frame
+    from simlab.frame.quantity import Quantity
+
+    symbols = dict(frame.symbols)
+    for name, root in _first(frame).found.items():
+        shown = Quantity.of((root.low + root.high) / 2, symbols[name].shown.dim)
+        symbols[name] = replace(symbols[name], shown=shown, found=False)
+    return replace(frame, symbols=symbols)
+
+
+def _first(frame: Frame) -> Statics:
     from simlab.statics.shape import find
 
     findings = find(frame)
     if not findings.shapes:
-        advice = findings.advice or "It can rest in no shape with a value of its own"
-        raise BadInput(f"{frame.name}: {advice} There is nothing to show.")
-    return findings.shapes[0].frame
+        raise BadInput(f"{frame.name}: {findings.advice or NOWHERE} There is nothing to show.")
+    return findings.shapes[0]

@@ -14,6 +14,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from itertools import product
+from typing import Any
 
 import sympy as sp
 
@@ -71,9 +72,7 @@ class Limits:
 
     def extents(self, letter: Name) -> tuple[Extent, ...]:
         """Every stretch of a letter's range for which the frame can rest, in order."""
-        symbol = self.frame.symbols[letter]
-        low = sp.S.Zero if symbol.low is None else symbol.low.expr
-        high = sp.oo if symbol.high is None else symbol.high.expr
+        low, high = within(self.frame, letter, self.equations.values)
         found: list[Extent] = []
         for marked in self.cases():
             limits = [limit for limit, _ in marked]
@@ -134,6 +133,13 @@ class Limits:
                 if j in state:
                     coefficients[k] = coefficients.get(k, zero) + factor * state[j]
         return Inequality(name, total, {k: value for k, value in coefficients.items() if not value.is_zero})
+
+
+def within(frame: Frame, letter: Name, values: Values) -> tuple[Any, Any]:
+    """Between which numbers a letter is to be looked for; from 0 on, where nothing is said."""
+    symbol = frame.symbols[letter]
+    low, high = (None if end is None else end.at(values).expr for end in (symbol.low, symbol.high))
+    return sp.S.Zero if low is None else low, sp.oo if high is None else high
 
 
 def at_limit(frame: Frame, limits: tuple[Limit, ...]) -> Frame:

@@ -13,8 +13,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
-import sympy as sp
-
 from simlab.errors import BadInput
 from simlab.exact.elimination import Elimination, eliminate
 from simlab.exact.field import Element
@@ -27,7 +25,7 @@ from simlab.results.statics import Findings, Range, Root, Statics
 from simlab.statics import advice
 from simlab.statics.energy import stability
 from simlab.statics.equations import Equations
-from simlab.statics.limits import Extent, Limit, Limits, at_limit
+from simlab.statics.limits import Extent, Limit, Limits, at_limit, within
 from simlab.statics.measures import Measures
 from simlab.statics.solution import solve
 
@@ -94,7 +92,7 @@ def _shapes(
     for senses in Equations.senses_of(frame):
         equations = Equations(frame, values, senses=senses)
         conditions = list(_conditions(equations))
-        for solution in _solved(frame, conditions, wanted):
+        for solution in _solved(frame, values, conditions, wanted):
             if any(_same(solution, other) for other in seen):
                 continue
             seen.append(solution)
@@ -102,23 +100,19 @@ def _shapes(
             yield roots, put(frame, roots)
 
 
-def _solved(frame: Frame, conditions: Sequence[Element], wanted: Sequence[Name]) -> tuple[Solution, ...]:
+def _solved(
+    frame: Frame, values: Values, conditions: Sequence[Element], wanted: Sequence[Name]
+) -> tuple[Solution, ...]:
     for name in wanted:
         if not any(depends(condition, name) for condition in conditions):
             raise BadInput(
                 f"nothing settles the letter {name}: the frame rests for any value of it, or for none. "
                 f'Ask for "range of {name}", or give it a value.'
             )
-    within = {name: _bounds(frame, name) for name in wanted}
+    ranges = {name: within(frame, name, values) for name in wanted}
     if any(not any(depends(condition, name) for name in wanted) for condition in conditions):
         return ()  # a condition that none of these letters can meet
-    return solutions(conditions, within)
-
-
-def _bounds(frame: Frame, name: Name) -> tuple[object, object]:
-    symbol = frame.symbols[name]
-    low = sp.S.Zero if symbol.low is None else symbol.low.expr
-    return low, sp.oo if symbol.high is None else symbol.high.expr
+    return solutions(conditions, ranges)
 
 
 def _conditions(equations: Equations) -> Iterator[Element]:
