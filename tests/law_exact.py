@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from fractions import Fraction
 from pathlib import Path
 
 import numpy as np
@@ -13,10 +14,12 @@ from published.balance import Balance
 from published.frames import truss
 
 from simlab.exact.field import Field
-from simlab.frame.model import Body, Contact, Frame, Vec
-from simlab.frame.quantity import LENGTH, Quantity
+from simlab.frame.change import put
+from simlab.frame.model import Body, Contact, Frame, Load, Place, Vec
+from simlab.frame.quantity import FORCE, LENGTH, Quantity
 from simlab.frame.scene import read_scene
 from simlab.results import Statics
+from simlab.statics.shape import find
 from simlab.statics.solution import solve
 
 SCENES = sorted((Path(__file__).parent.parent / "scenes").glob("*.toml"))
@@ -33,62 +36,160 @@ def equal(left: Quantity, right: Quantity, solved: Statics) -> bool:
     return field.element(left.expr) == field.element(right.expr)
 
 
-def moved(frame: Frame, map_: Callable[[Vec], Vec], turn: Callable[[Vec], Vec]) -> Frame:
-    """The frame with `map_` applied to its points and `turn` to its normals."""
+def in_shape(path: Path) -> Frame:
+    """A scene's frame, in the first shape in which it can rest."""
+    return find(read_scene(path)).shapes[0].frame
+
+
+def moved(frame: Frame, map_: Callable[[Vec], Vec], turn: Callable[[Vec], Vec], hand: int = 1) -> Frame:
+    """The frame with `map_` applied to points and `turn` to directions; `hand` -1 turns couples."""
 
     def body(b: Body) -> Body:
         points = {name: map_(p) for name, p in b.points.items()}
         return replace(b, points=points, outline=tuple(map_(p) for p in b.outline), centre=map_(b.centre))
 
     def contact(c: Contact) -> Contact:
-        return replace(c, normal=turn(c.normal))
+        return replace(c, normal=turn(c.normal), slips=None if c.slips is None else turn(c.slips))
+
+    def load(x: Load) -> Load:
+        if x.kind == "weight":
+            return replace(x, kind="force", value=turn(x.force))
+        if x.kind == "couple":
+            return replace(x, value=(x.value[0] * Quantity.of(hand),))
+        return replace(x, value=turn(x.force))
 
     return replace(
         frame,
         points={name: map_(p) for name, p in frame.points.items()},
         bodies={name: body(b) for name, b in frame.bodies.items()},
         contacts={name: contact(c) for name, c in frame.contacts.items()},
+        loads={name: load(x) for name, x in frame.loads.items()},
     )
 
 
-@each_scene
-def test_forces_do_not_depend_on_the_origin(path: Path) -> None:
-    """The frame set down elsewhere has the same forces."""
-    frame = read_scene(path)
-    by = Quantity.of(7, LENGTH), Quantity.of(-3, LENGTH) / Quantity.of(5)
-    there = solve(moved(frame, lambda p: (p[0] + by[0], p[1] + by[1]), lambda n: n))
-    here = solve(frame)
+def turned_over(vec: Vec) -> Vec:
+    """x -> -x."""
+    return -vec[0], vec[1]
 
+
+def rotated(vec: Vec) -> Vec:
+    """Through the angle whose cosine is 3/5."""
+    c, s = Quantity.of(Fraction(3, 5)), Quantity.of(Fraction(4, 5))
+    return c * vec[0] - s * vec[1], s * vec[0] + c * vec[1]
+
+
+def set_down_elsewhere(vec: Vec) -> Vec:
+    """7 m to the right, 60 cm down."""
+    return vec[0] + Quantity.of(7, LENGTH), vec[1] - Quantity.of(Fraction(3, 5), LENGTH)
+
+
+def with_weights_as_forces(frame: Frame) -> Frame:
+    """Every body light, its weight a force at its centre: then gravity has no direction of its own."""
+    centres = {f"centre of {name}": body.centre for name, body in frame.bodies.items()}
+    bodies = {
+        name: replace(
+            body,
+            weight=Quantity.zero(FORCE),
+            points={**body.points, f"centre of {name}": body.centre},
+        )
+        for name, body in frame.bodies.items()
+    }
+    weights = {
+        f"weight of {name}": Load(
+            f"weight of {name}",
+            "force",
+            Place(name, f"centre of {name}"),
+            (Quantity.zero(FORCE), -body.weight),
+        )
+        for name, body in frame.bodies.items()
+    }
+    return replace(
+        frame, bodies=bodies, points={**frame.points, **centres}, loads={**frame.loads, **weights}
+    )
+
+
+def same_forces(here: Statics, there: Statics, turn: Callable[[Vec], Vec] = lambda vec: vec) -> None:
+    """Every reaction of `there` is that of `here`, turned; every tension is the same."""
+    assert here.case.forces.reactions
+    assert here.verdict == there.verdict
     for key, reaction in here.case.forces.reactions.items():
-        for left, right in zip(reaction.force, there.case.forces.reactions[key].force, strict=True):
+        wanted = turn(reaction.force)
+        for left, right in zip(wanted, there.case.forces.reactions[key].force, strict=True):
             assert equal(left, right, here), key
-    assert (here.verdict, here.case.freedom.rest) == (there.verdict, there.case.freedom.rest)
-
-
-@each_scene
-def test_a_mirrored_frame_has_mirrored_forces(path: Path) -> None:
-    """x -> -x turns over the level components and leaves the rest (no load of the scenes is oblique)."""
-    frame = read_scene(path)
-    here = solve(frame)
-    there = solve(moved(frame, lambda p: (-p[0], p[1]), lambda n: (-n[0], n[1])))
-
-    for key, reaction in here.case.forces.reactions.items():
-        x, y = there.case.forces.reactions[key].force
-        assert equal(reaction.force[0], -x, here), key
-        assert equal(reaction.force[1], y, here), key
     for link, tension in here.case.forces.tensions.items():
         assert equal(tension, there.case.forces.tensions[link], here), link
 
 
 @each_scene
-def test_doubled_weights_double_every_force(path: Path) -> None:
-    """Forces are linear in the loads."""
-    frame = read_scene(path)
+def test_forces_do_not_depend_on_the_origin(path: Path) -> None:
+    """The frame set down elsewhere has the same forces."""
+    frame = in_shape(path)
+    here, there = solve(frame), solve(moved(frame, set_down_elsewhere, lambda n: n))
+
+    same_forces(here, there)
+    assert here.case.freedom.rest == there.case.freedom.rest
+
+
+@each_scene
+def test_a_mirrored_frame_has_mirrored_forces(path: Path) -> None:
+    """x -> -x turns over the level components and leaves the rest."""
+    frame = in_shape(path)
+
+    same_forces(solve(frame), solve(moved(frame, turned_over, turned_over, hand=-1)), turned_over)
+
+
+@each_scene
+def test_forces_turn_with_gravity(path: Path) -> None:
+    """Weights as forces, everything turned through one angle: the forces turn with it."""
+    frame = with_weights_as_forces(in_shape(path))
+
+    same_forces(solve(frame), solve(moved(frame, rotated, rotated)), rotated)
+
+
+@each_scene
+def test_a_weight_may_be_split(path: Path) -> None:
+    """Half of a rod's weight as two quarters hung at its ends: the same forces (two parallel forces)."""
+    frame = in_shape(path)
+    half, quarter = Quantity.of(Fraction(1, 2)), Quantity.of(Fraction(1, 4))
+    uniform = {
+        name: [point for point, at in body.points.items() if at in body.outline]
+        for name, body in frame.bodies.items()
+        if body.kind == "rod" and body.gyration2 is not None
+    }
+    ends = [(name, end) for name, both in uniform.items() for end in both]
+    split = replace(
+        frame,
+        bodies={
+            name: replace(body, weight=body.weight * half) if name in uniform else body
+            for name, body in frame.bodies.items()
+        },
+        loads={
+            **frame.loads,
+            **{
+                f"{end} of {name}": Load(
+                    f"{end} of {name}", "weight", Place(name, end), (frame.bodies[name].weight * quarter,)
+                )
+                for name, end in ends
+            },
+        },
+    )
+
+    same_forces(solve(frame), solve(split))
+
+
+@each_scene
+def test_doubled_loads_double_every_force(path: Path) -> None:
+    """Forces are linear in the loads (and in the stiffness of what is elastic)."""
+    frame = in_shape(path)
     two = Quantity.of(2)
     heavier = replace(
         frame,
         bodies={n: replace(b, weight=b.weight * two) for n, b in frame.bodies.items()},
         loads={n: replace(x, value=tuple(v * two for v in x.value)) for n, x in frame.loads.items()},
+        links={
+            n: replace(x, stiffness=None if x.stiffness is None else x.stiffness * two)
+            for n, x in frame.links.items()
+        },
     )
     here, there = solve(frame), solve(heavier)
 
@@ -98,23 +199,39 @@ def test_doubled_weights_double_every_force(path: Path) -> None:
 
 
 @each_scene
+def test_other_letters_give_the_same_answer_in_them(path: Path) -> None:
+    """Every letter renamed: the forces are the same expressions in the new letters."""
+    frame = in_shape(path)
+    new = {name: f"{name}x" for name in frame.symbols}
+    letters = {name: Quantity.symbol(new[name], s.shown.dim) for name, s in frame.symbols.items()}
+    symbols = {new[name]: replace(s, name=new[name]) for name, s in frame.symbols.items()}
+    here, there = solve(frame), solve(replace(put(frame, letters), symbols=symbols))
+
+    for key, reaction in here.case.forces.reactions.items():
+        for left, right in zip(reaction.force, there.case.forces.reactions[key].force, strict=True):
+            assert equal(left.at(letters), right, there), key
+
+
+@each_scene
+def test_what_is_found_does_not_depend_on_the_origin_or_the_side(path: Path) -> None:
+    """Set down elsewhere, or mirrored, a question has the same shapes and the same ranges."""
+    frame = read_scene(path)
+    here = find(frame)
+    elsewhere = find(moved(frame, set_down_elsewhere, lambda n: n))
+    mirrored = find(moved(frame, turned_over, turned_over, hand=-1))
+
+    for there in (elsewhere, mirrored):
+        assert [shape.found for shape in here.shapes] == [shape.found for shape in there.shapes]
+        assert {name: [(r.low, r.high) for r in found] for name, found in here.ranges.items()} == {
+            name: [(r.low, r.high) for r in found] for name, found in there.ranges.items()
+        }
+
+
+@each_scene
 def test_symbolic_and_numeric_solutions_are_one(path: Path) -> None:
     """The letters' values put into the answer, or into the frame: the same numbers."""
-    frame = read_scene(path)
-    here = solve(frame)
-
-    def put(p: Vec) -> Vec:
-        return p[0].at(frame.shown), p[1].at(frame.shown)
-
-    numbers = moved(frame, put, put)
-    numbers = replace(
-        numbers,
-        bodies={n: replace(b, weight=b.weight.at(frame.shown)) for n, b in numbers.bodies.items()},
-        loads={
-            n: replace(x, value=tuple(v.at(frame.shown) for v in x.value)) for n, x in numbers.loads.items()
-        },
-    )
-    there = solve(numbers)
+    frame = in_shape(path)
+    here, there = solve(frame), solve(put(frame, frame.shown))
 
     for key, reaction in here.case.forces.reactions.items():
         for left, right in zip(reaction.force, there.case.forces.reactions[key].force, strict=True):

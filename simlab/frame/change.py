@@ -49,6 +49,11 @@ def settled(frame: Frame, found: Mapping[Name, Quantity]) -> Frame:
         if name not in frame.found:
             known = ", ".join(frame.found) or "none"
             raise BadInput(f'"{name}" is no letter to be found. Letters to be found: {known}.')
+    return put(frame, found)
+
+
+def put(frame: Frame, found: Mapping[Name, Quantity]) -> Frame:
+    """The frame with quantities put for letters of whatever kind; those letters are gone."""
     kept = {name: symbol for name, symbol in frame.symbols.items() if name not in found}
     changed: Frame = _at(replace(frame, symbols=kept), found)
     return changed
