@@ -1,4 +1,4 @@
-"""Speed of the exact road on a braced arch of 60 rods whose shape has an angle and a length as letters.
+"""Speed of the exact road on braced arches whose shape has an angle and a length as letters, or surds.
 
 python -m pytest tests/benchmarks/bench_statics.py
 """
@@ -17,7 +17,11 @@ from simlab.statics.solution import solve
 RODS = 60
 
 
-def arch(n: int) -> Frame:
+ANGLE = ("{x}*a*cos(theta)", "{y}*a*sin(theta)")
+SURDS = ("{x}*a*sqrt(2)", "{y}*a*sqrt(3)")
+
+
+def arch(n: int, form: tuple[str, str] = ANGLE) -> Frame:
     """Rods P0P1, P1P2, ... on two fixed hinges, light rods over every other joint but one."""
     lines = [
         'title = "Arch"\nquestion = "Q"\nsource = "our own"\n[symbols]',
@@ -28,7 +32,8 @@ def arch(n: int) -> Frame:
     ]
     for i in range(n + 1):
         rise = f"({i * (n - i)}/{n} + {i * i % 7}/50)"  # a little uneven, so that nothing is special
-        lines.append(f'P{i} = ["{2 * i - n}*a*cos(theta)", "{rise}*a*sin(theta)"]')
+        x, y = form[0].format(x=2 * i - n), form[1].format(y=rise)
+        lines.append(f'P{i} = ["{x}", "{y}"]')
     lines += ["[rods]", *(f'R{i} = {{ ends = ["P{i}", "P{i + 1}"], weight = "W" }}' for i in range(n))]
     lines += ["[members]"]
     lines += [f'L{i} = {{ kind = "light rod", between = ["P{i}", "P{i + 2}"] }}' for i in range(n - 2)]
@@ -53,5 +58,21 @@ def test_equations_solved(frame: Frame, benchmark: Any) -> None:
 def test_solved_and_written_as_a_textbook_does(frame: Frame, benchmark: Any) -> None:
     """All of it, with every force in textbook form."""
     found = benchmark.pedantic(lambda: solve(frame), rounds=3)
+
+    assert found.verdict == "determined"
+
+
+def test_surds(benchmark: Any) -> None:
+    """60 rods with sqrt(2) and sqrt(3) in the shape, every force in textbook form: wanted under 1 s."""
+    shape = arch(RODS, SURDS)
+    found = benchmark.pedantic(lambda: solve(shape), rounds=3)
+
+    assert found.verdict == "determined"
+
+
+def test_24_rods_with_a_free_angle(benchmark: Any) -> None:
+    """24 rods, one free angle, every force in textbook form: under five seconds is wanted."""
+    shape = arch(24)
+    found = benchmark.pedantic(lambda: solve(shape), rounds=3)
 
     assert found.verdict == "determined"
