@@ -26,7 +26,7 @@ def positive(element: Element) -> Element:
 
 
 def condition(element: Element) -> Element | None:
-    """What has to be positive for an element to keep the sign that it has at the values; None if nothing has to."""
+    """What has to be positive for an element to keep its sign at the values; None if nothing has to."""
     doubt = _doubt(element)
     return None if doubt.is_constant else _in_sines(-doubt if doubt.sign() < 0 else doubt)
 

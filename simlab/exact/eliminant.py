@@ -100,10 +100,7 @@ class Elimination:
         having = sorted((p for p in case if degrees(p)[v]), key=lambda p: (degrees(p)[v], len(p)))
         without = tuple(p for p in case if not degrees(p)[v])
         pairs = [
-            (p, q)
-            for i, p in enumerate(having)
-            for q in having[i + 1 :]
-            if i == 0 or len(having) <= FEW
+            (p, q) for i, p in enumerate(having) for q in having[i + 1 :] if i == 0 or len(having) <= FEW
         ]
         cases = self._cases(without, (p.resultant(q, v) for p, q in pairs))
         return _different(f for smaller in cases for f in self._down_to(target, smaller))

@@ -1,6 +1,6 @@
 """Angles of exactly half a turn, where t = tan(u/2) has no value: equations there, as t grows without end.
 
-    s^2 = d(t) ~ d_n t^n   =>   s ~ sqrt(d_n) * t^(n/2)
+s^2 = d(t) ~ d_n t^n   =>   s ~ sqrt(d_n) * t^(n/2)
 """
 
 from __future__ import annotations
@@ -15,13 +15,14 @@ from simlab.errors import BadInput
 from simlab.exact.element import Element, image
 from simlab.exact.field import Field
 from simlab.exact.generators import HalfTangent, Root
+from simlab.exact.polynomial import terms
 
 Poly = Any  # flint.fmpz_mpoly
 Case = tuple[str, Any, list[Element], dict[str, tuple[Any, Any]]]
 
 
 def half_turns(equations: Sequence[Element], found: Mapping[str, tuple[Any, Any]]) -> Iterator[Case]:
-    """(letter, its value, the equations there, ranges of the other letters) for all half turns in ranges."""
+    """(letter, its value, equations there, ranges of the other letters) for all half turns in ranges."""
     field = equations[0].field
     for i, generator in enumerate(field.generators):
         if isinstance(generator, HalfTangent) and str(generator.symbol) in found:
@@ -81,10 +82,9 @@ def _lead(
     poly: Poly, weights: Sequence[Fraction], at: Sequence[Element], field: Field
 ) -> tuple[Element, Fraction]:
     """The coefficient of the highest power of t, and that power."""
-    heights = {
-        tuple(map(int, powers)): sum((p * w for p, w in zip(map(int, powers), weights, strict=True)), Fraction(0))
-        for powers in poly.monoms()
-    }
-    top = max(heights.values())
-    chosen = {powers: n for powers, n in poly.to_dict().items() if heights[tuple(map(int, powers))] == top}
-    return image(poly.context().from_dict(chosen), [field.lift(x) for x in at], field), top
+    parts: dict[Fraction, dict[tuple[int, ...], int]] = {}
+    for powers, number in terms(poly):
+        height = sum((p * w for p, w in zip(powers, weights, strict=True)), Fraction(0))
+        parts.setdefault(height, {})[powers] = number
+    top = max(parts)
+    return image(poly.context().from_dict(parts[top]), [field.lift(x) for x in at], field), top

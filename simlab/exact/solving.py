@@ -18,8 +18,8 @@ import sympy as sp
 from simlab.errors import BadInput, SimlabFault
 from simlab.exact import ball
 from simlab.exact.closed import ClosedForm, ClosedForms
-from simlab.exact.eliminant import Elimination, Free
 from simlab.exact.element import Element
+from simlab.exact.eliminant import Elimination, Free
 from simlab.exact.halfturn import half_turns
 from simlab.exact.isolation import PROOF_BITS, Place, places
 from simlab.exact.unknown import Problem, Unknown
@@ -148,17 +148,16 @@ class _Search:
         return found
 
     def _holds(self, chosen: Sequence[Place]) -> bool:
-        """Whether all equations hold: a ball without zero disproves it, one of PROOF_BITS is taken to prove it."""
+        """Whether all equations hold: a ball without zero disproves it, the last is taken to prove it."""
         for bits in BITS:
             point = self.problem.point(bits, [place.variable(bits) for place in chosen])
             if point is None:
                 return False
             with flint.ctx.workprec(bits):
-                for equation in self.equations:
-                    if not ball.polynomial(equation.num, point).contains(0):
-                        return False
-        with flint.ctx.workprec(BITS[-1]):
-            return not any(ball.polynomial(e.den, point).contains(0) for e in self.equations)
+                if not all(ball.polynomial(e.num, point).contains(0) for e in self.equations):
+                    return False
+                divided = not any(ball.polynomial(e.den, point).contains(0) for e in self.equations)
+        return divided
 
     def _solution(self, chosen: Sequence[Place]) -> Solution:
         forms = {place.unknown.name: self.forms.of(place) for place in chosen}

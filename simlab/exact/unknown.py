@@ -9,7 +9,7 @@ from typing import Any
 import flint
 import sympy as sp
 
-from simlab.errors import BadInput
+from simlab.errors import BadInput, SimlabFault
 from simlab.exact import ball, root
 from simlab.exact.element import Element, image
 from simlab.exact.field import Field
@@ -91,7 +91,7 @@ class Problem:
                 self.constants[i] = self.given.generator(self.given.names.index(name))
 
     def constant(self, element: Element) -> Element | None:
-        """An element of the equations' field in the field of the given letters; None if others are in it."""
+        """An element of the equations' field in the given letters' field; None if others are in it."""
         shift = self.field.depth - element.field.depth
         used = [i + shift for i, d in enumerate(element.num.degrees()) if d]
         used += [i + shift for i, d in enumerate(element.den.degrees()) if d]
@@ -104,7 +104,7 @@ class Problem:
         return image(element.num, at, self.given) / image(element.den, at, self.given)
 
     def coefficient(self, poly: Poly) -> Element:
-        """A polynomial of `ctx` without letters to be found, as an element of the field of the given ones."""
+        """A polynomial of `ctx` without letters to be found, as an element of the given letters' field."""
         base = self.given
         while base.narrower is not None:
             base = base.narrower
@@ -136,10 +136,11 @@ class Problem:
         found = {id(u.generator): value for u, value in zip(self.unknowns, put, strict=True)}
         with flint.ctx.workprec(bits):
             at: Point = tuple(
-                found[id(g)] if id(g) in found else value
-                for g, value in zip(self.below, self._values[bits], strict=True)
+                found.get(id(g), value) for g, value in zip(self.below, self._values[bits], strict=True)
             )
             for generator in reversed(self.field.generators[: self.depth]):
+                if not isinstance(generator, Root):
+                    raise SimlabFault("a generator above the base of a tower is no root")
                 radicand = ball.polynomial(generator.radicand.num, at)
                 if radicand < 0:
                     return None
