@@ -60,6 +60,8 @@ class ClosedForms:
                 equation = symbol, known
             return ClosedForm(known, equation)
         if best is None:
+            if place.exact is not None:  # at the values only
+                return ClosedForm(place.exact, (symbol, place.exact))
             return ClosedForm(None, self._unsolved_equation(place))
         exact = best.letter(place)
         if exact is None:
@@ -70,15 +72,14 @@ class ClosedForms:
 
     def _known(self, place: Place) -> Any | None:
         """The end of the range, or the angle like pi/6 or beta/2, that the root is proved to be."""
-        if place.exact is not None:
-            return place.exact
-        if not place.unknown.is_angle:
-            return None
-        given = self.problem.given
-        letters = [g.symbol for g in given.generators if isinstance(g, HalfTangent) and g.symbol.is_Symbol]
         elements = [self.problem.coefficient(c) for c in coefficients(place.poly, place.unknown.variable)]
         parts = [element.expr() for element in elements]
-        for angle in angles_at(place.value(RECOGNISED_BITS), letters, given.values):
+        if not place.unknown.is_angle:
+            return place.exact if place.exact is not None and is_zero(parts, place.exact) else None
+        given = self.problem.given
+        letters = [g.symbol for g in given.generators if isinstance(g, HalfTangent) and g.symbol.is_Symbol]
+        near = angles_at(place.value(RECOGNISED_BITS), letters, given.values)
+        for angle in near if place.exact is None else (place.exact, *near):
             if is_zero(parts, sp.tan(angle / (2 * place.unknown.denominator), evaluate=False)):
                 return angle
         return None

@@ -115,13 +115,21 @@ def inverted(problem: Problem, relation: Relation, place: Place) -> Inverted | N
         return None
     values = [(-parts[0] / parts[1], ())] if len(parts) == 2 else list(_quadratic(parts))
     chosen = _matching(values, relation.function, power, place)
-    while chosen is not None and power % 2 == 0:  # u = +-sqrt(u^2)
+    while chosen is not None and power % 2 == 0 and _has_value(chosen[0]):  # u = +-sqrt(u^2)
         value, conditions = chosen
         _, root = value.field.with_root(value)
         power //= 2
         held = (*conditions, value)
         chosen = _matching([(root, held), (-root, held)], relation.function, power, place)
-    return None if chosen is None else Inverted(relation.function, power, *chosen)
+    if chosen is None or not _has_value(chosen[0]):
+        return None
+    return Inverted(relation.function, power, *chosen)
+
+
+def _has_value(element: Element) -> bool:
+    """Whether an element does not divide by zero at the values."""
+    field = element.field
+    return field.fraction(element.den, field.one.num).sign() != 0
 
 
 def _quadratic(parts: Sequence[Element]) -> Iterator[Value]:

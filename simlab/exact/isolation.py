@@ -93,6 +93,11 @@ class Place:
         self._root = root
         self._balls: dict[int, Ball] = {}
 
+    @property
+    def is_nought(self) -> bool:
+        """Whether the letter is zero there."""
+        return bool(self.turn == 0 and self._root.contains(0) and self._at.parts[0].sign() == 0)
+
     def variable(self, bits: int) -> Ball:
         """The ball of the letter itself, or of t."""
         if bits not in self._balls:

@@ -20,8 +20,10 @@ from simlab.exact import ball
 from simlab.exact.closed import ClosedForm, ClosedForms
 from simlab.exact.element import Element
 from simlab.exact.eliminant import Elimination, Free
+from simlab.exact.form import textbook
 from simlab.exact.halfturn import half_turns
 from simlab.exact.isolation import PROOF_BITS, Place, places
+from simlab.exact.linear import ball_of, is_solution, linear_root
 from simlab.exact.unknown import Problem, Unknown
 
 Poly = Any  # flint.fmpz_mpoly
@@ -69,7 +71,11 @@ def solutions(equations: Sequence[Element], found: Mapping[str, tuple[Any, Any]]
         raise BadInput(f"no equation determines {', '.join(found)}")
     field = max((e.field for e in equations), key=lambda field: field.depth)
     lifted = [field.lift(e) for e in equations]
-    answers = _Search(lifted, Problem(field, found)).solutions()
+    problem = Problem(field, found)
+    root = linear_root(lifted, problem) if len(found) == 1 else None
+    if root is not None:
+        return (_of_linear(root, *found),) if is_solution(root, lifted, problem) else ()
+    answers = _Search(lifted, problem).solutions()
     for name, angle, smaller, rest in half_turns(lifted, found):
         value = _exact_bounds(angle)
         others = solutions(smaller, rest) if rest else _nothing_left(smaller)
@@ -84,6 +90,19 @@ def solutions(equations: Sequence[Element], found: Mapping[str, tuple[Any, Any]]
             for other in others
         )
     return tuple(sorted(answers, key=lambda answer: [answer.low[name] for name in found]))
+
+
+def _of_linear(root: Element, name: str) -> Solution:
+    """The only value of a letter that an equation of first degree allows."""
+    exact = textbook(root)
+    low, high = _exact_bounds(exact) if exact.is_Rational else _fractions(lambda bits: ball_of(root, bits))
+    return Solution(
+        {name: low},
+        {name: high},
+        {name: exact},
+        {name: (sp.Symbol(name), exact)},
+        tuple(root.field.assumptions),
+    )
 
 
 def _nothing_left(equations: Sequence[Element]) -> tuple[Solution, ...]:
@@ -173,6 +192,8 @@ class _Search:
 
 
 def _bounds(place: Place, form: ClosedForm) -> tuple[Fraction, Fraction]:
+    if place.is_nought:
+        return Fraction(0), Fraction(0)
     for exact in (place.exact, form.exact):
         if exact is not None and exact.is_Rational:
             return _exact_bounds(exact)
@@ -198,8 +219,6 @@ def _fractions(value: Callable[[int], Any]) -> tuple[Fraction, Fraction]:
         if x.rel_accuracy_bits() > VALUE_BITS // 2 + 10:
             middle, radius = (_fraction(part) for part in (x.mid(), x.rad()))
             return middle - radius, middle + radius
-        if bits >= PROOF_BITS and x.contains(0):
-            return Fraction(0), Fraction(0)
         bits *= 2
     raise SimlabFault("a value could not be computed to 30 figures")
 
