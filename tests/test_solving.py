@@ -87,7 +87,7 @@ def test_the_figures_agree_to_thirty() -> None:
 
 @pytest.mark.parametrize("seed", range(12))
 def test_a_sine_and_a_cosine(seed: int) -> None:
-    """A cos u + B sin u = C at u = atan2(B, A) +- acos(C/R), R = hypot(A, B) (common practice, no source)."""
+    """A cos u + B sin u = C at atan2(B, A) +- acos(C/R), R = |(A, B)| (common practice, no source)."""
     chance = random.Random(seed)
     p, q, r = (chance.choice([-1, 1]) * chance.randint(1, 9) for _ in range(3))
     found = solved([p * sp.cos(THETA) + q * sp.sin(THETA) - r], {"theta": (-PI, PI)})
