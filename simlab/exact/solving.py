@@ -74,7 +74,7 @@ def solutions(equations: Sequence[Element], found: Mapping[str, tuple[Any, Any]]
     problem = Problem(field, found)
     root = linear_root(lifted, problem) if len(found) == 1 else None
     if root is not None:
-        return (_of_linear(root, *found),) if is_solution(root, lifted, problem) else ()
+        return (_of_linear(root, problem.unknowns[0]),) if is_solution(root, lifted, problem) else ()
     answers = _Search(lifted, problem).solutions()
     for name, angle, smaller, rest in half_turns(lifted, found):
         value = _exact_bounds(angle)
@@ -92,16 +92,14 @@ def solutions(equations: Sequence[Element], found: Mapping[str, tuple[Any, Any]]
     return tuple(sorted(answers, key=lambda answer: [answer.low[name] for name in found]))
 
 
-def _of_linear(root: Element, name: str) -> Solution:
+def _of_linear(root: Element, unknown: Unknown) -> Solution:
     """The only value of a letter that an equation of first degree allows."""
-    exact = textbook(root)
-    low, high = _exact_bounds(exact) if exact.is_Rational else _fractions(lambda bits: ball_of(root, bits))
+    name, exact = unknown.name, textbook(root)
+    rational = exact.is_Rational
+    low, high = _exact_bounds(exact) if rational else _fractions(lambda bits: ball_of(root, bits))
+    equation = unknown.generator.symbol, exact
     return Solution(
-        {name: low},
-        {name: high},
-        {name: exact},
-        {name: (sp.Symbol(name), exact)},
-        tuple(root.field.assumptions),
+        {name: low}, {name: high}, {name: exact}, {name: equation}, tuple(root.field.assumptions)
     )
 
 
