@@ -314,3 +314,12 @@ def test_an_end_reached_at_the_values_only_keeps_its_expression() -> None:
     (only,) = solved([x - a + b], {"x": (ZERO, OO)}, a=2, b=2)
     assert only.low["x"] == only.high["x"] == 0
     assert only.exact["x"] == a - b
+
+
+def test_a_root_that_is_zero_at_irrational_values() -> None:
+    """x = sqrt(2)*a - b is 0 at a = sqrt(2), b = 2: also a difference that no ball can tell from 0."""
+    expr = x - sp.sqrt(2) * a + b
+    (only,) = solved([expr], {"x": (-OO, OO)}, a=sp.sqrt(2), b=2)
+    assert only.low["x"] == only.high["x"] == 0
+    (only,) = solved([sp.sqrt(1 + x) - 1 - sp.sqrt(2) * a + b], {"x": (-sp.S.One, OO)}, a=sp.sqrt(2), b=2)
+    assert only.low["x"] == only.high["x"] == 0

@@ -95,8 +95,12 @@ def solutions(equations: Sequence[Element], found: Mapping[str, tuple[Any, Any]]
 def _of_linear(root: Element, unknown: Unknown) -> Solution:
     """The only value of a letter that an equation of first degree allows."""
     name, exact = unknown.name, textbook(root)
-    rational = exact.is_Rational
-    low, high = _exact_bounds(exact) if rational else _fractions(lambda bits: ball_of(root, bits))
+    if root.sign() == 0:
+        low, high = _exact_bounds(sp.S.Zero)
+    elif exact.is_Rational:
+        low, high = _exact_bounds(exact)
+    else:
+        low, high = _fractions(lambda bits: ball_of(root, bits))
     equation = unknown.generator.symbol, exact
     return Solution(
         {name: low}, {name: high}, {name: exact}, {name: equation}, tuple(root.field.assumptions)
