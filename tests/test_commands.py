@@ -9,6 +9,7 @@ import subprocess
 import sys
 import time
 from pathlib import Path
+from xml.etree import ElementTree
 
 import pytest
 
@@ -291,3 +292,36 @@ def test_an_interrupted_film_leaves_what_was_there(tmp_path):
     assert "Traceback" not in errors
     assert [film] == list(tmp_path.iterdir())
     assert film.read_bytes() == b"the film that was there"
+
+
+@pytest.mark.parametrize("scene", sorted(SCENES.glob("*.toml")), ids=lambda path: path.stem)
+def test_forces_fit_a_page_and_no_component_is_negative(scene):
+    """At most 100 columns; no force is written with a bare minus before it; the fair question is put."""
+    done = simlab("forces", scene)
+    words = [line.split("  ")[-1].strip() for line in done.stdout.splitlines()]
+
+    assert done.returncode == 0, done.stderr
+    assert max(map(len, done.stdout.splitlines())) <= 100
+    assert not any(line.startswith("−") or " = −" in line for line in words)
+    assert "Is it a fair question?" in done.stdout
+
+
+@pytest.mark.parametrize("medium", ["latex", "mathml"])
+def test_forces_are_written_for_paper_and_web(medium):
+    """--as latex has formulas between dollars; --as mathml is well-formed XML."""
+    done = simlab("forces", KITE, "--as", medium)
+
+    assert done.returncode == 0, done.stderr
+    if medium == "latex":
+        assert r"$\frac{3W\left(2\tan\alpha + 5\tan\theta\right)}{2}$" in done.stdout
+    else:
+        assert ElementTree.fromstring(done.stdout).tag == "article"
+
+
+def test_a_frame_that_falls_out_gets_a_sentence_and_no_number(tmp_path):
+    """A string that would have to push: advice, and what it would take in letters, but no newtons."""
+    done = simlab("forces", spoiled(tmp_path, 'kind = "strut"', 'kind = "string"'))
+
+    assert done.returncode == edge.NO_UNIQUE_ANSWER
+    assert "goes slack" in done.stdout
+    assert " N" not in "".join(done.stdout.splitlines()[1:])

@@ -188,7 +188,7 @@ def test_a_shape_is_told_by_its_equation_and_how_it_rests():
     statics = solve(parse_scene(TWO_RODS))
 
     def told(found: Root) -> list[str]:
-        heading, sentence = shape(replace(statics, found={found.of: found}))
+        heading, sentence = shape(statics.frame, replace(statics, found={found.of: found}))
         return [heading.words, *written([sentence], "text")]
 
     assert told(
@@ -205,7 +205,7 @@ def test_a_shape_is_told_by_its_equation_and_how_it_rests():
         "In the shape with θ = 37.5°",
         "cos³ θ = 1/2, so θ = 37.5°: it stands firm.",
     ]
-    assert shape(statics) is None
+    assert shape(statics.frame, statics) is None
 
 
 def test_ranges_are_told_with_what_limits_them():
@@ -223,7 +223,7 @@ def test_ranges_are_told_with_what_limits_them():
         "μ is at least cot θ / 2 = 0.688 (on the point of slipping at A)"
     )
     assert told(low, high, (("slipping at A", "lifting off at B"), ("tension in r at its limit",))) == (
-        "μ from cot θ / 2 = 0.688 (on the point of slipping at A and on the point of lifting off at B) "
+        "μ from cot θ / 2 = 0.688 (on the point of slipping at A and lifting off at B) "
         "to 2 (tension in r at its limit)"
     )
     assert told(None, None, ((), ())) == "μ may be anything in its range"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from math import degrees
 
+from simlab.exact.words import turned
 from simlab.frame.model import Values
 from simlab.frame.quantity import NUMBER, Quantity
 from simlab.notation.page import Maths
@@ -30,6 +31,11 @@ def amount(quantity: Quantity, values: Values) -> Pieces:
     if quantity.decimal is not None:
         return [f"{quantity.decimal}{unit}"]
     return [exact, f"{unit} ={FIXED_SPACE}{shown}"]
+
+
+def opposite(quantity: Quantity) -> Quantity:
+    """The quantity with its sign turned, the minus inside a bracket that has one."""
+    return Quantity(turned(quantity.expr), quantity.dim)
 
 
 def part(quantity: Quantity, values: Values) -> Pieces:

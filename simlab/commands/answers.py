@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from math import floor, log10
 from typing import TYPE_CHECKING
 
-from simlab.commands.amounts import Pieces, amount, angle, direction, is_angle
+from simlab.commands.amounts import Pieces, amount, angle, direction, is_angle, opposite
 from simlab.frame.model import Frame, Vec
 from simlab.frame.quantity import Quantity
 from simlab.frame.question import Asked
@@ -61,7 +61,7 @@ def _answer(statics: Statics, asked: Asked, quantity: Quantity, only_exact: bool
 def _as_it_is(statics: Statics, asked: Asked, quantity: Quantity) -> tuple[str, Quantity, Pieces]:
     """The words, the size and the way: a tension that is a thrust is named so, a component has its side."""
     value = quantity.number(statics.values)
-    size = -quantity if value < 0 else quantity
+    size = opposite(quantity) if value < 0 else quantity
     match asked.measure:
         case "thrust" | "tension" if value < 0:
             return asked.words.replace(asked.measure, OTHER[asked.measure], 1), size, []

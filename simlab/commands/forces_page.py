@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import hypot
 
-from simlab.commands.amounts import LONGEST, Pieces, amount, direction, part
+from simlab.commands.amounts import LONGEST, Pieces, amount, direction, opposite, part
 from simlab.frame.model import GROUND
 from simlab.frame.quantity import Quantity
 from simlab.notation.page import NEW_LINE, Line, line
@@ -23,7 +23,7 @@ def entries(statics: Statics) -> Iterator[Line]:
     for name, tension in exact.tensions.items():
         value = numbers.tensions[name]
         words = member_force(frame, name, value, top)
-        yield line(*amount(tension if value >= 0 else -tension, statics.values), label=words)
+        yield line(*amount(tension if value >= 0 else opposite(tension), statics.values), label=words)
     yield from _Entries(statics, numbers, top).all()
 
 
@@ -93,7 +93,7 @@ class _Entries:
             if abs(value) > self.least:
                 sign = 1 if value > 0 else -1
                 way = sense(sign, 0, self.to) if i == 0 else sense(0, sign, self.to)
-                yield [*part(exact if sign > 0 else -exact, self.statics.values), " ", way]
+                yield [*part(exact if sign > 0 else opposite(exact), self.statics.values), " ", way]
 
     def _resultant(self, vector: Vector | None, x: float, y: float) -> Pieces:
         if vector is None:
@@ -109,7 +109,7 @@ class _Entries:
         if moment is None or value is None:
             return line("no moment", label=label)
         turning = "anticlockwise" if value >= 0 else "clockwise"
-        size = moment if value >= 0 else -moment
+        size = moment if value >= 0 else opposite(moment)
         return line(*amount(size, self.statics.values), f" {turning}", label=label)
 
     def _label(self, key: Key) -> str:
@@ -134,7 +134,7 @@ class _Entries:
         one, other = self.reactions[key], self.reactions[told]
         return (
             one.force[0].expr != 0
-            and one.force[0].expr == (-other.force[0]).expr
+            and one.force[0].expr == opposite(other.force[0]).expr
             and one.force[1].expr == other.force[1].expr
             and one.point[1].expr == other.point[1].expr
             and self._label(key).partition(" at ")[0] != self._label(told)

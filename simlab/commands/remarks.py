@@ -13,7 +13,7 @@ from simlab.results.extremes import Extreme, Validity
 from simlab.results.fairness import Blind, Fairness, Placed
 from simlab.results.wording import figures, spaced
 
-SHAPE = "the length of "  # conditions on which a length is written as it is speak of the shape drawn
+DRAWN = "the shape is the one drawn"  # a condition on the drawing: told only where it bites
 
 
 def of_validity(found: tuple[Validity, ...], letters: bool, rests: bool) -> Iterator[Line]:
@@ -21,7 +21,7 @@ def of_validity(found: tuple[Validity, ...], letters: bool, rests: bool) -> Iter
 
     `letters`: whether the question has any; `rests`: whether the frame does, at the values shown.
     """
-    always = [one.words for one in found if one.relation == "always" and not one.words.startswith(SHAPE)]
+    always = [one.words for one in found if one.relation == "always" and one.words != DRAWN]
     if always and rests:
         yield line(_capital(_listed(always)), ", whatever the letters are." if letters else ".")
     never = [one.words for one in found if one.relation == "never"]
@@ -29,10 +29,9 @@ def of_validity(found: tuple[Validity, ...], letters: bool, rests: bool) -> Iter
         yield line(f"There are no values of the letters for which {_listed(never)}.")
     for one in found:
         if one.left is not None and one.right is not None:
-            words = "the shape is as drawn" if one.words.startswith(SHAPE) else one.words
             sides = Maths(one.left.expr), f" {one.relation} ", Maths(one.right.expr)
-            yield line(f"{_capital(words)} for ", *sides, ".")
-    rest = [one.words for one in found if one.relation is None and not one.words.startswith(SHAPE)]
+            yield line(f"{_capital(one.words)} for ", *sides, ".")
+    rest = [one.words for one in found if one.relation is None and one.words != DRAWN]
     if rest and rests:
         yield line(f"All this holds while {_listed(rest)}.")
 

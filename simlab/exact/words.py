@@ -62,6 +62,16 @@ def negated(total: Any) -> Any:
     return sp.Add(*(product(sp.S.NegativeOne, [(term, sp.S.One)]) for term in total.args))
 
 
+def turned(form: Any) -> Any:
+    """The form with its sign turned, otherwise as it stands; a minus goes into a bracket that has one.
+
+    >>> m = sp.Symbol("mu")
+    >>> turned(m * (2 * m - 1))
+    mu*(1 - 2*mu)
+    """
+    return negated(form) if form.is_Add else product(sp.S.NegativeOne, [(form, sp.S.One)])
+
+
 def _minuses(total: Any) -> int:
     return sum(bool(term.as_coeff_Mul()[0].is_negative) for term in total.args)
 

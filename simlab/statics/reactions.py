@@ -5,13 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-import sympy as sp
-
 from simlab.exact.direction import size
 from simlab.exact.elimination import Vector
 from simlab.exact.field import Element
 from simlab.exact.form import textbook
-from simlab.exact.words import negated, product
+from simlab.exact.words import turned
 from simlab.frame.model import GROUND, Name
 from simlab.frame.quantity import FORCE, MOMENT, NUMBER, Dim, Quantity
 from simlab.results.forces import Forces, Key, Reaction
@@ -100,7 +98,7 @@ class Reactions:
         opposite = id(element.field), -element
         if key not in self._printed:
             known = self._printed.get(opposite)
-            self._printed[key] = textbook(element) if known is None else _turned(known)
+            self._printed[key] = textbook(element) if known is None else turned(known)
         return Quantity(self._printed[key], dim)
 
     def assumed(self, element: Element) -> Quantity:
@@ -148,8 +146,3 @@ def _ends(equations: Equations, link: Name) -> list[Key | None]:
 
 def _keys_of(equations: Equations, of: Key | Name) -> set[Key]:
     return {of} if isinstance(of, Key) else {key for key in _ends(equations, of) if key is not None}
-
-
-def _turned(form: Any) -> Any:
-    """The form with its sign turned, otherwise as it stands."""
-    return negated(form) if form.is_Add else product(sp.S.NegativeOne, [(form, sp.S.One)])
