@@ -13,7 +13,7 @@ from simlab.errors import BadInput, SimlabFault
 from simlab.exact import ball, root
 from simlab.exact.element import Element, image
 from simlab.exact.field import Field
-from simlab.exact.generators import Cosine, Generator, HalfTangent, Letter, Root
+from simlab.exact.generators import Generator, HalfTangent, Letter, Root
 from simlab.exact.survey import value_of
 
 Poly = Any  # flint.fmpz_mpoly
@@ -49,7 +49,8 @@ class Unknown:
 class Problem:
     """Equations over one field, with some letters to be found.
 
-    ctx : polynomials in the letters and half-angle tangents alone: no roots, no cosine
+    ctx : polynomials in the letters and half-angle tangents, and the cosine as if it were a letter: a norm
+        over it would have a degree many times as high
     given : the field of the given letters, with those roots of the equations' field that contain no others
     """
 
@@ -57,11 +58,7 @@ class Problem:
         self.field = field
         self.depth = field.depth
         self.below: tuple[Generator, ...] = field.generators[field.depth :]
-        free = [
-            (n, g)
-            for n, g in zip(field.names[field.depth :], self.below, strict=True)
-            if not isinstance(g, Cosine)
-        ]
+        free = list(zip(field.names[field.depth :], self.below, strict=True))
         self.plain = tuple(g for _, g in free)  # what the variables of ctx stand for
         self.ctx = flint.fmpz_mpoly_ctx.get(tuple(n for n, _ in free), "lex")
         self.unknowns = tuple(_unknown(name, ends, [g for _, g in free]) for name, ends in ranges.items())
@@ -108,7 +105,7 @@ class Problem:
         base = self.given
         while base.narrower is not None:
             base = base.narrower
-        return self.given.lift(base.fraction(poly.project_to_context(base.ctx), base.one.num))
+        return self.given.lift(base.fraction(base.reduced(poly.project_to_context(base.ctx)), base.one.num))
 
     # clearing of roots
 
@@ -116,7 +113,7 @@ class Problem:
         """A polynomial of `ctx` that is zero wherever the element is: its norm over the roots."""
         poly = element.num
         for i, _, _ in self.field.relations:
-            if poly.degrees()[i]:
+            if poly.degrees()[i] and i < self.depth:
                 poly, _ = root.norm(self.field, poly, i)
         return poly.project_to_context(self.ctx)
 
