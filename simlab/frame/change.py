@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import fields, is_dataclass, replace
 from typing import Any
 
 from simlab.errors import BadInput, nearest
 from simlab.frame import expression
 from simlab.frame.manuscript import somewhere
-from simlab.frame.model import Frame, Name
+from simlab.frame.model import Frame, Name, Values
 from simlab.frame.points import of_kind
 from simlab.frame.quantity import Quantity
+from simlab.frame.question import Symbol
 from simlab.frame.soundness import check
+
+DEGREES = "deg"  # the end of a letter's name that stands for a fixed angle
 
 
 def without(frame: Frame, link: Name) -> Frame:
@@ -55,21 +58,57 @@ def settled(frame: Frame, found: Mapping[Name, Quantity]) -> Frame:
 def put(frame: Frame, found: Mapping[Name, Quantity]) -> Frame:
     """The frame with quantities put for letters of whatever kind; those letters are gone."""
     kept = {name: symbol for name, symbol in frame.symbols.items() if name not in found}
-    changed: Frame = _at(replace(frame, symbols=kept), found)
+    changed: Frame = at(replace(frame, symbols=kept), found)
     return changed
 
 
-def _at(part: Any, found: Mapping[Name, Quantity]) -> Any:
-    """Any part of a frame with quantities put for letters, however deep they are."""
+def lettered(frame: Frame) -> tuple[Frame, Values]:
+    """The frame with a letter, "37deg", for each fixed angle whose cosine is no square root; their values.
+
+    Such numbers are of high degree over the fractions, letters are not. `put` puts the angles back.
+    """
+    angles = sorted({angle for quantity in _quantities(frame) for angle in quantity.odd_angles})
+    values, letters, symbols = {}, {}, dict(frame.symbols)
+    for angle in angles:
+        degrees = Quantity.of(angle * 180)
+        name = f"{degrees.decimal or degrees}{DEGREES}"
+        values[name] = Quantity.of(angle).times_pi
+        letters[angle] = Quantity.symbol(name)
+        symbols[name] = Symbol(name, "a fixed angle", "deg", values[name])
+    changed: Frame = _each(replace(frame, symbols=symbols), lambda q: q.with_angles(letters))
+    return (changed, values) if angles else (frame, {})
+
+
+def _quantities(part: Any) -> Iterator[Quantity]:
+    """Every quantity in any part of a frame."""
     if isinstance(part, Quantity):
-        return part.at(found)
+        yield part
+    elif isinstance(part, tuple | list):
+        for inner in part:
+            yield from _quantities(inner)
+    elif isinstance(part, Mapping):
+        yield from _quantities([*part.values()])
+    elif is_dataclass(part) and not isinstance(part, type):
+        yield from _quantities([getattr(part, field.name) for field in fields(part)])
+
+
+def at(part: Any, found: Mapping[Name, Quantity]) -> Any:
+    """Any part of a frame, or results on it, with quantities put for letters, however deep they are."""
+    return _each(part, lambda quantity: quantity.at(found))
+
+
+def _each(part: Any, change: Callable[[Quantity], Quantity]) -> Any:
+    """Any part with every quantity in it changed."""
+    if isinstance(part, Quantity):
+        return change(part)
     if isinstance(part, tuple):
-        return tuple(_at(inner, found) for inner in part)
+        inner = (_each(one, change) for one in part)
+        return type(part)(*inner) if hasattr(part, "_fields") else tuple(inner)
     if isinstance(part, Mapping):
-        return {name: _at(inner, found) for name, inner in part.items()}
+        return {name: _each(one, change) for name, one in part.items()}
     if is_dataclass(part) and not isinstance(part, type):
-        inner = {field.name: _at(getattr(part, field.name), found) for field in fields(part)}
-        return replace(part, **inner)
+        changed = {field.name: _each(getattr(part, field.name), change) for field in fields(part)}
+        return replace(part, **changed)
     return part
 
 

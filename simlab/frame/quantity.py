@@ -8,6 +8,7 @@ from fractions import Fraction
 from typing import Any
 
 import sympy as sp
+from sympy.functions.elementary.trigonometric import TrigonometricFunction
 
 from simlab.errors import BadInput
 from simlab.notation import latex, plain
@@ -136,6 +137,35 @@ class Quantity:
         if value.has(sp.zoo, sp.oo, sp.nan) or value.is_extended_real is False:
             raise BadInput(f"{name}({self}) has no value")
         return Quantity(value)
+
+    @property
+    def odd_angles(self) -> frozenset[Fraction]:
+        """The fixed angles in it, as shares of pi, of which the sines and cosines are no square roots.
+
+        >>> Quantity.of(Fraction(37, 180)).times_pi.function("cos").odd_angles
+        frozenset({Fraction(37, 180)})
+        """
+        turns = (trig.args[0].coeff(sp.pi) for trig in self.expr.atoms(TrigonometricFunction))
+        return frozenset(
+            Fraction(int(r.p), int(r.q)) for r in turns if sp.cos(r * sp.pi).has(sp.cos, sp.sin)
+        )
+
+    def with_angles(self, letters: Mapping[Fraction, Quantity]) -> Quantity:
+        """The same with letters for fixed angles, given as shares of pi."""
+
+        def lettered(trig: Any) -> Any:
+            turn = trig.args[0].coeff(sp.pi)
+            letter = letters.get(Fraction(int(turn.p), int(turn.q)))
+            return trig if letter is None else trig.func(trig.args[0] - turn * sp.pi + letter.expr)
+
+        return Quantity(
+            self.expr.replace(lambda e: isinstance(e, TrigonometricFunction), lettered), self.dim
+        )
+
+    @property
+    def times_pi(self) -> Quantity:
+        """The quantity times pi."""
+        return Quantity(self.expr * sp.pi, self.dim)
 
     def at(self, values: Mapping[str, Quantity]) -> Quantity:
         """The same quantity with values put for its letters."""

@@ -12,13 +12,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
+from typing import Any
 
 from simlab.errors import BadInput
 from simlab.exact.elimination import Elimination, eliminate
 from simlab.exact.field import Element
 from simlab.exact.solving import Solution, solutions
 from simlab.exact.stretches import End, depends
-from simlab.frame.change import settled
+from simlab.frame.change import DEGREES, at, lettered
 from simlab.frame.model import Frame, Name, Values
 from simlab.frame.quantity import Quantity
 from simlab.results.statics import Findings, Range, Root, Statics
@@ -27,6 +28,7 @@ from simlab.statics.energy import stability
 from simlab.statics.equations import Equations
 from simlab.statics.limits import Extent, Limit, Limits, at_limit, within
 from simlab.statics.measures import Measures
+from simlab.statics.roots import as_root, is_plain, put
 from simlab.statics.solution import solve
 
 VARIED = ("least", "greatest", "range")
@@ -39,6 +41,41 @@ def find(frame: Frame, values: Values | None = None) -> Findings:
     are left out, unless there is no other. Raises BadInput where nothing settles a letter.
     """
     values = {**frame.shown, **(values or {})}
+    if frame.found:
+        in_letters, angles = lettered(frame)
+        if angles:
+            return _with_angles(_find(in_letters, {**values, **angles}), angles)
+    return _find(frame, values)
+
+
+def _with_angles(found: Findings, angles: Values) -> Findings:
+    """Findings with the fixed angles that letters stood for."""
+    back: Findings = at(found, angles)
+
+    def without(part: Mapping[Name, Any]) -> dict[Name, Any]:
+        return {name: value for name, value in part.items() if name not in angles}
+
+    def fixed(frame: Frame) -> Frame:
+        return replace(frame, symbols=without(frame.symbols))
+
+    def said(words: str) -> str:
+        for name in angles:
+            words = words.replace(name, f"{name.removesuffix(DEGREES)}°")
+        return words
+
+    shapes = [
+        replace(
+            state,
+            frame=fixed(state.frame),
+            values=without(state.values),
+            advice=said(state.advice),
+        )
+        for state in back.shapes
+    ]
+    return replace(back, frame=fixed(back.frame), shapes=tuple(shapes), advice=said(back.advice))
+
+
+def _find(frame: Frame, values: Values) -> Findings:
     varied = {asked.at for asked in frame.asked if asked.measure in VARIED}
     wanted = [name for name in frame.found if name not in varied]
     if len(varied) > 1:
@@ -157,35 +194,6 @@ def _same(one: Solution, other: Solution) -> bool:
 # what was found, put into the frame
 
 
-def as_root(frame: Frame, name: Name, solution: Solution) -> Root:
-    """A letter's value for whoever reads it."""
-    dim = frame.symbols[name].shown.dim
-    exact = solution.exact[name]
-    left, right = solution.equation[name]
-    return Root(
-        name,
-        None if exact is None else Quantity(exact, dim),
-        (Quantity(left), Quantity(right)),
-        solution.low[name],
-        solution.high[name],
-    )
-
-
-def put(frame: Frame, roots: Mapping[Name, Root]) -> Frame:
-    """The frame with the letters found put into it.
-
-    A letter without an exact expression in square roots stays a letter, given from now on to 30 figures.
-    """
-    exact = {name: root.exact for name, root in roots.items() if root.exact is not None and is_plain(root)}
-    frame = settled(frame, exact)
-    symbols = dict(frame.symbols)
-    for name, root in roots.items():
-        if name not in exact:
-            shown = Quantity.of((root.low + root.high) / 2, symbols[name].shown.dim)
-            symbols[name] = replace(symbols[name], shown=shown, found=False)
-    return replace(frame, symbols=symbols)
-
-
 def _collapsed_or_not(frame: Frame, values: Values, roots: Mapping[Name, Root]) -> Iterator[Statics]:
     """The frame in a shape; nothing where a member has shrunk to a point, so that it has no direction."""
     try:
@@ -214,11 +222,6 @@ def _rested(frame: Frame, state: Statics) -> Statics:
     freedom = replace(state.case.freedom, rest=rest)
     words = advice.of_rest_found(state.advice, before, rest)
     return replace(state, case=replace(state.case, freedom=freedom), advice=words)
-
-
-def is_plain(root: Root) -> bool:
-    """Whether a letter's value can be put into a frame: an expression with no roots but square ones."""
-    return root.exact is not None and not root.exact.has_other_roots
 
 
 def _state(frame: Frame, values: Values, roots: Mapping[Name, Root]) -> Statics:

@@ -1,0 +1,46 @@
+"""Values that were found for letters, and the frame with them put in."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+from simlab.exact.solving import Solution
+from simlab.frame.change import settled
+from simlab.frame.model import Frame, Name
+from simlab.frame.quantity import Quantity
+from simlab.results.statics import Root
+
+
+def as_root(frame: Frame, name: Name, solution: Solution) -> Root:
+    """A letter's value for whoever reads it."""
+    dim = frame.symbols[name].shown.dim
+    exact = solution.exact[name]
+    left, right = solution.equation[name]
+    return Root(
+        name,
+        None if exact is None else Quantity(exact, dim),
+        (Quantity(left), Quantity(right)),
+        solution.low[name],
+        solution.high[name],
+    )
+
+
+def put(frame: Frame, roots: Mapping[Name, Root]) -> Frame:
+    """The frame with the letters found put into it.
+
+    A letter without an exact expression in square roots stays a letter, given from now on to 30 figures.
+    """
+    exact = {name: root.exact for name, root in roots.items() if root.exact is not None and is_plain(root)}
+    frame = settled(frame, exact)
+    symbols = dict(frame.symbols)
+    for name, root in roots.items():
+        if name not in exact:
+            shown = Quantity.of((root.low + root.high) / 2, symbols[name].shown.dim)
+            symbols[name] = replace(symbols[name], shown=shown, found=False)
+    return replace(frame, symbols=symbols)
+
+
+def is_plain(root: Root) -> bool:
+    """Whether a letter's value can be put into a frame: an expression with no roots but square ones."""
+    return root.exact is not None and not root.exact.has_other_roots
