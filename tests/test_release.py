@@ -10,6 +10,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from scenes_at_rest import each_shown
 from small_frames import arch, frame, rhombus, stepladder
 
 from simlab.errors import BadInput
@@ -26,10 +27,9 @@ BRACED = [path for path in SCENES if read_scene(path).brace]
 each_braced = pytest.mark.parametrize("path", BRACED, ids=lambda path: path.stem)
 
 
-@pytest.mark.parametrize("path", SCENES, ids=lambda path: path.stem)
-def test_the_showing_comes_to_rest_at_the_reading(path):
+@each_shown
+def test_the_showing_comes_to_rest_at_the_reading(of):
     """Gravity is let on from 0 to 1; in the end every live force is the reading's, to 1e-9."""
-    of = read_scene(path)
     trace, reading = hang(of, ramp=2.0, rest=2.0), settle(of)
     end = trace.instant(trace.time[-1]).forces
 

@@ -9,6 +9,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 from published.balance import Balance
+from scenes_at_rest import each_settled
 from small_frames import arch, frame, polygon, rhombus, rod_at, stepladder, tower
 
 from simlab.frame.change import without
@@ -41,11 +42,9 @@ def largest_error(of: Frame, reading: Reading) -> float:
     return worst / dense.largest
 
 
-@pytest.mark.parametrize("path", SCENES, ids=lambda path: path.stem)
-def test_scenes_settle_to_twelve_figures(path):
+@each_settled
+def test_scenes_settle_to_twelve_figures(of):
     """Every component of every reaction of each scene is that of numpy's least squares."""
-    of = read_scene(path)
-
     assert largest_error(of, settle(of)) < CLASSROOM
 
 

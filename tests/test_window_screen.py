@@ -12,6 +12,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 from numpy.typing import NDArray
+from scenes_at_rest import each_shown
 from small_frames import rhombus
 
 from simlab.commands.watch import texts_of
@@ -333,11 +334,10 @@ def test_without_a_display_there_is_a_message_and_no_traceback():
     assert done.stdout == ""
 
 
-@pytest.mark.parametrize("path", sorted(SCENES.glob("*.toml")), ids=lambda path: path.stem)
-def test_every_scene_plays_through(path: Path):
+@each_shown
+def test_every_scene_plays_through(of):
     """Let on, at rest, released, restored, in a window: no scene stumbles anywhere."""
-    frame = scene(path)
-    shown = Screen(Player(frame), texts_of(solve(frame)), SIZES[1])
+    shown = Screen(Player(of), texts_of(solve(of)), SIZES[1])
     for _ in range(6):
         for _ in range(60):
             shown.player.advance(1 / 60)
@@ -348,4 +348,4 @@ def test_every_scene_plays_through(path: Path):
         for _ in range(60):
             shown.player.advance(1 / 60)
         shown.draw()
-    assert shown.player.is_still or frame.brace is not None
+    assert shown.player.is_still or of.brace is not None

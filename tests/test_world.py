@@ -10,10 +10,10 @@ import numpy as np
 import pymunk
 import pytest
 from published.balance import Balance
+from scenes_at_rest import each_settled
 from small_frames import frame, polygon, rhombus, stepladder
 
 from simlab.frame.model import GROUND
-from simlab.frame.scene import read_scene
 from simlab.simulation.drawn import Drawn
 from simlab.simulation.masses import carrier, masses
 from simlab.simulation.settle import settle
@@ -100,10 +100,9 @@ def test_n_bodies_on_a_pin_take_n_minus_one_pivots():
     assert len(pivots) == 2 + 4
 
 
-@pytest.mark.parametrize("path", SCENES, ids=lambda path: path.stem)
-def test_readings_have_the_keys_of_an_outside_list(path):
+@each_settled
+def test_readings_have_the_keys_of_an_outside_list(of):
     """Exactly the reactions and tensions that a dense solve written for the tests lists."""
-    of = read_scene(path)
     listed = Balance(of).forces
     found = settle(of).forces
 
