@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 MOST_FIGURES = 15  # a double holds no more
 TALL_ROWS = 4  # rows of a closing card with fractions at full size
 OTHER: Mapping[str, str] = {"thrust": "tension", "tension": "thrust"}
+WITH_A_TWIN = ("thrust", "tension", "force", "reaction")  # of which the simulation has its own value
 WAYS = (("to the right", "to the left"), ("upwards", "downwards"))
 
 
@@ -127,6 +128,8 @@ def _rows(statics: Statics, simulated: Forces[float], display: bool) -> Iterator
     from simlab.pictures.names import exact, prose
 
     for asked in statics.frame.asked:
+        if asked.measure not in WITH_A_TWIN:
+            continue
         words = prose(asked.words, (), statics.frame.points)
         along = asked.measure in ("thrust", "tension")
         parts = _along(statics, simulated, asked) if along else _parts(statics, simulated, asked)

@@ -74,11 +74,15 @@ class Assembly(Chapter):
     def __init__(self, stage: StageSet) -> None:
         super().__init__(stage)
         bodies = self.story.frame.bodies.values()
-        uniform = all(body.gyration2 is not None for body in bodies)
-        where = "the middle" if uniform else "the centre"
+        rods = all(body.kind == "rod" for body in bodies)
+        uniform = rods and all(body.gyration2 is not None for body in bodies)
+        what = "The rods are" if rods else "The frame is"
         self.lines = (
-            (0.0, "The rods are put together with smooth hinges"),
-            (self.WEIGHTS, f"Each weight acts at {where} of its rod"),
+            (0.0, f"{what} put together with smooth hinges"),
+            (
+                self.WEIGHTS,
+                f"Each weight acts at {'the middle of its rod' if uniform else 'a centre of mass'}",
+            ),
         )
 
     def draw(self, time: float) -> Drawn:

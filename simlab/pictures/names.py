@@ -8,6 +8,7 @@ from fractions import Fraction
 
 from simlab.frame.model import Name
 from simlab.frame.quantity import Quantity
+from simlab.notation.pieces import GREEK
 from simlab.results.wording import figures
 
 NICE_MASS = 10  # weights whose mass has a denominator up to this are written as mass times g
@@ -39,7 +40,9 @@ def prose(text: str, letters: Collection[Name], points: Collection[Name]) -> str
     def typeset(match: re.Match[str]) -> str:
         number, word = match[1], match[2]
         before, after = text[: match.start()], text[match.end() :]
-        if word in letters and (number or word not in _WORDS or is_letter(word, before, after)):
+        if (word in letters or word in GREEK) and (
+            number or word not in _WORDS or is_letter(word, before, after)
+        ):
             return f"${number}{Quantity.symbol(word).tex}$"
         if not number and word in points and (word not in _WORDS or is_letter(word, before, after)):
             return point_name(word)
