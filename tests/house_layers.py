@@ -22,7 +22,7 @@ LAYERS: dict[str, tuple[set[str], set[str]]] = {
     "statics": ({"frame", "results", "exact", "errors", "statics"}, {"sympy"}),
     "simulation": ({"frame", "results", "errors", "simulation"}, {"numpy", "pymunk", "_cffi_backend"}),
     "comparison": ({"frame", "results"}, set()),
-    "pictures": ({"frame", "results", "pictures", "errors"}, {"numpy", "matplotlib", "ziamath", "PIL"}),
+    "pictures": ({"notation", "frame", "results", "pictures", "errors"}, {"numpy", "matplotlib", "ziamath", "PIL"}),
     "film": ({"frame", "results", "pictures", "film", "errors"}, {"numpy", "av"}),
     "window": (
         {"frame", "results", "pictures", "window", "errors", "simulation.stage"},
