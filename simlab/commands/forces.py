@@ -105,8 +105,22 @@ def _state(statics: Statics) -> Iterator[Heading | Line]:
         rests = statics.verdict in RESTS
         yield from of_validity(validity(statics), bool(statics.frame.symbols), rests)
     yield from of_extremes(extremes(statics))
+    if statics.verdict in RESTS:
+        yield from _by_symmetry(statics)
     if unexpected(statics):
         yield line(unexpected(statics))
+
+
+def _by_symmetry(statics: Statics) -> Iterator[Heading | Line]:
+    """What symmetry alone says, where the frame has any and the forces found without it bear it out."""
+    from simlab.notation.page import Heading, line
+    from simlab.statics.mirror import symmetry, used
+
+    found = symmetry(statics.frame, statics.values)
+    if found is not None and found.sentences and used(found, statics):
+        yield Heading("By symmetry")
+        for sentence in found.sentences:
+            yield line(sentence)
 
 
 def _data(findings: Findings, scene: Path) -> Any:

@@ -129,7 +129,7 @@ class Statics:
 class Findings:
     """Everything that statics says of a question.
 
-    `shapes`: the frame in each shape in which it can rest, of all in the ranges in which the question looks;
+    `shapes`: the frame in each shape in which it can rest, of all in the ranges of the question;
     just one where no letter is to be found. `ranges`: for letters of which a least or greatest value, or
     the whole range, is asked.
     """
