@@ -1,4 +1,4 @@
-"""The mirror of a frame, what follows from it, and that it is borne out by a solution that does not use it."""
+"""The mirror of a frame, what follows from it, and that a solution without it bears it out."""
 
 from __future__ import annotations
 
