@@ -64,7 +64,9 @@ class _Letter:
         self.sign = sp.sign(at(answer.expr, self.values))
 
     def limits(self) -> Iterator[Extreme]:
-        """The limit on either side of the value shown."""
+        """The limit on either side of the value shown; none of an arctangent or the like."""
+        if self.answer.has(sp.atan, sp.asin, sp.acos):
+            return
         poles = sorted(self._poles(), key=lambda pole: sp.N(pole[0], FIGURES))
         shown = sp.N(self.values[self.name].expr, FIGURES)
         below = [pole for pole in poles if sp.N(pole[0], FIGURES) < shown]
@@ -153,7 +155,8 @@ class _Letter:
         values = {**self.values, self.name: Quantity(near, self.values[self.name].dim)}
         if sp.sign(at(self.answer, values)) == -self.sign:
             return False
-        return all(at(condition.positive.expr, values) >= 0 for condition in self.statics.case.holds)
+        spare = [at(condition.positive.expr, values) for condition in self.statics.case.holds]
+        return all(value.is_real and value >= 0 for value in spare)
 
 
 def _is_flat(frame: Frame, values: Values, name: Name, place: Any) -> bool:
