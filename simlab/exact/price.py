@@ -22,6 +22,7 @@ ROOT = 1.0
 NESTED = 2.0  # a root of a sum of numbers
 POWER = 0.8
 BAR = 0.5  # of a fraction
+ROOT_BELOW = 1.0  # a sum with a root in it below the bar, which a book would have cleared
 STACKED = 1.0  # a fraction inside the brackets of a product
 TERM = 0.7  # each term of a sum after the first
 MINUS = 0.8  # in front of the whole
@@ -77,7 +78,7 @@ def _product(expr: Any) -> float:
             below |= q != 1
         elif factor.is_Pow and factor.exp.is_Rational and factor.exp.is_negative:
             inverse = 1 / factor
-            total += _price(inverse) + _stacked(inverse)
+            total += _price(inverse) + _stacked(inverse) + _rooted(inverse)
             below = True
         else:
             total += _price(factor) + _stacked(factor)
@@ -89,6 +90,13 @@ def _stacked(factor: Any) -> float:
     if not factor.is_Add:
         return 0.0
     return STACKED * sum(any(map(_is_below, sp.Mul.make_args(term))) for term in factor.args)
+
+
+def _rooted(below: Any) -> float:
+    """A sum with a root in it, below the bar."""
+    terms = below.args if below.is_Add else ()
+    roots = (f for term in terms for f in sp.Mul.make_args(term) if f.is_Pow and f.exp == sp.Rational(1, 2))
+    return ROOT_BELOW if any(roots) else 0.0
 
 
 def _is_below(factor: Any) -> bool:
@@ -105,7 +113,7 @@ def _power(expr: Any) -> float:
         return ROOT + _price(base) + (NESTED if nested else 0.0)
     if exponent.is_negative:
         inverse = 1 / expr
-        return BAR + NUMBER + _price(inverse) + _stacked(inverse)
+        return BAR + NUMBER + _price(inverse) + _stacked(inverse) + _rooted(inverse)
     return POWER + _price(base)
 
 
