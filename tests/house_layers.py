@@ -21,8 +21,13 @@ LAYERS: dict[str, tuple[set[str], set[str]]] = {
     "exact": ({"exact", "errors"}, {"sympy", "flint"}),
     "statics": ({"frame", "results", "exact", "errors", "statics"}, {"sympy"}),
     "simulation": ({"frame", "results", "errors", "simulation"}, {"numpy", "pymunk", "_cffi_backend"}),
+    "motion": ({"frame", "results", "exact", "errors", "motion"}, {"numpy", "scipy"}),
     "comparison": ({"frame", "results"}, set()),
-    "pictures": ({"notation", "frame", "results", "pictures", "errors"}, {"numpy", "matplotlib", "ziamath", "PIL"}),
+    "collapse": ({"frame", "results", "errors"}, {"numpy"}),
+    "pictures": (
+        {"notation", "frame", "results", "pictures", "errors"},
+        {"numpy", "matplotlib", "ziamath", "PIL"},
+    ),
     "film": ({"frame", "results", "pictures", "film", "errors"}, {"numpy", "av"}),
     "window": (
         {"frame", "results", "pictures", "window", "errors", "simulation.stage"},
@@ -107,7 +112,7 @@ def test_only_commands_print_and_exit(path):
 
 
 @pytest.mark.parametrize(
-    "path", [p for p in modules() if room_of(p) in ("simulation", "statics", "exact")], ids=ids
+    "path", [p for p in modules() if room_of(p) in ("simulation", "motion", "statics", "exact")], ids=ids
 )
 def test_no_clock_and_no_chance_in_the_solvers(path):
     """The same scene gives the same bits: solvers know no wall clock and no random numbers."""

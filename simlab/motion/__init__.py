@@ -1,0 +1,1 @@
+"""The other road for moving frames: constrained equations of motion. It knows no engine."""

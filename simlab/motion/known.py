@@ -1,0 +1,51 @@
+"""What the equations of motion know: a frame that they do not is refused with a sentence."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from simlab.errors import BadInput
+from simlab.frame.model import Contact, Frame, Values
+from simlab.motion.points import Points
+from simlab.motion.touches import centre_of, is_across
+
+
+def known(frame: Frame, values: Values) -> Frame:
+    """The frame; raises BadInput for what has no motion here yet, and for a rod of unknown inertia."""
+    for body in frame.bodies.values():
+        if body.gyration2 is None and not body.is_light:
+            raise BadInput(
+                f'{frame.name}, rod "{body.name}" is not uniform and gives no radius of gyration, so '
+                "its motion is unknown. Add gyration = ... to the rod."
+            )
+    unknown = ", ".join(dict.fromkeys(_unknown(frame, Points(frame, values))))
+    if unknown:
+        raise BadInput(
+            f"{frame.name}: the equations of motion do not know {unknown} yet. "
+            "`simlab forces` solves it exactly."
+        )
+    return frame
+
+
+def _unknown(frame: Frame, points: Points) -> Iterator[str]:
+    for link in frame.links.values():
+        if link.tension is not None:
+            yield "strings tightened to a tension"
+        elif link.natural is None and link.stiffness is not None:
+            yield "members that stretch without a natural length"
+    for contact in frame.contacts.values():
+        if contact.about_to == "slip":
+            yield "contacts about to slip"
+        if contact.on.body in frame.bodies and frame.bodies[contact.on.body].kind == "disc":
+            yield "discs that roll or lie on something"
+        elif contact.by in frame.bodies:
+            if not is_across(points, contact, contact.by) and not is_across(
+                points, contact, contact.on.body
+            ):
+                yield "bodies that press on one another at corners"
+        elif contact.rough and _is_on_curve(frame, points, contact):
+            yield "points held by friction on a curve"
+
+
+def _is_on_curve(frame: Frame, points: Points, contact: Contact) -> bool:
+    return centre_of(frame, contact) is not None and not is_across(points, contact, contact.on.body)
