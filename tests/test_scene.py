@@ -104,6 +104,12 @@ BAD = {
     "unknown symbol": ('"2*W"', '"5*V/2"', "[rods] LB", '"V" is not declared'),
     "code": ('"2*W"', "\"__import__('os')\"", "[rods] LB", "__"),
     "tower of powers": ('"2*W"', '"9**9**9"', "[rods] LB", "too high"),
+    "no line": (
+        'P = { from = "L", towards = "B", fraction = "2/3" }',
+        'P = { line = ["K", "K"], level_with = "L" }',
+        "[points] P",
+        "make no line",
+    ),
     "no support": ('hook = { kind = "hook", at = "K" }', "", "[supports]", "nothing holds the frame up"),
     "weight plus length": ('weight = "W" }', 'weight = "W + a" }', "[rods] KL", "cannot add"),
     "wrong key": ('weight = "W" }', 'wieght = "W" }', "[rods] KL", 'Did you mean "weight"'),

@@ -108,6 +108,8 @@ class Points:
     def _line(self, pair: Pair) -> tuple[Vec, Vec]:
         """A point of the line and the way along it."""
         a, b = self[pair[0]], self[pair[1]]
+        if (a[0] - b[0]).is_zero and (a[1] - b[1]).is_zero:
+            raise BadInput(f"{pair[0]} and {pair[1]} are one place and make no line")
         return a, minus(b, a)
 
     def _work_out(self, name: Name, entry: tuple[Exact, Exact] | PointEntry) -> Vec:
