@@ -38,7 +38,7 @@ def product(number: Any, powers: Iterable[Power]) -> Any:
     if number.is_negative:
         for k, factor in enumerate(factors):
             base, exponent = factor.as_base_exp()
-            if base.is_Add and exponent.is_odd and _minuses(base) * 2 == len(base.args):
+            if base.is_Add and exponent.is_odd and _minuses(negated(base)) < len(base.args):
                 factors[k], number = sp.Pow(negated(base), exponent), -number
                 break
     if number == 0:
