@@ -17,6 +17,7 @@ from simlab.frame.model import Frame, Name, Values, Vec
 from simlab.results.collapse import Collapse, Followed, Stray
 from simlab.results.forces import Key
 from simlab.results.trace import Event, Floats, Trace
+from simlab.results.wording import spaced
 
 PATHS = 3e-4  # of the frame's size
 ENERGY = 2e-4  # of total weight times size
@@ -77,7 +78,7 @@ def follow(
 def _in_words(end: Event | None) -> str:
     if end is None:
         return "the three seconds, or the shorter run, were over"
-    return _MEANS[end.kind].format(end.about)
+    return _MEANS[end.kind].format(spaced(end.about))
 
 
 def _end(left: Trace, right: Trace) -> Event | None:

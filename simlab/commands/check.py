@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
 
 from simlab.commands.edge import (
     DISAGREE,
@@ -21,29 +23,36 @@ from simlab.commands.edge import (
     scene_at,
 )
 
+Motion = Annotated[
+    bool, typer.Option("--motion", help="Also let go of the brace: two roads through the fall.")
+]
+
 if TYPE_CHECKING:
     from simlab.frame.model import Frame
     from simlab.results import Comparison, Findings, Reading, Statics
 
 
 @guarded
-def command(scenes: Scenes, changes: Set = None, as_json: Json = False) -> int:
+def command(scenes: Scenes, changes: Set = None, motion: Motion = False, as_json: Json = False) -> int:
     """Solve exactly, settle the simulation, compare every component of every force.
 
-    Symbolic answers are compared at the shown values and at two more inside each letter's range.
+    Symbolic answers are compared at the shown values and at two more inside each letter's range. With
+    --motion also the first instant after the brace is taken away, and the collapse on two roads.
     Exit code: 0 they agree; 1 they differ or nothing settled; 2 bad input; 3 no unique answer where the
     scene does not expect that; 130 interrupted; 70 a fault of simlab's own; of several the gravest.
     """
     data: list[Any] = []
     codes = []
     for path in scenes:
-        codes.append(outcome(lambda path=path: one(path, changes, data if as_json else None)))  # type: ignore[misc]
+        codes.append(outcome(lambda path=path: one(path, changes, data if as_json else None, motion)))  # type: ignore[misc]
     if as_json:
         put_json(data)
     return gravest(codes)
 
 
-def one(path: Path, changes: list[str] | None = None, data: list[Any] | None = None) -> int:
+def one(
+    path: Path, changes: list[str] | None = None, data: list[Any] | None = None, motion: bool = False
+) -> int:
     """Check one scene: print it, or add it to the data."""
     from rich.status import Status
     from rich.text import Text
@@ -54,16 +63,25 @@ def one(path: Path, changes: list[str] | None = None, data: list[Any] | None = N
 
         findings = find(frame)
         checked = [_checked(frame, state) for state in findings.shapes]
-    code = _code(frame, checked)
+    falls = []
+    if motion:
+        from simlab.commands.motion import motion_data, moved, say
+
+        with Status(Text(f"{frame.title}: letting go ..."), console=console(to_errors=True)):
+            falls = [moved(state) for state in findings.shapes]
+    code = gravest([_code(frame, checked), *(fall.code for fall in falls)])
     if data is not None:
         from simlab.commands.tables import comparison_data, statics_data
 
-        for one in checked:
+        for i, one in enumerate(checked):
             compared = [comparison_data(one.statics.frame, c, reading) for c, reading in one.pairs]
             same = {"virtual_work_agrees": dict(one.same)}
-            data.append({**statics_data(one.statics), **same, "comparisons": compared, "exit_code": code})
+            row = {**statics_data(one.statics), **same, "comparisons": compared, "exit_code": code}
+            data.append(row | ({"motion": motion_data(falls[i])} if falls else {}))
     else:
         _print(findings, checked)
+        for fall in falls:
+            say(fall, console())
     return code
 
 
