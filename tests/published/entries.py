@@ -11,6 +11,8 @@ from functools import cached_property
 from pathlib import Path
 from typing import Any
 
+import sympy as sp
+
 from simlab.frame import expression
 from simlab.frame.quantity import ACCELERATION, FORCE, LENGTH, MASS, NUMBER, Dim, Quantity, distance2
 from simlab.frame.question import Asked, AskedKind, Given, Name, Symbol
@@ -196,6 +198,14 @@ class Entry:
         if quantity.dim not in (dim, NUMBER) and (quantity.dim, dim) != (ACCELERATION, FORCE):
             raise ValueError(f"{self.id}: {written} has the dimensions {quantity.dim}, not {dim}")
         return Quantity(quantity.expr, dim)
+
+    def in_letters(self, written: str, letters: Mapping[str, Quantity]) -> Quantity:
+        """An expression of the entry in letters of somebody else's, of whatever dimensions it has."""
+        cube = re.fullmatch(r"acos\(\((.*)\)\*\*\(1/3\)\)", written)
+        if cube:
+            inner = expression.read(cube[1], letters)
+            return Quantity(sp.acos(inner.expr ** sp.Rational(1, 3)))
+        return expression.read(written, {**letters, "deg": self._bound("deg", NUMBER)})
 
     @property
     def limiting_contacts(self) -> Mapping[Name, Quantity]:
