@@ -1,95 +1,28 @@
-"""All 21 published motions (published/motion.json, sources there) by the equations of motion, to 1e-9.
+"""Published first instants, falls and forces in motion (published/motion.json) by the equations of motion.
 
-Where the frame has no word for a thing it is built from what it has: a steady turn from the couple that keeps
-it steady at that instant; the moment inside a rod from two rods hinged where it is cut and held in line by a
-light rod at one side. Small periods are those of three small swings, extrapolated to none.
+To 1e-9. Where the frame has no word for a thing it is built from what it has: a steady turn from the couple
+that keeps it steady at that instant; the moment inside a rod from two rods hinged where it is cut and
+held in line by a light rod at one side. Small oscillations: published_swings.py.
 """
 
 from __future__ import annotations
 
-import json
-from collections.abc import Callable
 from dataclasses import replace
 from fractions import Fraction
-from math import atan, cos, hypot, pi, sin, sqrt, tan
+from math import cos, hypot, pi, sin, sqrt, tan
 from pathlib import Path
 
 import numpy as np
 import pytest
-from scipy.interpolate import BarycentricInterpolator
+from motions import ENTRIES, NEAR, besides, entry, first, force, near, where
 from small_frames import frame, vec
 
-from simlab.frame.model import GROUND, Contact, Frame, Link, Load, Place, Support
-from simlab.frame.quantity import FORCE_PER_LENGTH, LENGTH, MOMENT, NUMBER, Quantity
+from simlab.frame.model import Contact, Frame, Load, Place, Support
+from simlab.frame.quantity import MOMENT, NUMBER, Quantity
 from simlab.motion.integrate import let_go
 from simlab.motion.reactions import Reactions
 from simlab.motion.system import System
-from simlab.results import Forces, Key
-
-ENTRIES = {
-    e["id"]: e for e in json.loads((Path(__file__).parent / "published" / "motion.json").read_text())
-}
-EXACT = 1e-9  # relative; what the published value itself is rounded to may be more
-NEAR = 12  # samples through which a curve is laid
-
-
-def entry(name: str) -> tuple[dict[str, float], float]:
-    """Parameters and value of a published entry."""
-    check = ENTRIES[name]["numeric_check"]
-    return check["params"], check["value"]
-
-
-def besides(name: str, what: str) -> float:
-    """Another published value of an entry, evaluated from its expression."""
-    one = next(one for one in ENTRIES[name]["also"] if one["asked"].startswith(what))
-    letters = {**ENTRIES[name]["numeric_check"]["params"], "sin": sin, "sqrt": sqrt, "pi": pi}
-    return float(eval(one["answer_expr"], {"__builtins__": {}}, letters))
-
-
-def near(value: float) -> object:
-    """Equal to 1e-9."""
-    return pytest.approx(value, rel=EXACT, abs=EXACT)
-
-
-def first(of: Frame, brace: str | None = None) -> tuple[System, np.ndarray, Forces[float]]:
-    """Accelerations and forces at rest, without the brace."""
-    system = System(of, None, () if brace is None else (brace,))
-    at_rest = np.zeros_like(system.start)
-    reactions = Reactions(system)
-    accelerations = system.solve(system.start, at_rest)[0]
-    return system, accelerations, reactions.table(reactions.at(system.start, at_rest))
-
-
-def where(x: float, xs: np.ndarray, ys: np.ndarray) -> float:
-    """y at x, on the curve through the samples on both sides of x; xs run one way near x."""
-    i = int(np.flatnonzero(np.diff(np.sign(xs - x)))[0])
-    near = slice(max(i - NEAR // 2, 0), i + NEAR // 2)
-    return float(BarycentricInterpolator(xs[near], ys[near])(x))
-
-
-def small_period(tilted: Callable[[float], Frame], longest: float) -> float:
-    """The period of a swing of no size: four times the time from rest to the middle."""
-    sizes = np.array([0.004, 0.008, 0.012])
-    quarters = []
-    for size in sizes:
-        trace = let_go(tilted(float(size)), duration=longest)
-        quarters.append(where(-size, trace.poses[:, 0, 2], trace.time))
-    return 4 * float(np.polyfit(sizes**2, quarters, 2)[-1])  # even in the size
-
-
-def turned(points: dict[str, tuple[float, float]], about: tuple[float, float], by: float) -> dict:
-    """Points turned anticlockwise."""
-    (ax, ay), c, s = about, cos(by), sin(by)
-    return {
-        n: (ax + c * (x - ax) - s * (y - ay), ay + s * (x - ax) + c * (y - ay))
-        for n, (x, y) in points.items()
-    }
-
-
-def force(forces: Forces[float], on: str, at: str, by: str) -> tuple[float, float]:
-    """The force of one reaction."""
-    return forces.reactions[Key(on, at, by)].force
-
+from simlab.results import Key
 
 # first instants
 
@@ -308,117 +241,10 @@ def test_rod_turned_steadily_force_on_axis():
     assert hypot(*force(forces, "AB", "A", "A")) == near(value)
 
 
-# small oscillations
-
-
-def test_compound_pendulum_rod():
-    """2 pi sqrt(2L/(3g)). Source: see motion.json."""
-    p, value = entry("compound-pendulum-rod")
-
-    def tilted(by: float) -> Frame:
-        points = turned({"A": (0.0, 0.0), "B": (0.0, -p["L"])}, (0.0, 0.0), by)
-        return frame(points, {"AB": ("AB", p["m"] * p["g"])}, hooks="A", gravity=p["g"])
-
-    assert small_period(tilted, 0.6) == near(value)
-
-
-def test_compound_pendulum_rod_shortest_period():
-    """Least at h = L/sqrt(12): T^2 h is a quadratic in h, laid through three periods. Source: see motion.json."""
-    name = "compound-pendulum-rod-shortest-period"
-    p, value = entry(name)
-
-    def period(h: float) -> float:
-        def tilted(by: float) -> Frame:
-            points = {"A": (0.0, p["L"] / 2 - h), "S": (0.0, 0.0), "B": (0.0, -p["L"] / 2 - h)}
-            rods = {"AB": ("ABS", p["m"] * p["g"])}
-            return frame(turned(points, (0.0, 0.0), by), rods, hooks="S", gravity=p["g"])
-
-        return small_period(tilted, 0.7)
-
-    heights = np.array([0.25, 0.35, 0.45])
-    c2, c1, c0 = np.polyfit(heights, [period(h) ** 2 * h for h in heights], 2)
-    best = sqrt(c0 / c2)  # where d/dh (c2 h + c1 + c0/h) = 0
-    assert best == pytest.approx(besides(name, "h"), rel=1e-8)
-    assert sqrt(c2 * best + c1 + c0 / best) == near(value)
-
-
-def test_l_frame_small_oscillation():
-    """3 sqrt(10) g/(20 a). Two rods and a light brace. Source: see motion.json."""
-    p, value = entry("L-frame-small-oscillation")
-    a, lean = p["a"], atan(1 / 3)
-    drawn = {"A": (0.0, 0.0), "B": (0.0, -2 * a), "C": (2 * a, -2 * a)}
-
-    def tilted(by: float) -> Frame:
-        rods = {rod: (rod, p["m"] * p["g"]) for rod in ("AB", "BC")}
-        points = turned(drawn, (0.0, 0.0), by - lean)
-        return frame(points, rods, {"brace": ("light rod", "AC")}, "A", gravity=p["g"])
-
-    assert (2 * pi / small_period(tilted, 0.6)) ** 2 == near(value)
-
-
-def test_t_shaped_pendulum():
-    """2 pi sqrt(17L/(18g)). Two rods and a light brace. Source: see motion.json."""
-    p, value = entry("t-shaped-pendulum")
-    length = p["L"]
-    drawn = {"S": (0.0, 0.0), "M": (0.0, -length), "E": (-length / 2, -length), "F": (length / 2, -length)}
-
-    def tilted(by: float) -> Frame:
-        rods = {"SM": ("SM", p["m"] * p["g"]), "EF": ("EFM", p["m"] * p["g"])}
-        points = turned(drawn, (0.0, 0.0), by)
-        return frame(points, rods, {"brace": ("light rod", "SE")}, "S", gravity=p["g"])
-
-    assert small_period(tilted, 0.6) == near(value)
-
-
-def test_light_rod_with_elastic_loop_period():
-    """8 pi sqrt(ma/(4mg - lam)): a loop of string over two pegs. Source: see motion.json."""
-    p, value = entry("light-rod-with-elastic-loop-period")
-    a, natural = p["a"], 2 * p["a"]
-    drawn = {"A": (0.0, 0.0), "B": (0.0, -4 * a), "X": (0.0, -a)}
-
-    def tilted(by: float) -> Frame:
-        points = {"P": (-a, 0.0), "Q": (a, 0.0), **turned(drawn, (0.0, 0.0), by)}
-        loads = {"B": ("weight", (p["m"] * p["g"],))}
-        of = frame(points, {"AB": ("ABX", 0.0)}, hooks="A", loads=loads, gravity=p["g"])
-        loop = Link(
-            "loop",
-            "elastic string",
-            (Place("AB", "X"), Place("AB", "X")),
-            (Place(GROUND, "P"), Place(GROUND, "Q")),
-            natural=Quantity.of(Fraction(natural), LENGTH),
-            stiffness=Quantity.of(Fraction(p["lam"] / natural), FORCE_PER_LENGTH),
-        )
-        return replace(of, links={"loop": loop})
-
-    assert small_period(tilted, 1.2) == near(value)
-
-
-def test_plank_rocking_on_rough_cylinder():
-    """2 pi a/sqrt(3 g r), rolling without slipping. Source: see motion.json."""
-    p, value = entry("plank-rocking-on-rough-cylinder")
-    a, r = p["a"], p["r"]
-
-    def tilted(by: float) -> Frame:
-        # Rolled through the angle `by`: it touches where the normal has turned by it, r by along the plank.
-        n, t = np.array([-sin(by), cos(by)]), np.array([cos(by), sin(by)])
-        touch = r * n
-        middle = touch + r * by * t
-        points = {
-            "O": (0.0, 0.0),
-            "X": tuple(touch),
-            "A": tuple(middle - a * t),
-            "B": tuple(middle + a * t),
-        }
-        of = frame(points, {"AB": ("ABX", p["m"] * p["g"])}, gravity=p["g"])
-        contact = Contact("log at X", Place("AB", "X"), "log", vec(tuple(n), NUMBER), True)
-        log = Support("log", "rough cylinder", ("X",), ("log at X",), centre="O")
-        return replace(of, contacts={"log at X": contact}, supports={"log": log})
-
-    assert small_period(tilted, 0.3) == near(value)
-
-
-def test_every_entry_is_here():
-    """One test for each of the 21 entries."""
-    tests = {name.removeprefix("test_") for name in globals() if name.startswith("test_")}
-    assert {name.lower().replace("-", "_") for name in ENTRIES} <= tests
+def test_every_entry_is_tested():
+    """One test for each of the 21 entries, here or in published_swings.py."""
+    here = Path(__file__).parent
+    text = "".join((here / name).read_text() for name in ("published_motion.py", "published_swings.py"))
+    missing = [name for name in ENTRIES if f"def test_{name.lower().replace('-', '_')}(" not in text]
+    assert missing == []
     assert len(ENTRIES) == 21

@@ -49,7 +49,7 @@ class System:
         self.members = Members([link for link in links if link.natural is None], self.points)
         self.elastics = Elastics([link for link in links if link.natural is not None], self.points)
         self.touches = Touches(frame, held, self.points)
-        self.groups = (self.pins, self.members, self.touches)
+        self.groups = [group for group in (self.pins, self.members, self.touches) if group.n]
         self._weigh()
         self.points.close()
         self.start = self.points.start
@@ -135,16 +135,16 @@ class System:
             out = np.zeros((group.n, self.n + 3))
             group.rows(out, moving)
             parts.append(out[:, : self.n])
-        return np.vstack(parts)
+        return np.vstack(parts) if parts else np.zeros((0, self.n))
 
     def gaps(self, moving: Moving) -> Floats:
         """How far every constraint is from being kept."""
-        return np.concatenate([group.gaps(moving) for group in self.groups])
+        return np.concatenate([np.zeros(0), *(group.gaps(moving) for group in self.groups)])
 
     def mass(self, moving: Moving) -> Floats:
         """M, shape (3 parts, 3 parts): a particle of mass m at r from the centre adds m [1, k x r]^2."""
         matrix = np.diag(np.concatenate([self.inertia, np.ones(3)]))
-        for axis in (0, 1):
+        for axis in (0, 1) if len(self.hung) else ():
             rows = np.zeros((len(self.hung), self.n + 3))
             ways = np.broadcast_to(np.eye(2)[axis], (len(self.hung), 2))
             on = self.points.on[self.hung]
@@ -160,9 +160,12 @@ class System:
         hanging = np.stack([np.zeros_like(self.hanging), -self.hanging], axis=1)
         hanging = hanging - (self.hanging / self.gravity)[:, None] * moving.spin[self.hung]
         for which, ways in ((self.hung, hanging), (self.applied, self.loads)):
+            if not len(which):
+                continue
             rows = np.zeros(len(which), dtype=np.intp)
             self.points.act(out, rows, self.points.on[which], moving, moving.at[which], ways)
-        self.elastics.force(out[0], moving)
+        if self.elastics.n:
+            self.elastics.force(out[0], moving)
         return out[0, : self.n]
 
     def matrix(self, moving: Moving) -> Floats:
@@ -181,8 +184,8 @@ class System:
     def solve(self, q: Floats, v: Floats) -> tuple[Floats, Floats]:
         """Accelerations, shape (parts, 3), and multipliers."""
         moving = self.moving(q, v)
-        bias = np.concatenate([group.bias(moving) for group in self.groups])
-        a, n = self._solved(self.matrix(moving), np.concatenate([self.force(moving), -bias]))
+        bias = [-group.bias(moving) for group in self.groups]
+        a, n = self._solved(self.matrix(moving), np.concatenate([self.force(moving), *bias]))
         return a.reshape(-1, 3), n
 
     def projected(self, q: Floats, v: Floats) -> tuple[Floats, Floats]:
