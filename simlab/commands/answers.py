@@ -45,7 +45,8 @@ def head(statics: Statics) -> Iterator[Line]:
         yield line("It would take:")
     for asked in statics.frame.asked:
         quantity = statics.answers.get(asked.words)
-        if quantity is not None:
+        is_said = quantity is not None and str(quantity) in statics.found  # by the heading of the shape
+        if quantity is not None and not is_said:
             yield line(*_answer(statics, asked, quantity, falls), indent=True)
 
 

@@ -17,6 +17,9 @@ from simlab.frame.quantity import NUMBER, Quantity
 from simlab.results.extremes import Validity
 from simlab.results.statics import Condition, Statics
 
+MANY_FIGURES = 50
+NOT_NOTHING = sp.Rational(1, 10**25)  # found values are known to 30 figures
+LONG = 10**12  # the denominator of a value that was found to many figures, not given
 RIGHT_ANGLE = sp.pi / 2
 FIGURES = 30  # to which signs at values are decided here: far beyond what any question gives
 
@@ -102,11 +105,19 @@ def at(expr: Any, values: Values) -> Any:
 
 
 def is_nothing(expr: Any, values: Values) -> bool:
-    """Whether an expression is 0 at the values, exactly; one that has no value there is not."""
+    """Whether an expression is 0 at the values, exactly; one that has no value there is not.
+
+    With a value that is itself given to so many figures only, it is 0 if it is nothing to as many.
+    """
     known = {s: values[str(s)].expr for s in expr.free_symbols if str(s) in values}
     put = expr.subs(known, simultaneous=True)
     if put.has(sp.zoo, sp.nan, sp.oo):
         return False
+    number = sp.N(put, MANY_FIGURES)
+    if number.is_number and abs(number) > NOT_NOTHING:
+        return False  # what is nothing is not told from zero by figures, but the rest is
+    if any(value.is_Rational and value.q > LONG for value in known.values()):
+        return True
     try:
         return Field.containing([put], {}).element(put).is_zero
     except BadInput:
