@@ -72,7 +72,8 @@ def one_sided(reactions: Reactions) -> list[OneSided]:
                 found.append(OneSided(name, kind, reactions.tension(name), f"the {kind} {name} is taut"))
     for name, contact in frame.contacts.items():
         if name in reactions.pushes and not contact.two_sided:
-            does = f"the {contact.by} presses at {contact.on.point}"
+            what = f"the {contact.by}" if contact.by in frame.supports else contact.by
+            does = f"{what} presses at {contact.on.point}"
             found.append(OneSided(name, "contact", reactions.push(name), does))
     return found
 
