@@ -25,7 +25,7 @@ def symmetry(frame: Frame, values: Values) -> Symmetry | None:
     >>> from simlab.frame.scene import read_scene
     >>> frame = read_scene("scenes/kite_lantern.toml")
     >>> symmetry(frame, frame.shown).hinges
-    ()
+    ('B',)
     """
     found = mirror(frame)
     if found is None or not _holds(frame, values, found):
@@ -51,9 +51,12 @@ def used(symmetry: Symmetry, statics: Statics) -> bool:
     tensions = [
         (forces.tensions[a], forces.tensions[b])
         for a, b in symmetry.members
-        if _both(forces.tensions, a, b)
+        if {a, b} <= set(forces.tensions)
     ]
     quantities = [q for vec in (*vectors, symmetry.mirror.direction, symmetry.mirror.point) for q in vec]
+    turns = [(forces.reactions[a].moment, forces.reactions[b].moment) for a, b in pairs]
+    moments = [(m, n) for m, n in turns if m is not None and n is not None]
+    quantities += [q for pair in moments for q in pair]
     here = statics.values if statics.only_here else {}
     proof = _Reflection(
         symmetry.mirror, statics.values, [*quantities, *(q for t in tensions for q in t)], here
@@ -62,19 +65,14 @@ def used(symmetry: Symmetry, statics: Statics) -> bool:
         image = proof.turned(proof.vec(forces.reactions[a].force))
         if image != proof.vec(forces.reactions[b].force):
             return False
-        moment, other = forces.reactions[a].moment, forces.reactions[b].moment
-        if moment is not None and other is not None and not (moment + other).is_zero:
-            return False
+    if any(not (proof.element(m) + proof.element(n)).is_zero for m, n in moments):
+        return False
     along = proof.vec(symmetry.mirror.direction)
     for key in plain:
         x, y = proof.vec(forces.reactions[key].force)
         if not (x * along[0] + y * along[1]).is_zero:
             return False
     return all(proof.element(a) == proof.element(b) for a, b in tensions)
-
-
-def _both(table: object, a: Name, b: Name) -> bool:
-    return a in table and b in table  # type: ignore[operator]
 
 
 class _Reflection:
@@ -109,6 +107,9 @@ def _holds(frame: Frame, values: Values, found: Mirror) -> bool:
     at = [(frame.points[a], frame.points[b]) for a, b in found.points.items()]
     at += [(frame.bodies[a].centre, frame.bodies[b].centre) for a, b in found.bodies.items()]
     ways = [(frame.contacts[a].normal, frame.contacts[b].normal) for a, b in found.contacts.items()]
+    for a, b in found.contacts.items():
+        one_way, other_way = frame.contacts[a].slips, frame.contacts[b].slips
+        ways += [(one_way, other_way)] if one_way is not None and other_way is not None else []
     forces = [(frame.loads[a].force, frame.loads[b].force) for a, b in found.loads.items()]
     equal: list[tuple[Quantity | None, Quantity | None]] = []
     equal += [(frame.bodies[a].weight, frame.bodies[b].weight) for a, b in found.bodies.items()]
