@@ -36,8 +36,10 @@ if TYPE_CHECKING:
 def command(scenes: Scenes, changes: Set = None, motion: Motion = False, as_json: Json = False) -> int:
     """Solve exactly, settle the simulation, compare every component of every force.
 
-    Symbolic answers are compared at the shown values and at two more inside each letter's range. With
-    --motion also the first instant after the brace is taken away, and the collapse on two roads.
+    Symbolic answers are compared at the shown values and at two more inside each letter's range.
+
+    --motion adds the first instant after the brace is taken away, and the collapse on two roads.
+
     Exit code: 0 they agree; 1 they differ or nothing settled; 2 bad input; 3 no unique answer where the
     scene does not expect that; 130 interrupted; 70 a fault of simlab's own; of several the gravest.
     """
