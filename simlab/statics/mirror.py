@@ -200,7 +200,9 @@ def _sentences(
     said = (
         [f"{start}: the forces on one side are the mirror images of those on the other."] if pairs else []
     )
-    supports = [(a.at, b.at) for a, b in pairs if a.by == GROUND or a.at in frame.contacts]
+    held = [(a.at, b.at) for a, b in pairs if a.by == GROUND or a.at in frame.contacts]
+    points = {name: contact.on.point for name, contact in frame.contacts.items()}
+    supports = dict.fromkeys((points.get(a, a), points.get(b, b)) for a, b in held)
     for a, b in supports:
         said.append(f"So the reactions at {a} and {b} are mirror images of each other.")
     for a, b in members:
