@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from simlab.commands.edge import (
+    AGREE,
     DISAGREE,
     Json,
     Scenes,
@@ -28,6 +29,7 @@ Motion = Annotated[
 ]
 
 if TYPE_CHECKING:
+    from simlab.commands.trials import Trials
     from simlab.frame.model import Frame
     from simlab.results import Comparison, Findings, Reading, Statics
 
@@ -61,17 +63,20 @@ def one(
 
     frame = scene_at(path, changes)
     with Status(Text(f"{frame.title}: solving and settling ..."), console=console(to_errors=True)):
+        from simlab.commands.trials import tried
         from simlab.statics.shape import find
 
         findings = find(frame)
         checked = [_checked(frame, state) for state in findings.shapes]
+        trials = tried(findings)
     falls = []
     if motion:
         from simlab.commands.motion import motion_data, moved, say
 
         with Status(Text(f"{frame.title}: letting go ..."), console=console(to_errors=True)):
             falls = [moved(state) for state in findings.shapes]
-    code = gravest([_code(frame, checked), *(fall.code for fall in falls)])
+    borne_out = AGREE if trials.agree else DISAGREE
+    code = gravest([_code(frame, checked), borne_out, *(fall.code for fall in falls)])
     if data is not None:
         from simlab.commands.tables import comparison_data, statics_data
 
@@ -79,9 +84,10 @@ def one(
             compared = [comparison_data(one.statics.frame, c, reading) for c, reading in one.pairs]
             same = {"virtual_work_agrees": dict(one.same)}
             row = {**statics_data(one.statics), **same, "comparisons": compared, "exit_code": code}
+            row |= {"trials": trials.data} if frame.found else {}
             data.append(row | ({"motion": motion_data(falls[i])} if falls else {}))
     else:
-        _print(findings, checked)
+        _print(findings, checked, trials)
         for fall in falls:
             say(fall, console())
     return code
@@ -123,7 +129,7 @@ def _code(frame: Frame, checked: list[Checked]) -> int:
     return gravest([code_of(verdict, frame) for verdict in verdicts])
 
 
-def _print(findings: Findings, checked: list[Checked]) -> None:
+def _print(findings: Findings, checked: list[Checked], trials: Trials) -> None:
     from simlab.commands.tables import values_in_words
 
     frame, out = findings.frame, console()
@@ -138,6 +144,8 @@ def _print(findings: Findings, checked: list[Checked]) -> None:
             out.print(text, soft_wrap=True)
     for one in checked:
         _print_shape(frame, one)
+    for words in trials.said:
+        out.print(words, soft_wrap=True)
     out.print()
 
 

@@ -37,7 +37,8 @@ class Drawn:
         self.normals = {name: unit(self.pair(contact.normal)) for name, contact in frame.contacts.items()}
         self.gravity = self.number(frame.gravity)
         self.size = _box(self.points.values())
-        self.shortest = min((_box(outline) for outline in self.outlines.values()), default=self.size)
+        outlined = [outline for outline in self.outlines.values() if outline]  # a disc has none
+        self.shortest = min((_box(outline) for outline in outlined), default=self.size)
 
     def number(self, quantity: Quantity) -> float:
         """A quantity at the values, as the nearest double."""

@@ -1,0 +1,218 @@
+"""A shape that was found, tried in the simulation: let go nearby and damped, the frame comes to it or not.
+
+Each found letter is moved by a few per cent of its range. That must be another pose of the same frame,
+not another frame: rods, bars and strings keep their lengths, feet stay on their floors.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from fractions import Fraction
+from math import exp, hypot
+from typing import Literal
+
+import numpy as np
+import pymunk
+
+from simlab.errors import BadInput
+from simlab.frame.model import GROUND, Frame, Link, Name, Values
+from simlab.frame.quantity import Quantity
+from simlab.results import Floats
+from simlab.results.bracket import Return
+from simlab.results.statics import Findings, Root, Statics
+from simlab.simulation.drawn import Drawn
+from simlab.simulation.touching import Touching, untouchable
+
+Goal = Literal["returns", "leaves"]
+
+AWAY = Fraction(1, 30)  # of a letter's range, or of its value where the range has no end
+SAME = 1e-9  # of the frame's size: lengths this close are the same
+PACE = 400  # steps in the frame's own unit of time, sqrt(size / g)
+SWEEPS = 200  # a step
+DAMPING = exp(
+    -2.0
+)  # share of velocity kept in a unit of time: about what brings a pendulum soonest to rest
+PATIENCE = 120.0  # units of time until it must have come to rest
+LOOK = 1.0  # units of time between looks
+ALLOWED = 1e-8  # of the frame's size, from the exact shape at the end
+LEFT = 3.0  # times as far from the exact shape as it was let go: it has left
+NUDGE = 1e-6  # of a letter, for its derivative
+ROUNDS = 4  # of Newton's rule for the letters that say the pose best
+
+
+def returned(statics: Statics, asked: Frame, values: Values | None = None) -> Return | None:
+    """Let a frame go near a shape that statics found, and see whether it comes to that shape.
+
+    statics : the shape, with the letters found; asked : the frame with those letters still to be found
+    None where the letters do not say how the frame moves, where its rest is not decided, or where
+    it has members or supports that the simulation has no real contacts for.
+    """
+    rest = statics.case.freedom.rest
+    if not statics.found or rest not in ("stable", "unstable") or untouchable(asked):
+        return None
+    given = {**asked.shown, **statics.values, **(values or {})}
+    exact = _Shape(asked, given, statics.found)
+    for away in (AWAY, -AWAY):
+        start = exact.moved(away)
+        if start is None or not _is_same_frame(exact.drawn, start.drawn):
+            continue
+        return _let_go(exact, start, "returns" if rest == "stable" else "leaves")
+    return None
+
+
+def returns(findings: Findings) -> tuple[Return, ...]:
+    """Every shape that the simulation can be let go near."""
+    if findings.ranges:
+        return ()
+    each = (returned(shape, findings.frame) for shape in findings.shapes)
+    return tuple(one for one in each if one is not None)
+
+
+class _Shape:
+    """A frame with numbers for the letters to be found."""
+
+    def __init__(self, frame: Frame, given: Values, roots: Mapping[Name, Root]) -> None:
+        self.frame, self.given, self.roots = frame, given, roots
+        self.letters = {name: (root.low + root.high) / 2 for name, root in roots.items()}
+        self.drawn = self.at(self.letters)
+
+    def at(self, letters: Mapping[Name, Fraction]) -> Drawn:
+        put = {n: Quantity.of(value, self.frame.symbols[n].shown.dim) for n, value in letters.items()}
+        return Drawn(self.frame, {**self.given, **put})
+
+    def moved(self, away: Fraction) -> _Shape | None:
+        """The frame with every letter moved; None where one would leave its range, or the shape is none."""
+        moved = _Shape(self.frame, self.given, self.roots)
+        for name, value in self.letters.items():
+            symbol = self.frame.symbols[name]
+            low, high = (
+                None if end is None else end.number(self.given) for end in (symbol.low, symbol.high)
+            )
+            span = float(value) if low is None or high is None else high - low
+            moved.letters[name] = value + Fraction(span) * away
+            if not (low is None or low <= moved.letters[name]) or not (
+                high is None or moved.letters[name] <= high
+            ):
+                return None
+        try:
+            moved.drawn = self.at(moved.letters)
+        except BadInput:
+            return None
+        return moved
+
+    def numbers(self) -> dict[Name, float]:
+        return {name: float(value) for name, value in self.letters.items()}
+
+
+def _is_same_frame(one: Drawn, other: Drawn) -> bool:
+    """Whether two drawings are poses of one frame."""
+    near = SAME * one.size
+    frame = one.frame
+
+    def length(drawn: Drawn, a: Name, b: Name) -> float:
+        (ax, ay), (bx, by) = drawn.points[a], drawn.points[b]
+        return hypot(bx - ax, by - ay)
+
+    def arm(drawn: Drawn, body: Name, point: Name) -> float:
+        """From the centre of gravity, which a letter may move too."""
+        (cx, cy), (x, y) = drawn.centres[body], drawn.points[point]
+        return hypot(x - cx, y - cy)
+
+    pairs = [(a, b) for body in frame.bodies.values() for a in body.points for b in body.points if a < b]
+    pairs += [(ln.ends[0].point, ln.ends[1].point) for ln in frame.links.values() if ln.natural is None]
+    if any(abs(length(one, a, b) - length(other, a, b)) > near for a, b in pairs):
+        return False
+    if any(
+        abs(arm(one, n, p) - arm(other, n, p)) > near
+        for n, body in frame.bodies.items()
+        for p in body.points
+    ):
+        return False
+    fixed = {joint.point for joint in frame.joints.values() if GROUND in joint.bodies}
+    fixed |= {p.point for link in frame.links.values() for p in link.places if p.body == GROUND}
+    if any(
+        hypot(one.points[p][0] - other.points[p][0], one.points[p][1] - other.points[p][1]) > near
+        for p in fixed
+    ):
+        return False
+    for name, contact in frame.contacts.items():
+        (nx, ny), (px, py), (x, y) = (
+            one.normals[name],
+            one.points[contact.on.point],
+            other.points[contact.on.point],
+        )
+        if contact.by in frame.bodies or contact.rough or other.normals[name] != one.normals[name]:
+            return False
+        if abs((x - px) * nx + (y - py) * ny) > near:
+            return False
+    numbers = [(d.weights, d.loads) for d in (one, other)]
+    return numbers[0] == numbers[1]
+
+
+def _let_go(exact: _Shape, start: _Shape, expected: Goal) -> Return:
+    touching = Touching(start.drawn)
+    touching.space.iterations = SWEEPS
+    _stretch(touching)
+    dt = touching.unit / PACE
+    kept = DAMPING ** (1 / PACE)
+    first = apart = touching.apart(exact.drawn)
+    outcome: Literal["returns", "leaves", "undecided"] = "undecided"
+    for _ in range(round(PATIENCE / LOOK)):
+        for _ in range(round(LOOK * PACE)):
+            touching.world.step(dt)
+            # Not by the engine's own damping, which would also weaken its springs.
+            for body in touching.world.bodies.values():
+                body.velocity *= kept
+                body.angular_velocity *= kept
+        before, apart = apart, touching.apart(exact.drawn)
+        if apart > LEFT * first:
+            outcome = "leaves"
+            break
+        if apart < ALLOWED and abs(before - apart) < ALLOWED / 10:
+            outcome = "returns"
+            break
+    return Return(
+        exact.numbers(),
+        start.numbers(),
+        _letters(exact, touching),
+        apart,
+        ALLOWED,
+        outcome,
+        expected,
+    )
+
+
+def _stretch(touching: Touching) -> None:
+    """Springs for the elastic members, which are bars until then."""
+    for name, link in touching.frame.links.items():
+        if link.natural is not None and link.stiffness is not None:
+            touching.world.cut(name)
+            touching.space.add(_spring(touching, link))
+
+
+def _spring(touching: Touching, link: Link) -> pymunk.DampedSpring:
+    natural, stiffness = (touching.drawn.number(q) for q in (link.natural, link.stiffness) if q is not None)
+    return pymunk.DampedSpring(*touching.world.ends(link), natural, stiffness, 0.0)
+
+
+def _letters(exact: _Shape, touching: Touching) -> dict[Name, float]:
+    """The letters whose shape is nearest to the present pose: least squares over all named points."""
+    names = list(exact.letters)
+    now = touching.points()
+    at = [float(exact.letters[name]) for name in names]
+
+    def misses(letters: Sequence[float]) -> Floats:
+        drawn = exact.at({name: Fraction(value) for name, value in zip(names, letters, strict=True)})
+        return np.array(
+            [[x - drawn.points[p][0], y - drawn.points[p][1]] for (_, p), (x, y) in now.items()]
+        ).ravel()
+
+    for _ in range(ROUNDS):
+        miss = misses(at)
+        slopes = []
+        for i in range(len(at)):
+            nudged = [value + (NUDGE if j == i else 0.0) for j, value in enumerate(at)]
+            slopes.append((misses(nudged) - miss) / NUDGE)
+        step = np.linalg.lstsq(np.array(slopes).T, -miss, rcond=None)[0]
+        at = [value + float(move) for value, move in zip(at, step, strict=True)]
+    return dict(zip(names, at, strict=True))

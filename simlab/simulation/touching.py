@@ -1,0 +1,201 @@
+"""A frame whose contacts are the engine's own: shapes that meet, press, rub, slip and lift off.
+
+Every contact is a pair of shapes that meet nothing but each other, so each has its own coefficient: the
+engine multiplies the coefficients of the two, and one of them is 1. One of the pair is a point
+(of no size) or a round; the other a round or a flat, which is a thick bar whose side passes through the
+point of contact along the tangent. So the push acts exactly where the question says.
+"""
+
+from __future__ import annotations
+
+from math import hypot
+
+import pymunk
+
+from simlab.errors import BadInput
+from simlab.frame.model import GROUND, Contact, Frame, Name
+from simlab.simulation.drawn import Drawn, Pair
+from simlab.simulation.masses import home, masses
+from simlab.simulation.world import World
+
+# A flat or a round stands this share of the frame's size proud: shapes that merely touch are no contact to
+# the engine, and would first fall.
+OVERLAP = 1e-9
+SLOP = 1e-7  # overlap that the engine leaves alone, in frame sizes
+DEPTH = 5.0  # of a flat, in frame sizes: deeper than anything sinks
+ALONG = 1e-9  # of a frame's size: points this near to an edge are on it
+STUCK = 1e6  # coefficient of a contact on which nothing slips
+MOST_CONTACTS = 32  # the engine's bits for who meets whom
+
+
+def untouchable(frame: Frame) -> str:
+    """What of a frame has no real contacts or members here, as a list; nothing if all has."""
+    contacts, links = frame.contacts.values(), frame.links.values()
+    hollow = [s for s in frame.supports.values() if "wire" in s.kind]
+    kinds = (
+        (any(contact.two_sided for contact in contacts) or bool(hollow), "rings on wires"),
+        (any(_is_hollow(frame, contact) for contact in contacts), "bowls"),
+        (any(link.over for link in links), "strings over pegs"),
+        (any(link.tension is not None for link in links), "tightened members"),
+        (any(link.stiffness is not None and link.natural is None for link in links), "stretching members"),
+        (any(load.kind in ("couple", "spread") for load in frame.loads.values()), "couples, spread loads"),
+        (len(contacts) > MOST_CONTACTS, f"more than {MOST_CONTACTS} contacts"),
+    )
+    return ", ".join(words for holds, words in kinds if holds)
+
+
+def _is_hollow(frame: Frame, contact: Contact) -> bool:
+    """Whether a contact is with the inside of a round."""
+    support = frame.supports.get(contact.by)
+    if support is None or support.centre is None:
+        return False
+    values = frame.shown
+    px, py = (q.number(values) for q in frame.points[contact.on.point])
+    cx, cy = (q.number(values) for q in frame.points[support.centre])
+    nx, ny = (q.number(values) for q in contact.normal)
+    return (px - cx) * nx + (py - cy) * ny < 0
+
+
+class Touching:
+    """The engine world of a frame with real contacts, stepped in the frame's own time.
+
+    drawn, world : the frame in numbers and in the engine; unit : sqrt(size / g), the time in which things
+    fall by half the frame's size [s]; rubs : the shape that carries the coefficient, by contact
+    Raises BadInput for members or supports that have no real contacts here.
+    """
+
+    def __init__(self, drawn: Drawn, even: bool = True) -> None:
+        unknown = untouchable(drawn.frame)
+        if unknown:
+            raise BadInput(f"{drawn.frame.name}: the simulation has no contacts for {unknown} yet.")
+        self.drawn = drawn
+        self.frame = drawn.frame
+        self.world = World(drawn, drawn.gravity, masses(drawn, even=even))
+        self.space = self.world.space
+        self.unit = (drawn.size / drawn.gravity) ** 0.5
+        self.space.collision_slop = SLOP * drawn.size
+        self.rubs: dict[Name, pymunk.Shape] = {}
+        for i, contact in enumerate(self.frame.contacts.values()):
+            self._add(contact, pymunk.ShapeFilter(categories=1 << i, mask=1 << i))
+
+    def _add(self, contact: Contact, only: pymunk.ShapeFilter) -> None:
+        on, by = home(self.frame, contact.on), self._by(contact)
+        nx, ny = self.drawn.normals[contact.name]
+        has_edge = self._has_edge(on, contact)
+        centre = self._centre(contact)
+        pointed = by != GROUND and not self._has_edge(by, contact)
+        pointed |= any(round_one in self._kind(contact) for round_one in ("peg", "cylinder"))
+        if centre is not None:
+            behind = self._round(by, contact, centre)
+        elif pointed and has_edge:
+            behind = self._point(by, contact)
+        else:
+            behind = self._flat(by, contact, (-nx, -ny))
+            has_edge = False
+        if self._is_disc(on):
+            front = self._round(on, contact, self.drawn.centres[on])
+        else:
+            front = self._flat(on, contact, (nx, ny)) if has_edge else self._point(on, contact)
+        for shape in (front, behind):
+            shape.filter, shape.friction, shape.elasticity = only, 1.0, 0.0
+            self.space.add(shape)
+        self.rubs[contact.name] = front
+        front.friction = self.coefficient(contact)
+
+    def _by(self, contact: Contact) -> Name:
+        return contact.by if contact.by in self.frame.bodies else GROUND
+
+    def _is_disc(self, name: Name) -> bool:
+        return name in self.frame.bodies and self.frame.bodies[name].kind == "disc"
+
+    def _kind(self, contact: Contact) -> str:
+        support = self.frame.supports.get(contact.by)
+        return "" if support is None else support.kind
+
+    def _centre(self, contact: Contact) -> Pair | None:
+        """The centre of the round that a contact is with, if it is one."""
+        if self._is_disc(contact.by):
+            return self.drawn.centres[contact.by]
+        support = self.frame.supports.get(contact.by)
+        if support is None or support.centre is None:
+            return None
+        return self.drawn.points[support.centre]
+
+    def _has_edge(self, body: Name, contact: Contact) -> bool:
+        """Whether the point of contact is within an edge of a body that lies along the tangent."""
+        if not self.drawn.outlines.get(body):
+            return False
+        outline, (x, y) = self.drawn.outlines[body], self.drawn.points[contact.on.point]
+        nx, ny = self.drawn.normals[contact.name]
+        near = ALONG * self.drawn.size
+        for (ax, ay), (bx, by) in zip(outline, [*outline[1:], outline[0]], strict=True):
+            level = abs((ax - x) * nx + (ay - y) * ny) < near and abs((bx - x) * nx + (by - y) * ny) < near
+            if level and (ax - x) * (bx - x) + (ay - y) * (by - y) < 0:
+                return True
+        return False
+
+    def _local(self, body: Name, place: Pair) -> Pair:
+        if body == GROUND:
+            return place
+        cx, cy = self.world.masses[body].centre
+        return place[0] - cx, place[1] - cy
+
+    def _point(self, body: Name, contact: Contact) -> pymunk.Shape:
+        at = self._local(body, self.drawn.points[contact.on.point])
+        return pymunk.Circle(self.world.engine(body), 0.0, at)
+
+    def _round(self, body: Name, contact: Contact, centre: Pair) -> pymunk.Shape:
+        x, y = self.drawn.points[contact.on.point]
+        radius = hypot(x - centre[0], y - centre[1]) + OVERLAP * self.drawn.size
+        return pymunk.Circle(self.world.engine(body), radius, self._local(body, centre))
+
+    def _flat(self, body: Name, contact: Contact, inward: Pair) -> pymunk.Shape:
+        """A thick bar whose side passes through the point; `inward` leads into its body."""
+        (x, y), (nx, ny), size = self.drawn.points[contact.on.point], inward, self.drawn.size
+        depth = DEPTH * size
+        x, y = x + nx * (depth - OVERLAP * size), y + ny * (depth - OVERLAP * size)
+        ends = ((x + depth * ny, y - depth * nx), (x - depth * ny, y + depth * nx))
+        a, b = (self._local(body, end) for end in ends)
+        return pymunk.Segment(self.world.engine(body), a, b, depth)
+
+    def coefficient(self, contact: Contact) -> float:
+        """The coefficient of friction of a contact at the values."""
+        if not contact.rough:
+            return 0.0
+        return STUCK if contact.friction is None else self.drawn.number(contact.friction)
+
+    def stick(self, stuck: bool) -> None:
+        """Let every rough contact bear any friction, or only what its coefficient lets it."""
+        for name, shape in self.rubs.items():
+            contact = self.frame.contacts[name]
+            shape.friction = STUCK if stuck and contact.rough else self.coefficient(contact)
+
+    def gone(self, contact: Contact) -> Pair:
+        """How far what rests at a contact has gone along the tangent, and along the normal, over what it
+        rests on [m]."""
+        x, y = self.drawn.points[contact.on.point]
+        on = self._now(home(self.frame, contact.on), (x, y))
+        by = self._now(self._by(contact), (x, y))
+        dx, dy = on[0] - by[0], on[1] - by[1]
+        nx, ny = self.drawn.normals[contact.name]
+        return dx * ny - dy * nx, dx * nx + dy * ny
+
+    def _now(self, body: Name, place: Pair) -> Pair:
+        x, y = self.world.engine(body).local_to_world(self._local(body, place))
+        return x, y
+
+    def points(self) -> dict[tuple[Name, Name], Pair]:
+        """The present position of every named point of every body [m]."""
+        return {
+            (name, point): self._now(name, self.drawn.points[point])
+            for name, body in self.frame.bodies.items()
+            for point in body.points
+        }
+
+    def apart(self, shape: Drawn) -> float:
+        """The largest distance of a named point from its place in a drawn shape, in frame sizes."""
+        found = 0.0
+        for (_, point), (x, y) in self.points().items():
+            px, py = shape.points[point]
+            found = max(found, hypot(x - px, y - py))
+        return found / self.drawn.size
