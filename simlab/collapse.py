@@ -54,7 +54,7 @@ def follow(
     i, j = _common(left.time, right.time, limit, end is not None)
     roads = left.road, right.road
     if len(i) < FEWEST:
-        advice = f"Only {len(i)} moments before {_in_words(end)}: too few to compare."
+        advice = f"Only {len(i)} moments before {_in_words(frame, end)}: too few to compare."
         return Collapse(roads, limit, end, len(i), (), "not comparable", advice)
     times, bodies = left.time[i], left.bodies
     away = np.abs(left.poses[i] - right.poses[j])
@@ -71,13 +71,17 @@ def follow(
     strays = tuple(stray for stray in found if stray is not None)
     agrees = all(stray.agrees for stray in strays)
     until = float(left.time[i[-1]])
-    advice = f"Compared at {len(i)} moments, up to {until:.2f} s: then {_in_words(end)}."
+    advice = f"Compared at {len(i)} moments, up to {until:.2f} s: then {_in_words(frame, end)}."
     return Collapse(roads, until, end, len(i), strays, "agree" if agrees else "differ", advice)
 
 
-def _in_words(end: Event | None) -> str:
+def _in_words(frame: Frame, end: Event | None) -> str:
     if end is None:
         return "the three seconds, or the shorter run, were over"
+    if end.kind == "contact" and end.about in frame.joints:
+        return f"neighbours met at {end.about}"
+    if end.kind == "contact" and ", " in end.about:
+        return f"{spaced(end.about).replace(', ', ' and ')} met"
     return _MEANS[end.kind].format(spaced(end.about))
 
 

@@ -116,6 +116,8 @@ def test_the_comparison_stops_at_the_first_event_of_either_road():
     assert found.agreement == "agree"
     assert found.until < 0.09
     assert "K was met" in found.advice
+    at_hinge = replace(early, events=(Event(0.09, "contact", "A"),))
+    assert "neighbours met at A" in follow(of, of.shown, at_hinge, trace).advice
     assert follow(of, of.shown, late, trace).agreement == "differ"
     assert follow(of, of.shown, trace, replace(early, poses=trace.poses)).until < 0.09
 

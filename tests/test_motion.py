@@ -17,6 +17,7 @@ from simlab.frame.change import without
 from simlab.frame.model import GROUND, Frame, Link, Place
 from simlab.frame.quantity import FORCE, LENGTH, Quantity
 from simlab.frame.scene import read_scene
+from simlab.motion.first_instant import first_instant
 from simlab.motion.integrate import let_go, release
 from simlab.motion.one_sided import leaving
 from simlab.motion.reactions import Reactions
@@ -226,3 +227,19 @@ def test_scenes_keep_their_energy(name):
     trace = release(of, duration=0.4)
     weight = sum(body.weight.number(of.shown) for body in of.bodies.values())
     assert energy_drift(trace, weight) < ENERGY
+
+
+def test_a_string_tied_with_both_ends_at_one_place_pulls_there_twice():
+    """A loop from a rod's end over two level hooks, symmetrical: upwards, W in all (the rod rests)."""
+    points = {"B": (0.0, -1.0), "P": (-1.0, 0.0), "Q": (1.0, 0.0), "C": (0.0, -2.0)}
+    of = frame(points, {"BC": ("BC", 10.0)})
+    ends = Place("BC", "B"), Place("BC", "B")
+    loop = Link("loop", "string", ends, (Place(GROUND, "P"), Place(GROUND, "Q")))
+    system = System(replace(of, links={"loop": loop}))
+    reactions = Reactions(system)
+    acting = reactions.at(system.start, at_rest(system))
+    assert reactions.keys == (Key("BC", "loop at B", "loop"),)
+    assert acting.forces[0, :2] == pytest.approx([0.0, 10.0])
+    assert acting.tensions[0] == pytest.approx(10.0 / 2**0.5)
+    first = first_instant(replace(of, links={"loop": loop}))
+    assert first.forces.reactions[reactions.keys[0]].force[1].number() == pytest.approx(10.0)

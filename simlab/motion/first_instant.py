@@ -149,14 +149,24 @@ class _Written:
             if isinstance(of, Key):
                 reactions[of] = self._reaction(of, kind)
             else:
-                amount = self._at(of, kind)
-                for place, (x, y) in self.rest.pulls[self.rest.unknowns[of, kind]]:
-                    if place.body != GROUND:
-                        force = self._quantity(amount * x, FORCE), self._quantity(amount * y, FORCE)
-                        key = Key(place.body, f"{of} at {place.point}", of)
-                        reactions[key] = Reaction(force, None, self.frame.points[place.point])
+                reactions |= self._pulls(of, kind)
                 tensions[of] = self._tension(of, kind)
         return Forces(reactions, tensions)
+
+    def _pulls(self, link: Name, kind: str) -> dict[Key, Reaction[Quantity]]:
+        """The forces of a light member; one tied at one place with both its ends pulls there twice."""
+        amount, pulls = self._at(link, kind), self.rest.pulls[self.rest.unknowns[link, kind]]
+        at: dict[Key, list[int]] = {}
+        for i, (place, _) in enumerate(pulls):
+            if place.body != GROUND:
+                at.setdefault(Key(place.body, f"{link} at {place.point}", link), []).append(i)
+        zero = self.rest.field.zero
+        found = {}
+        for key, numbers in at.items():
+            x, y = (amount * sum((pulls[i][1][axis] for i in numbers), zero) for axis in (0, 1))
+            force = self._quantity(x, FORCE), self._quantity(y, FORCE)
+            found[key] = Reaction(force, None, self.frame.points[pulls[numbers[0]][0].point])
+        return found
 
     def _reaction(self, key: Key, kind: str) -> Reaction[Quantity]:
         if kind == "push":

@@ -68,7 +68,10 @@ class Reactions:
 
     def _put(self, forces: Floats, points: Floats, keys: list[Key], values: Floats, at: Floats) -> None:
         for key, force, place in zip(keys, values, at, strict=True):
-            forces[self.order[key], :2], points[self.order[key]] = force, place
+            i = self.order[key]
+            # A string that is tied at one place with both its ends pulls there twice.
+            forces[i, :2] = force if np.isnan(forces[i, 0]) else forces[i, :2] + force
+            points[i] = place
 
     def table(self, acting: Acting) -> Forces[float]:
         """Those that act and are unique, by key."""
@@ -96,4 +99,4 @@ def keys_of(frame: Frame) -> tuple[Key, ...]:
         ends = (place for place in link.places if place.body != GROUND)
         keys += [Key(place.body, f"{link.name} at {place.point}", link.name) for place in ends]
     keys += [Key(contact.on.body, contact.name, contact.by) for contact in frame.contacts.values()]
-    return tuple(keys)
+    return tuple(dict.fromkeys(keys))
