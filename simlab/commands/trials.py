@@ -76,15 +76,20 @@ def _where(trial: Trial) -> str:
 
 
 def _returned(frame: Frame, one: Return) -> str:
-    away = " and ".join(
+    letters = " and ".join(
         f"{Quantity.symbol(name).plain} {_value(frame, name, abs(one.released[name] - size), places=1)}"
         for name, size in one.exact.items()
+        if one.released
     )
-    start = f"Simulated, let go with {away} away, damped: "
+    away = letters or f"{100 * one.away:.1f} % of its size"
+    start = f"Simulated, let go {'with ' if letters else ''}{away} away, damped: "
     if one.outcome == "leaves":
         return start + ("it leaves, as it should." if one.agrees else "it leaves, though it should return.")
     if one.outcome == "undecided":
         return start + "it has not come to rest in the time allowed."
+    if not one.rest:
+        again = f"it comes back, to {one.apart:.0e} of its size"
+        return f"{start}{again}{'' if one.agrees else ', though it should leave'}."
     rests = ", ".join(
         f"{Quantity.symbol(name).plain} = {_value(frame, name, one.rest[name])} "
         f"(exact {_value(frame, name, one.exact[name])})"

@@ -59,14 +59,16 @@ class Bracket:
 class Return:
     """A frame let go near a shape that was found, its motion damped.
 
-    Values of the found letters (m, rad): `exact`, as `released`, and as it came to `rest` (where the
-    poses say them best). `apart` is the largest distance of a named point from its place in the exact
-    shape at the end, as a share of the frame's size; `allowed` the bound on it.
+    Values of the found letters (m, rad): `exact`, as `released`, and as it came to `rest` (those that say
+    its pose best); the last two empty where the letters alone do not say a pose. `away` and `apart` are
+    the largest distances of a named point from its place in the exact shape, when it was let go and at the
+    end, as shares of the frame's size; `allowed` is the bound on the last.
     """
 
     exact: Mapping[Name, float]
     released: Mapping[Name, float]
     rest: Mapping[Name, float]
+    away: float
     apart: float
     allowed: float
     outcome: Literal["returns", "leaves", "undecided"]

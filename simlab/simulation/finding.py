@@ -1,14 +1,15 @@
 """A shape that was found, tried in the simulation: let go nearby and damped, the frame comes to it or not.
 
-Each found letter is moved by a few per cent of its range. That must be another pose of the same frame,
-not another frame: rods, bars and strings keep their lengths, feet stay on their floors.
+Each found letter is moved by a few per cent of its range, where that is another pose of the same frame:
+rods, bars and strings keep their lengths, feet stay on their floors. Where it would be another frame, the
+frame starts in the very shape, and gravity is turned a little for a while to bring it out of it.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
-from math import exp, hypot
+from math import cos, exp, hypot, sin
 from typing import Literal
 
 import numpy as np
@@ -34,7 +35,12 @@ DAMPING = exp(
 )  # share of velocity kept in a unit of time: about what brings a pendulum soonest to rest
 PATIENCE = 120.0  # units of time until it must have come to rest
 LOOK = 1.0  # units of time between looks
-ALLOWED = 1e-8  # of the frame's size, from the exact shape at the end
+ALLOWED = 1e-8  # of the frame's size, from the exact shape at the end;
+TOUCHING = 1e-6  # ... where it rests on contacts, whose overlap the engine lets be up to 1e-7
+TILT = 0.05  # [rad] gravity is turned ...
+TILTED = 8  # ... for at most so many looks, or until the frame is this far,
+FAR = 0.02  # in frame sizes
+NEAR = 1e-4  # of its size: a frame that gravity, turned, moves less has no freedom to be tried
 LEFT = 3.0  # times as far from the exact shape as it was let go: it has left
 NUDGE = 1e-6  # of a letter, for its derivative
 ROUNDS = 4  # of Newton's rule for the letters that say the pose best
@@ -44,20 +50,21 @@ def returned(statics: Statics, asked: Frame, values: Values | None = None) -> Re
     """Let a frame go near a shape that statics found, and see whether it comes to that shape.
 
     statics : the shape, with the letters found; asked : the frame with those letters still to be found
-    None where the letters do not say how the frame moves, where its rest is not decided, or where
-    it has members or supports that the simulation has no real contacts for.
+    None where its rest is not decided or friction has a part in it, where it cannot move, or where it has
+    members or supports that the simulation has no real contacts for.
     """
     rest = statics.case.freedom.rest
-    if not statics.found or rest not in ("stable", "unstable") or untouchable(asked):
+    if not statics.found or rest not in ("stable", "unstable") or _is_open(asked) or untouchable(asked):
         return None
     given = {**asked.shown, **statics.values, **(values or {})}
     exact = _Shape(asked, given, statics.found)
+    goal: Goal = "returns" if rest == "stable" else "leaves"
     for away in (AWAY, -AWAY):
         start = exact.moved(away)
         if start is None or not _is_same_frame(exact.drawn, start.drawn):
             continue
-        return _let_go(exact, start, "returns" if rest == "stable" else "leaves")
-    return None
+        return _let_go(exact, start, goal)
+    return _let_go(exact, None, goal)
 
 
 def returns(findings: Findings) -> tuple[Return, ...]:
@@ -66,6 +73,20 @@ def returns(findings: Findings) -> tuple[Return, ...]:
         return ()
     each = (returned(shape, findings.frame) for shape in findings.shapes)
     return tuple(one for one in each if one is not None)
+
+
+def _is_open(frame: Frame) -> bool:
+    """Whether friction has a part in it, or the question does not say which surface bends at a contact.
+
+    A flat floor whose slope changes with a letter to be found is some other surface: unlike a peg's.
+    """
+    for contact in frame.contacts.values():
+        support = frame.supports.get(contact.by)
+        is_flat = support is not None and ("floor" in support.kind or "wall" in support.kind)
+        turns = any(name in part.names for part in contact.normal for name in frame.found)
+        if contact.rough or (turns and is_flat):
+            return True
+    return False
 
 
 class _Shape:
@@ -149,37 +170,57 @@ def _is_same_frame(one: Drawn, other: Drawn) -> bool:
     return numbers[0] == numbers[1]
 
 
-def _let_go(exact: _Shape, start: _Shape, expected: Goal) -> Return:
-    touching = Touching(start.drawn)
-    touching.space.iterations = SWEEPS
-    _stretch(touching)
-    dt = touching.unit / PACE
-    kept = DAMPING ** (1 / PACE)
-    first = apart = touching.apart(exact.drawn)
+class _Damped:
+    """A frame in the engine that loses its speed as it moves."""
+
+    def __init__(self, drawn: Drawn) -> None:
+        self.touching = Touching(drawn)
+        self.touching.space.iterations = SWEEPS
+        _stretch(self.touching)
+        self.step = self.touching.unit / PACE
+        self.kept = DAMPING ** (1 / PACE)
+
+    def run(self, units: float) -> None:
+        """Some units of time."""
+        for _ in range(round(units * PACE)):
+            self.touching.world.step(self.step)
+            # Not by the engine's own damping, which would also weaken its springs.
+            for body in self.touching.world.bodies.values():
+                body.velocity *= self.kept
+                body.angular_velocity *= self.kept
+
+    def tilted(self, shape: Drawn) -> float:
+        """Moved out of a shape by gravity that is turned a little for a while: how far, in frame sizes."""
+        gravity = self.touching.drawn.gravity
+        self.touching.space.gravity = gravity * sin(TILT), -gravity * cos(TILT)
+        for _ in range(TILTED):
+            self.run(LOOK)
+            if self.touching.apart(shape) > FAR:
+                break
+        self.touching.space.gravity = 0.0, -gravity
+        return self.touching.apart(shape)
+
+
+def _let_go(exact: _Shape, start: _Shape | None, goal: Goal) -> Return | None:
+    """The frame let go from a start; where there is none, from the shape itself, moved by tilting."""
+    damped = _Damped(exact.drawn if start is None else start.drawn)
+    touching = damped.touching
+    allowed = TOUCHING if touching.frame.contacts else ALLOWED
+    first = apart = touching.apart(exact.drawn) if start else damped.tilted(exact.drawn)
+    if first < NEAR:
+        return None
     outcome: Literal["returns", "leaves", "undecided"] = "undecided"
     for _ in range(round(PATIENCE / LOOK)):
-        for _ in range(round(LOOK * PACE)):
-            touching.world.step(dt)
-            # Not by the engine's own damping, which would also weaken its springs.
-            for body in touching.world.bodies.values():
-                body.velocity *= kept
-                body.angular_velocity *= kept
+        damped.run(LOOK)
         before, apart = apart, touching.apart(exact.drawn)
         if apart > LEFT * first:
             outcome = "leaves"
             break
-        if apart < ALLOWED and abs(before - apart) < ALLOWED / 10:
+        if apart < allowed and abs(before - apart) < allowed / 10:
             outcome = "returns"
             break
-    return Return(
-        exact.numbers(),
-        start.numbers(),
-        _letters(exact, touching),
-        apart,
-        ALLOWED,
-        outcome,
-        expected,
-    )
+    released, rest = (start.numbers(), _letters(exact, touching)) if start else ({}, {})
+    return Return(exact.numbers(), released, rest, first, apart, allowed, outcome, goal)
 
 
 def _stretch(touching: Touching) -> None:
