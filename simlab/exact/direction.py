@@ -16,6 +16,7 @@ from simlab.exact.element import Element
 from simlab.exact.form import textbook
 from simlab.exact.generators import HalfTangent
 from simlab.exact.polynomial import degrees
+from simlab.exact.price import price
 from simlab.exact.survey import at_values
 
 if TYPE_CHECKING:
@@ -99,6 +100,39 @@ def _known_angle(slope: Element) -> Any | None:
         if _has_tangent(field, angle, slope):
             return angle
     return None
+
+
+def plainest_angle(angle: Any, values: Mapping[str, Any]) -> Any:
+    """An arctangent, arcsine or arccosine as it is easiest to read; an acute angle as any of them.
+
+    values : exact sympy numbers by letter, at which signs are decided. Raises BadInput for an angle whose
+    tangent has no exact form.
+
+    >>> a = sp.Symbol("a", positive=True)
+    >>> plainest_angle(sp.atan(sp.sqrt(1 - a**2) / a), {"a": sp.Rational(1, 3)})
+    acos(a)
+    """
+    from simlab.exact.field import Field
+
+    other = sp.pi / 2 - angle
+    if isinstance(other, sp.atan):
+        angle = sp.atan(1 / other.args[0])
+    inner = angle.args[0]
+    field = Field.containing([inner], values)
+    x = field.element(inner)
+    if x.sign() <= 0:
+        return angle.func(textbook(x), evaluate=False)
+    one = field.one
+    if isinstance(angle, sp.atan):
+        cosine = 1 / field.with_root(one + x * x)[1]
+        sine = x * cosine
+    else:
+        rest = field.with_root(one - x * x)[1]
+        cosine, sine = (x, rest) if isinstance(angle, sp.acos) else (rest, x)
+    ways = [sp.acos(textbook(cosine), evaluate=False), sp.asin(textbook(sine), evaluate=False)]
+    if cosine.sign() > 0:
+        ways.insert(0, direction(cosine, sine).angle)
+    return min(ways, key=price)
 
 
 def angles_at(value: Any, letters: Sequence[Any], values: Mapping[str, Any]) -> Iterator[Any]:

@@ -195,6 +195,13 @@ class Quantity:
         return f"{float(self.expr):.{_PLACES}f}".rstrip("0").rstrip(".") if scaled.is_Integer else None
 
     @property
+    def is_inverse(self) -> bool:
+        """Whether it is an arctangent, arcsine or arccosine, or a right angle less an arctangent."""
+        return isinstance(self.expr, sp.atan | sp.asin | sp.acos) or isinstance(
+            sp.pi / 2 - self.expr, sp.atan
+        )
+
+    @property
     def has_other_roots(self) -> bool:
         """Whether there is a cube root or the like in it, rather than square roots (of square roots) only.
 

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 
 from simlab.errors import BadInput
-from simlab.exact.direction import size
+from simlab.exact.direction import plainest_angle, size
 from simlab.exact.field import Element, Field
 from simlab.exact.form import textbook
+from simlab.frame.model import Values
 from simlab.frame.quantity import FORCE, MOMENT, NUMBER, Dim, Quantity
 from simlab.frame.question import Asked
 from simlab.results.forces import Key
@@ -31,7 +32,8 @@ def answered(
     holds: list[Condition] = []
     for one in asked:
         if one.measure == "value" and one.value is not None:
-            answers[one.words] = _value(reactions, one.value)
+            if _is_real(one.value, reactions.equations.values):
+                answers[one.words] = _value(reactions, one.value)
             continue
         found = _found(reactions, one)
         if found is not None:
@@ -108,6 +110,17 @@ def _value(reactions: Reactions, value: Quantity) -> Quantity:
     """An expression in the letters in textbook form; as it stands where it has no exact one."""
     letters = {name: known.expr for name, known in reactions.equations.values.items()}
     try:
+        if value.is_inverse:
+            return Quantity(plainest_angle(value.expr, letters), value.dim)
         return Quantity(textbook(Field.containing([value.expr], letters).element(value.expr)), value.dim)
     except BadInput:
         return value
+
+
+def _is_real(value: Quantity, values: Values) -> bool:
+    """Whether an expression has a value in this shape: the tangent of a right angle has none."""
+    try:
+        value.number(values)
+    except BadInput:
+        return False
+    return True

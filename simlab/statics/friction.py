@@ -17,6 +17,10 @@ OPEN = (
     "It can rest, but statics alone does not settle every force: how much friction acts depends on how it "
     "was put there."
 )
+NOT_TOGETHER = (
+    "No one motion would make all these contacts slip, each against its friction: they are not about "
+    "to slip so."
+)
 TOO_LITTLE = (
     "It cannot rest so: whatever the friction, some contact would slip or lift. Ask for the least "
     "coefficient of friction, or change the angle."

@@ -19,6 +19,7 @@ from simlab.statics.limits import Limits
 from simlab.statics.one_sided import OneSided, one_sided, unknowns_of
 from simlab.statics.reactions import Reactions
 from simlab.statics.rest import rest
+from simlab.statics.sliding import slide_together
 
 
 def solve(frame: Frame, values: Values | None = None, near: bool = False) -> Statics:
@@ -90,6 +91,8 @@ def _verdict(
     helping = friction.helping(reactions)
     if helping:
         return "slips", friction.of_helping(helping)
+    if not slide_together(reactions):
+        return "slips", friction.NOT_TOGETHER
     if reactions.undetermined:
         return _open(found, reactions)
     return "determined", ""
