@@ -20,7 +20,7 @@ from simlab.frame.model import GROUND, Frame, Link, Name, Values
 from simlab.frame.quantity import Quantity
 from simlab.results import Floats
 from simlab.results.bracket import Return
-from simlab.results.statics import Findings, Root, Statics
+from simlab.results.statics import Findings, Statics
 from simlab.simulation.drawn import Drawn
 from simlab.simulation.touching import Touching, untouchable
 
@@ -43,6 +43,8 @@ FAR = 0.02  # in frame sizes
 NEAR = 1e-4  # of its size: a frame that gravity, turned, moves less has no freedom to be tried
 LEFT = 3.0  # times as far from the exact shape as it was let go: it has left
 NUDGE = 1e-6  # of a letter, for its derivative
+# Denominators of letters: as near as doubles, and roots of such fractions are soon taken.
+SHORT = 10**8
 ROUNDS = 4  # of Newton's rule for the letters that say the pose best
 
 
@@ -57,7 +59,8 @@ def returned(statics: Statics, asked: Frame, values: Values | None = None) -> Re
     if not statics.found or rest not in ("stable", "unstable") or _is_open(asked) or untouchable(asked):
         return None
     given = {**asked.shown, **statics.values, **(values or {})}
-    exact = _Shape(asked, given, statics.found)
+    letters = {name: (root.low + root.high) / 2 for name, root in statics.found.items()}
+    exact = _Shape(asked, given, letters)
     goal: Goal = "returns" if rest == "stable" else "leaves"
     for away in (AWAY, -AWAY):
         start = exact.moved(away)
@@ -92,34 +95,31 @@ def _is_open(frame: Frame) -> bool:
 class _Shape:
     """A frame with numbers for the letters to be found."""
 
-    def __init__(self, frame: Frame, given: Values, roots: Mapping[Name, Root]) -> None:
-        self.frame, self.given, self.roots = frame, given, roots
-        self.letters = {name: (root.low + root.high) / 2 for name, root in roots.items()}
-        self.drawn = self.at(self.letters)
+    def __init__(self, frame: Frame, given: Values, letters: Mapping[Name, Fraction]) -> None:
+        self.frame, self.given, self.letters = frame, given, letters
+        self.drawn = self.at(letters)
 
     def at(self, letters: Mapping[Name, Fraction]) -> Drawn:
-        put = {n: Quantity.of(value, self.frame.symbols[n].shown.dim) for n, value in letters.items()}
+        near = {n: Fraction(value).limit_denominator(SHORT) for n, value in letters.items()}
+        put = {n: Quantity.of(value, self.frame.symbols[n].shown.dim) for n, value in near.items()}
         return Drawn(self.frame, {**self.given, **put})
 
     def moved(self, away: Fraction) -> _Shape | None:
         """The frame with every letter moved; None where one would leave its range, or the shape is none."""
-        moved = _Shape(self.frame, self.given, self.roots)
+        letters = {}
         for name, value in self.letters.items():
             symbol = self.frame.symbols[name]
             low, high = (
                 None if end is None else end.number(self.given) for end in (symbol.low, symbol.high)
             )
             span = float(value) if low is None or high is None else high - low
-            moved.letters[name] = value + Fraction(span) * away
-            if not (low is None or low <= moved.letters[name]) or not (
-                high is None or moved.letters[name] <= high
-            ):
+            letters[name] = value + Fraction(span) * away
+            if not (low is None or low <= letters[name]) or not (high is None or letters[name] <= high):
                 return None
         try:
-            moved.drawn = self.at(moved.letters)
+            return _Shape(self.frame, self.given, letters)
         except BadInput:
             return None
-        return moved
 
     def numbers(self) -> dict[Name, float]:
         return {name: float(value) for name, value in self.letters.items()}
