@@ -26,7 +26,7 @@ def amount(quantity: Quantity, values: Values) -> Pieces:
     if quantity.names:
         return [Maths(quantity.expr), f" ={FIXED_SPACE}{shown}"]
     exact: str | Maths = quantity.decimal or Maths(quantity.expr)
-    if not reads_well(quantity):
+    if not reads_well(quantity) and f"{quantity.decimal}{unit}" != shown:
         return [f"{shown} (exactly{FIXED_SPACE}", exact, f"{unit})"]
     if quantity.decimal is not None:
         return [f"{quantity.decimal}{unit}"]

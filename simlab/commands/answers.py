@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 MOST_FIGURES = 15  # a double holds no more
 TALL_ROWS = 4  # rows of a closing card with fractions at full size
 OTHER: Mapping[str, str] = {"thrust": "tension", "tension": "thrust"}
+SETTLED = "Every force has one value."  # which the list of forces below shows
 WITH_A_TWIN = ("thrust", "tension", "force", "reaction")  # of which the simulation has its own value
 WAYS = (("to the right", "to the left"), ("upwards", "downwards"))
 
@@ -37,7 +38,7 @@ def head(statics: Statics) -> Iterator[Line]:
     """
     advice = statics.advice
     if statics.found and statics.verdict == "determined":
-        advice = advice.partition(". ")[2]
+        advice = advice.partition(". ")[2].replace(SETTLED, "")
     if advice:
         yield line(advice)
     falls = statics.verdict == "falls out"

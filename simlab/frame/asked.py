@@ -100,6 +100,10 @@ class Questions:
         force = re.fullmatch(r"(|horizontal |vertical )force at (.+) on (.+)", words)
         if force:
             return self._on_body(words, _PART[force[1]], force[2], force[3])
+        part = re.fullmatch(r"(horizontal |vertical )reaction at (.+)", words)
+        if part:
+            whole = self._force(f"reaction at {part[2]}")
+            return None if whole is None else Asked(words, _PART[part[1]], whole.at)
         moment = re.fullmatch(r"moment at (.+)", words)
         if moment and moment[1] in self.joints and self.joints[moment[1]].kind == "built-in":
             return Asked(words, "moment", moment[1], self.joints[moment[1]].bodies[1])

@@ -65,11 +65,12 @@ def one_sided(reactions: Reactions) -> list[OneSided]:
     for name, link in frame.links.items():
         if name not in reactions.densities:
             continue
+        called = f"the {name}" if name == link.kind else f"the {link.kind} {name}"
         match link.kind:
             case "strut":
-                found.append(OneSided(name, "strut", -reactions.tension(name), f"the strut {name} pushes"))
+                found.append(OneSided(name, "strut", -reactions.tension(name), f"{called} pushes"))
             case "string" | "elastic string" as kind:
-                found.append(OneSided(name, kind, reactions.tension(name), f"the {kind} {name} is taut"))
+                found.append(OneSided(name, kind, reactions.tension(name), f"{called} is taut"))
     for name, contact in frame.contacts.items():
         if name in reactions.pushes and not contact.two_sided:
             what = f"the {contact.by}" if contact.by in frame.supports else contact.by
