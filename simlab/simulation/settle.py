@@ -57,7 +57,7 @@ def settle(frame: Frame, values: Values | None = None) -> Reading:
     values = frame.shown if values is None else values
     unknown = beyond(frame)
     if unknown:
-        return _unread(values, "not simulated", f"The simulation does not know {unknown} yet.")
+        return _unread(values, "not simulated", f"No forces are read from the simulation: it does not know {unknown} well enough yet.")
     drawn = Drawn(frame, values)
     gaps = Gaps(drawn, masses(drawn, even=True))
     self_stress, motions = gaps.freedom()
