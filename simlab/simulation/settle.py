@@ -43,6 +43,7 @@ SNAPPED = 1e-6  # of the shortest rod, after the first run: a frame on its way t
 # Most sweeps x joints of a reading, some four seconds of one core. A frame that needs more is not
 # settled, and says so, instead of keeping a class waiting.
 MOST_WORK = 5e8
+NOT_READ = "No forces are read from the simulation: it does not know"
 CALL = 300  # of a step, besides its sweeps: as many joint solutions take the same time
 
 
@@ -57,7 +58,7 @@ def settle(frame: Frame, values: Values | None = None) -> Reading:
     values = frame.shown if values is None else values
     unknown = beyond(frame)
     if unknown:
-        return _unread(values, "not simulated", f"No forces are read from the simulation: it does not know {unknown} well enough yet.")
+        return _unread(values, "not simulated", f"{NOT_READ} {unknown} well enough yet.")
     drawn = Drawn(frame, values)
     gaps = Gaps(drawn, masses(drawn, even=True))
     self_stress, motions = gaps.freedom()
