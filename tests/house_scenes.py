@@ -12,7 +12,7 @@ from simlab.comparison import compare, probes
 from simlab.frame.scene import read_scene
 from simlab.pictures.picture import picture
 from simlab.results import Trace, in_numbers
-from simlab.simulation.beyond import beyond
+from simlab.simulation.beyond import beyond, unshown
 from simlab.simulation.release import hang, release
 from simlab.simulation.settle import settle
 from simlab.statics.second_road import second_road
@@ -32,10 +32,19 @@ def frame(request):
 @pytest.fixture
 def settled(frame):
     """Each scene's frame as it rests, if the simulation knows all that is in it."""
-    state = find(frame).shapes[0]
-    if beyond(state.frame):
-        pytest.skip(f"the simulation does not know {beyond(state.frame)} yet")
-    return state.frame
+    at_rest = find(frame).shapes[0].frame
+    if settle(at_rest).verdict == "not simulated":
+        pytest.skip("no forces can be read of this yet, or rigid contacts leave them open")
+    return at_rest
+
+
+@pytest.fixture
+def shown(frame):
+    """Each scene's frame as it rests, if it can be set in motion."""
+    at_rest = find(frame).shapes[0].frame
+    if unshown(at_rest):
+        pytest.skip(f"the showing does not know {unshown(at_rest)} yet")
+    return at_rest
 
 
 def test_there_are_six_scenes_two_of_them_with_a_free_angle():
@@ -81,11 +90,11 @@ def test_a_reading_is_the_same_bit_for_bit(settled):
     assert settle(settled).forces == settle(settled).forces
 
 
-def test_a_run_is_the_same_bit_for_bit(settled):
+def test_a_run_is_the_same_bit_for_bit(shown):
     """Released twice (hung twice, if there is no brace), the same hash of everything recorded."""
 
     def run() -> Trace:
-        return release(settled, duration=1.0) if settled.brace else hang(settled, ramp=0.5, rest=0.5)
+        return release(shown, duration=1.0) if shown.brace else hang(shown, ramp=0.5, rest=0.5)
 
     assert run().hash == run().hash
 

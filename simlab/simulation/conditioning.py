@@ -83,7 +83,7 @@ class Gaps:
             yield [self.row([(second, b, way), (first, a, (-way[0], -way[1]))])]
         for contact in frame.contacts.values():
             on, point = home(frame, contact.on), points[contact.on.point]
-            yield [self.row([(on, point, self.drawn.normals[contact.name])])]
+            yield from ([self.row([(on, point, way)])] for way in self.drawn.ways(contact.name))
 
     def freedom(self) -> tuple[int, Floats]:
         """States of self-stress (a number), and the motions left, columns of shape (3 bodies, k)."""

@@ -40,6 +40,11 @@ class Drawn:
         outlined = [outline for outline in self.outlines.values() if outline]  # a disc has none
         self.shortest = min((_box(outline) for outline in outlined), default=self.size)
 
+    def ways(self, contact: Name) -> tuple[Pair, ...]:
+        """The directions in which a contact can push: its normal and, if it is rough, its tangent."""
+        x, y = self.normals[contact]
+        return ((x, y), (y, -x)) if self.frame.contacts[contact].rough else ((x, y),)
+
     def number(self, quantity: Quantity) -> float:
         """A quantity at the values, as the nearest double."""
         if quantity.expr not in self._known:

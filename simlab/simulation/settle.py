@@ -44,6 +44,10 @@ SNAPPED = 1e-6  # of the shortest rod, after the first run: a frame on its way t
 # settled, and says so, instead of keeping a class waiting.
 MOST_WORK = 5e8
 NOT_READ = "No forces are read from the simulation: it does not know"
+AT_THE_LIMIT = (
+    "No forces are read from the simulation: rigid contacts leave them open, "
+    "friction at its limit does not."
+)
 CALL = 300  # of a step, besides its sweeps: as many joint solutions take the same time
 
 
@@ -62,6 +66,8 @@ def settle(frame: Frame, values: Values | None = None) -> Reading:
     drawn = Drawn(frame, values)
     gaps = Gaps(drawn, masses(drawn, even=True))
     self_stress, motions = gaps.freedom()
+    if self_stress and any(contact.about_to for contact in frame.contacts.values()):
+        return _unread(values, "not simulated", AT_THE_LIMIT)
     if self_stress:
         more = "one force more" if self_stress == 1 else f"{self_stress} forces more"
         advice = (
@@ -128,9 +134,10 @@ class _Settling:
         self.weaker = weaker
         self.world = World(drawn, drawn.gravity, gaps.masses)
         self.contacts = {
-            name: self._bar(
-                home(drawn.frame, contact.on), drawn.points[contact.on.point], drawn.normals[name]
-            )
+            name: [
+                self._bar(home(drawn.frame, contact.on), drawn.points[contact.on.point], way)
+                for way in drawn.ways(name)
+            ]
             for name, contact in drawn.frame.contacts.items()
         }
         self.holds = {hold.name: self._bar(hold.body, hold.point, hold.direction) for hold in holds}
@@ -177,7 +184,10 @@ class _Settling:
             self.world.step(STEP)
 
     def _read(self) -> Forces[float]:
-        contacts = {name: bar.push(STEP)[2] for name, bar in self.contacts.items()}
+        contacts = {}
+        for name, bars in self.contacts.items():
+            pushes = [bar.push(STEP)[2] for bar in bars]
+            contacts[name] = sum(x for x, _ in pushes), sum(y for _, y in pushes)
         return self.world.forces(STEP, contacts)
 
     def _tests(self, before: Forces[float], after: Forces[float]) -> dict[str, float]:
