@@ -44,7 +44,12 @@ def largest_error(of: Frame, reading: Reading) -> float:
 
 @each_settled
 def test_scenes_settle_to_twelve_figures(of):
-    """Every component of every reaction of each scene is that of numpy's least squares."""
+    """Every component of every reaction of each scene is that of numpy's least squares.
+
+    The dense solve does not know that friction is at its limit: house_scenes.py has those scenes.
+    """
+    if Balance(of).self_stress.shape[1]:
+        pytest.skip("the balances alone do not settle it")
     assert largest_error(of, settle(of)) < CLASSROOM
 
 

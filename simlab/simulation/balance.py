@@ -25,6 +25,10 @@ def left_over(drawn: Drawn, forces: Forces[float], further: Iterable[Push] = ())
             moment = (point[0] - cx) * fy - (point[1] - cy) * fx
             for i, part in enumerate((fx, fy, moment / drawn.size)):
                 left[name][i] += part
+    for name, couple in drawn.couples.items():
+        on = drawn.frame.loads[name].place.body
+        if on in left:
+            left[on][2] += couple / drawn.size
     for key, reaction in forces.reactions.items():
         if reaction.moment is not None:
             left[key.on][2] += reaction.moment / drawn.size
@@ -34,5 +38,8 @@ def left_over(drawn: Drawn, forces: Forces[float], further: Iterable[Push] = ())
 def _acting(drawn: Drawn, forces: Forces[float]) -> Iterable[Push]:
     for key, reaction in forces.reactions.items():
         yield key.on, reaction.point, reaction.force
+        if key.at in drawn.frame.contacts:  # with another body, or a support that bears anything
+            x, y = reaction.force
+            yield key.by, reaction.point, (-x, -y)
     for load in drawn.frame.loads.values():
         yield load.place.body, drawn.points[load.place.point], drawn.loads[load.name]

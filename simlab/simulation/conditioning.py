@@ -10,13 +10,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
-from simlab.frame.model import GROUND, Name
+from simlab.frame.model import GROUND, Contact, Link, Name
 from simlab.results import Floats
-from simlab.simulation.drawn import Drawn, Pair, unit
-from simlab.simulation.masses import Mass, carrier, home
+from simlab.simulation.contacts import Ways, under
+from simlab.simulation.contacts import ways as contact_ways
+from simlab.simulation.drawn import Drawn, Pair
+from simlab.simulation.masses import Mass, carrier, home, knots
+from simlab.simulation.strings import across, parts, stations
 
 # A singular value below this share of the largest is zero: rounding leaves 1e-16, while a frame
 # that is nearly a mechanism to this degree carries forces of 1e10 weights and could not be read.
@@ -37,12 +41,14 @@ class Hold:
 class Gaps:
     """J of a frame in its drawn shape, in blocks: one block of rows for each joint of the engine.
 
-    Turning is measured in lengths (omega times the frame's size), so that all columns compare.
+    `ways` : along what each contact pushes; where none are given, its normal, and its tangent if it is
+    rough. Turning is measured in lengths (omega times the frame's size), so that all columns compare.
     """
 
-    def __init__(self, drawn: Drawn, masses: Mapping[Name, Mass]) -> None:
+    def __init__(self, drawn: Drawn, masses: Mapping[Name, Mass], ways: Ways | None = None) -> None:
         self.drawn = drawn
         self.masses = masses
+        self.ways = contact_ways(drawn) if ways is None else ways
         self.columns = {name: 3 * i for i, name in enumerate(self.masses)}
         self.blocks = [np.array(rows) for rows in self._blocks()]
 
@@ -77,13 +83,28 @@ class Gaps:
                         turn[self.columns[body] + 2] = 1.0
                         yield [turn]
         for link in frame.links.values():
-            a, b = (points[place.point] for place in link.ends)
-            way = unit((b[0] - a[0], b[1] - a[1]))
-            first, second = (home(frame, place) for place in link.ends)
-            yield [self.row([(second, b, way), (first, a, (-way[0], -way[1]))])]
+            if not link.is_given:
+                yield from self._of_link(link)
         for contact in frame.contacts.values():
-            on, point = home(frame, contact.on), points[contact.on.point]
-            yield from ([self.row([(on, point, way)])] for way in self.drawn.ways(contact.name))
+            yield from ([self.over(contact, way)] for way in self.ways[contact.name])
+
+    def _of_link(self, link: Link) -> Iterator[list[Floats]]:
+        """A row for each straight part of a light member, and one for each peg under it."""
+        frame, points = self.drawn.frame, self.drawn.points
+        along = parts(self.drawn, link)
+        for ((a, p), (b, q)), (x, y) in zip(pairwise(stations(frame, link)), along, strict=True):
+            yield [self.row([(b, points[q], (x, y)), (a, points[p], (-x, -y))])]
+        turns = pairwise(along)
+        for (knot, place), (before, after) in zip(knots(link).items(), turns, strict=True):
+            x, y = across(before, after)
+            point = points[place.point]
+            yield [self.row([(knot, point, (x, y)), (home(frame, place), point, (-x, -y))])]
+
+    def over(self, contact: Contact, way: Pair) -> Floats:
+        """The rate at which what rests at a contact goes along a way over what it rests on, as a row."""
+        frame, point = self.drawn.frame, self.drawn.points[contact.on.point]
+        on, by = home(frame, contact.on), under(frame, contact)
+        return self.row([(on, point, way), (by, point, (-way[0], -way[1]))])
 
     def freedom(self) -> tuple[int, Floats]:
         """States of self-stress (a number), and the motions left, columns of shape (3 bodies, k)."""
@@ -124,7 +145,12 @@ class Gaps:
         return tuple(chosen)
 
     def _places(self, name: Name) -> list[Pair]:
-        return [self.masses[name].centre, *self.drawn.outlines.get(name, ())]
+        centre = self.masses[name].centre
+        outline = self.drawn.outlines.get(name, ())
+        if name in self.drawn.radii:  # points of the rim: a wheel that turns moves nothing but them
+            x, y = self.drawn.centres[name]
+            outline = [(x + self.drawn.radii[name], y), (x, y + self.drawn.radii[name])]
+        return [centre, *outline]
 
     def slowest(self) -> float:
         """1 - spectral radius of one sweep: the share of the slowest error that a sweep takes away.

@@ -14,9 +14,10 @@ Pair = tuple[float, float]
 class Drawn:
     """A frame at given values, in metres and newtons.
 
-    points, centres : (x, y) [m] by name of point, of body; weights [N] and gyrations2 [m^2] by body;
-    loads (x, y) [N] by load; normals, unit vectors, by contact; gravity [m/s^2]; size, the larger side
-    of the box around all points [m]; shortest, the length of the shortest body [m].
+    points, centres : (x, y) [m] by name of point, of body; weights [N], gyrations2 [m^2] and, of discs,
+    radii [m] by body; loads (x, y) [N] and couples [N m] by load; normals, unit vectors, by contact;
+    gravity [m/s^2]; size, the larger side of the box around all points [m]; shortest, the length of the
+    shortest body [m].
     """
 
     def __init__(self, frame: Frame, values: Values) -> None:
@@ -33,17 +34,18 @@ class Drawn:
             name: None if body.gyration2 is None else self.number(body.gyration2)
             for name, body in frame.bodies.items()
         }
+        self.radii = {
+            name: self.number(body.radius) for name, body in frame.bodies.items() if body.radius is not None
+        }
         self.loads = {name: self.pair(load.force) for name, load in frame.loads.items()}
+        self.couples = {
+            name: self.number(load.couple) for name, load in frame.loads.items() if load.couple is not None
+        }
         self.normals = {name: unit(self.pair(contact.normal)) for name, contact in frame.contacts.items()}
         self.gravity = self.number(frame.gravity)
         self.size = _box(self.points.values())
-        outlined = [outline for outline in self.outlines.values() if outline]  # a disc has none
-        self.shortest = min((_box(outline) for outline in outlined), default=self.size)
-
-    def ways(self, contact: Name) -> tuple[Pair, ...]:
-        """The directions in which a contact can push: its normal and, if it is rough, its tangent."""
-        x, y = self.normals[contact]
-        return ((x, y), (y, -x)) if self.frame.contacts[contact].rough else ((x, y),)
+        lengths = [_box(outline) for outline in self.outlines.values() if outline]  # a disc has none
+        self.shortest = min([*lengths, *(2 * radius for radius in self.radii.values())], default=self.size)
 
     def number(self, quantity: Quantity) -> float:
         """A quantity at the values, as the nearest double."""

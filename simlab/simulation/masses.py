@@ -11,7 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from math import hypot
 
-from simlab.frame.model import GROUND, Frame, Name, Place
+from simlab.frame.model import GROUND, Frame, Link, Name, Place
 from simlab.simulation.drawn import Drawn, Pair
 
 # Mass of a body without weight in the showing, as a share of the mean mass of the others (or of the mean
@@ -55,14 +55,24 @@ def home(frame: Frame, place: Place) -> Name:
     return carrier(frame, place.body) if place.body in frame.joints else place.body
 
 
+def knots(link: Link) -> dict[Name, Place]:
+    """The engine body that is a string's point at each peg, by name; none where its tension is known."""
+    over = () if link.is_given else link.over
+    return {f"{link.name} over {place.point} ({i + 1})": place for i, place in enumerate(over)}
+
+
 def masses(drawn: Drawn, even: bool = False) -> Mapping[Name, Mass]:
-    """The mass of every engine body: the frame's bodies in their order, then pins without a rod.
+    """The mass of every engine body: the frame's bodies, then pins without a rod, and knots of strings.
 
     True masses, but for bodies without weight; or, for a reading, more even ones, their excess weight
     lifted.
     """
     frame = drawn.frame
-    alone = [joint.name for joint in frame.joints.values() if not joint.bodies]
+    alone = {joint.name: joint.point for joint in frame.joints.values() if not joint.bodies}
+    for link in frame.links.values():
+        alone |= {knot: place.point for knot, place in knots(link).items()}
+    places = {name: drawn.points[point] for name, point in alone.items()}
+    places |= {name: drawn.centres[name] for name in frame.bodies}
     hung: dict[Name, list[tuple[float, Pair]]] = {}
     for load in frame.loads.values():
         if load.kind == "weight":
@@ -73,10 +83,12 @@ def masses(drawn: Drawn, even: bool = False) -> Mapping[Name, Mass]:
     typical = _mean(heavy or loads or [1.0])
     light, least = LIGHT * typical, 0.0
     if even:
-        applied = [hypot(*drawn.loads[load.name]) for load in frame.loads.values() if load.kind == "force"]
+        applied = [hypot(*drawn.loads[load.name]) for load in frame.loads.values() if load.kind != "weight"]
+        applied += [abs(couple) / drawn.size for couple in drawn.couples.values()]
         light = least = EVEN * max(typical, *applied, 0.0)
     return {
-        name: _merged(drawn, name, hung.get(name, []), light, least) for name in (*frame.bodies, *alone)
+        name: _merged(drawn, name, places[name], hung.get(name, []), light, least)
+        for name in (*frame.bodies, *alone)
     }
 
 
@@ -84,17 +96,20 @@ def _mean(numbers: list[float]) -> float:
     return sum(numbers) / len(numbers)
 
 
-def _merged(drawn: Drawn, name: Name, hung: list[tuple[float, Pair]], light: float, least: float) -> Mass:
+def _merged(
+    drawn: Drawn, name: Name, centre: Pair, hung: list[tuple[float, Pair]], light: float, least: float
+) -> Mass:
     """A body and the particles fixed to it (parallel axes)."""
     if name in drawn.frame.bodies:
-        weight, centre, gyration2 = drawn.weights[name], drawn.centres[name], drawn.gyrations2[name]
+        weight, gyration2 = drawn.weights[name], drawn.gyrations2[name]
         own = max(weight, least) if weight > 0 else light
-        if gyration2 is None:  # a rod that is settled but never released: any inertia will do
+        if gyration2 is None:  # a body that is settled but never released: any inertia will do
             (ax, ay), (bx, by) = drawn.outlines[name][:2]
             gyration2 = ((bx - ax) ** 2 + (by - ay) ** 2) / 12
-    else:  # a pin: it needs no mass of its own if something hangs on it
-        weight, centre, gyration2 = 0.0, drawn.points[name], 0.0
-        own = 0.0 if hung else light
+    else:  # a pin or a knot: a particle, whose inertia must not be left to rounding
+        own = light if not hung else 0.0
+        weight = sum(part for part, _ in hung)
+        return Mass(own + weight, centre, 0.0, own, centre)
     parts = [(own, centre), *hung]
     inert = sum(part for part, _ in parts)
     x = sum(part * p[0] for part, p in parts) / inert

@@ -13,7 +13,7 @@ less has been fooled: by a frame that snapped through to its mirror shape, or on
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from math import ceil, hypot, sqrt
 
 import numpy as np
@@ -24,10 +24,13 @@ from simlab.frame.model import Frame, Name, Values
 from simlab.results import Forces, Outcome, Reading, Settings, largest
 from simlab.simulation.balance import left_over
 from simlab.simulation.bars import Bar
-from simlab.simulation.beyond import beyond
+from simlab.simulation.beyond import unread
 from simlab.simulation.conditioning import Gaps, Hold
+from simlab.simulation.contacts import Resting, ways
 from simlab.simulation.drawn import Drawn, Pair
-from simlab.simulation.masses import home, masses
+from simlab.simulation.masses import masses
+from simlab.simulation.senses import every, hold_together
+from simlab.simulation.strings import known_tensions
 from simlab.simulation.world import World
 
 ACCEPTED = 1e-10  # bound on each stopping test; with it no wrong reading in 45,430 measured ones
@@ -44,10 +47,9 @@ SNAPPED = 1e-6  # of the shortest rod, after the first run: a frame on its way t
 # settled, and says so, instead of keeping a class waiting.
 MOST_WORK = 5e8
 NOT_READ = "No forces are read from the simulation: it does not know"
-AT_THE_LIMIT = (
-    "No forces are read from the simulation: rigid contacts leave them open, "
-    "friction at its limit does not."
-)
+# Share of its stretch by which an elastic member may move a body that it pulls in one step: more than 1
+# would be unstable, and the end of a rod moves four times as far as its centre.
+SOFT = 1 / 16
 CALL = 300  # of a step, besides its sweeps: as many joint solutions take the same time
 
 
@@ -60,21 +62,35 @@ def settle(frame: Frame, values: Values | None = None) -> Reading:
     ('settled', -14.770316)
     """
     values = frame.shown if values is None else values
-    unknown = beyond(frame)
-    if unknown:
-        return _unread(values, "not simulated", f"{NOT_READ} {unknown} well enough yet.")
     drawn = Drawn(frame, values)
-    gaps = Gaps(drawn, masses(drawn, even=True))
+    unknown = unread(drawn)
+    if unknown:
+        return _unread(values, "not simulated", f"{NOT_READ} {unknown} yet.")
+    weighed = masses(drawn, even=True)
+    first: Reading | None = None
+    for senses in every(drawn):
+        gaps = Gaps(drawn, weighed, ways(drawn, senses))
+        reading = _reading(gaps)
+        first = first or reading
+        if reading.forces is not None and hold_together(gaps, reading.forces):
+            return reading
+    if first is None:
+        raise SimlabFault("no way in which friction acts was tried")
+    return first
+
+
+def _reading(gaps: Gaps) -> Reading:
+    """The reading of a frame whose contacts push in given ways."""
     self_stress, motions = gaps.freedom()
-    if self_stress and any(contact.about_to for contact in frame.contacts.values()):
-        return _unread(values, "not simulated", AT_THE_LIMIT)
     if self_stress:
         more = "one force more" if self_stress == 1 else f"{self_stress} forces more"
-        advice = (
-            f"Rigid rods cannot decide this frame: it has {more} than its balance can fix, and a "
-            "simulation would only show the order of its joints. Take a member away."
-        )
-        return _unread(values, "refused", advice)
+        decide = f"Rigid rods cannot decide this frame: it has {more} than its balance can fix, and "
+        links = gaps.drawn.frame.links.values()
+        if any(link.stiffness is not None and not link.is_given for link in links):
+            advice = decide + "the small strains that do are nothing to a simulation of rigid rods."
+        else:
+            advice = decide + "a simulation would only show the order of its joints. Take a member away."
+        return _unread(gaps.drawn.values, "refused", advice)
     run = _Run(gaps, gaps.holds(motions))
     return run.reading()
 
@@ -132,12 +148,9 @@ class _Settling:
         self.drawn = drawn = gaps.drawn
         self.slowest = slowest
         self.weaker = weaker
-        self.world = World(drawn, drawn.gravity, gaps.masses)
+        self.world = World(drawn, drawn.gravity, gaps.masses, bars=False)
         self.contacts = {
-            name: [
-                self._bar(home(drawn.frame, contact.on), drawn.points[contact.on.point], way)
-                for way in drawn.ways(name)
-            ]
+            name: Resting(self.world, contact, gaps.ways[name])
             for name, contact in drawn.frame.contacts.items()
         }
         self.holds = {hold.name: self._bar(hold.body, hold.point, hold.direction) for hold in holds}
@@ -158,6 +171,7 @@ class _Settling:
         # The frame sags by about gravity / stiffness on its way to rest, 0.12 p being the stiffness of
         # the slowest error in a unit step; it must stay far below the frame's own height.
         gravity = 0.02 * 0.12 * share * self.drawn.shortest / self.weaker
+        gravity = min([gravity, *self._springy()])
         self.world.set_gravity(gravity)
         self.world.space.iterations = iterations
         self.world.space.damping = damping
@@ -166,8 +180,15 @@ class _Settling:
         self.settings = Settings(STEP, iterations, damping, 1 - closing, gravity, pymunk.version)
         self.n_steps = ceil(digits * 6.6 / root)
 
+    def _springy(self) -> Iterator[float]:
+        """The gravity up to which an elastic member moves nothing too far in one step."""
+        lightest = min(mass.inert for mass in self.world.masses.values())
+        for member in self.world.known.values():
+            if member.link.stiffness is not None:
+                yield SOFT * lightest / self.drawn.number(member.link.stiffness)
+
     def _bar(self, body: Name, point: Pair, direction: Pair) -> Bar:
-        """A contact or a hold; nothing moves in the end, so its length does not matter."""
+        """A hold; nothing moves in the end, so its length does not matter."""
         return Bar(self.world, body, point, direction, self.drawn.size)
 
     def run(self) -> None:
@@ -184,10 +205,7 @@ class _Settling:
             self.world.step(STEP)
 
     def _read(self) -> Forces[float]:
-        contacts = {}
-        for name, bars in self.contacts.items():
-            pushes = [bar.push(STEP)[2] for bar in bars]
-            contacts[name] = sum(x for x, _ in pushes), sum(y for _, y in pushes)
+        contacts = {name: contact.force(STEP) for name, contact in self.contacts.items()}
         return self.world.forces(STEP, contacts)
 
     def _tests(self, before: Forces[float], after: Forces[float]) -> dict[str, float]:
@@ -201,6 +219,9 @@ class _Settling:
             hypot(r.force[0] - before.reactions[key].force[0], r.force[1] - before.reactions[key].force[1])
             for key, r in after.reactions.items()
         ]
+        unequal = [max(taut) - min(taut) for taut in (s.tensions(STEP) for s in world.strings.values())]
+        strained = [abs(world.known[n].tension() - t) for n, t in known_tensions(drawn).items()]
+        left = left_over(drawn, after, [bar.push(STEP) for bar in self.holds.values()])
         sags = world.poses() - np.array([(*drawn.centres[n], 0.0) for n in drawn.frame.bodies]).reshape(
             -1, 3
         )
@@ -210,16 +231,21 @@ class _Settling:
         shifts = [world.bodies[name].position - world.masses[name].centre for name in pins]
         sags = np.vstack([sags, *((*shift, 0.0) for shift in shifts)])
         return {
-            "balance": left_over(drawn, after, [bar.push(STEP) for bar in self.holds.values()]) / scale,
+            "balance": max([left, *unequal]) / scale,
             "speed": float(max(speeds, default=0.0) / (world.gravity * STEP)),
             "change": max(changes, default=0.0) / scale,
-            "shape": float(np.max(np.abs(sags), initial=0.0)) / drawn.shortest,
+            "shape": max(
+                [float(np.max(np.abs(sags), initial=0.0)) / drawn.shortest, *(s / scale for s in strained)]
+            ),
         }
 
     def _scale(self, forces: Forces[float]) -> float:
         """The largest force in the frame, weights and loads among them [N]."""
+        drawn = self.drawn
         weights = [mass.inert for mass in self.world.masses.values()]
-        return max(largest(forces), *weights, *(hypot(*load) for load in self.drawn.loads.values()), 0.0)
+        loads = [hypot(*load) for load in drawn.loads.values()]
+        couples = [abs(couple) / drawn.size for couple in drawn.couples.values()]
+        return max([largest(forces), *weights, *loads, *couples])
 
     @property
     def is_settled(self) -> bool:

@@ -20,6 +20,7 @@ from simlab.results import Floats, Forces, Key, Reaction
 from simlab.simulation.drawn import Drawn, Pair
 from simlab.simulation.impulses import Impulse
 from simlab.simulation.masses import Mass, carrier, home
+from simlab.simulation.strings import Known, OverPegs
 
 # A force to be given to the engine at every step: body, point in its coordinates [m], force [N].
 Push = tuple[pymunk.Body, Pair, Pair]
@@ -32,11 +33,15 @@ class World:
     drawn : the frame in numbers
     gravity : acceleration [m/s^2] in the engine's downward direction
     bodies : engine body by name; `ground` is the engine's static body
-    lifts : what cancels the weight of bodies that have none; applied : the forces among the loads
+    lifts : what cancels the weight of bodies that have none; applied, couples : the other loads
     links, pins : Impulse by link, by (pin, body); built_in : (force, moment) by joint
+    strings, known : members over pegs, and those whose tension is known, by link
+    With `bars`, members whose tension is known are bars all the same.
     """
 
-    def __init__(self, drawn: Drawn, gravity: float, masses: Mapping[Name, Mass]) -> None:
+    def __init__(
+        self, drawn: Drawn, gravity: float, masses: Mapping[Name, Mass], bars: bool = True
+    ) -> None:
         self.drawn = drawn
         self.frame = drawn.frame
         self.space = pymunk.Space()
@@ -53,10 +58,18 @@ class World:
         self.pins: dict[tuple[Name, Name], Impulse] = {}
         self.built_in: dict[Name, tuple[Impulse, Impulse]] = {}
         self.links: dict[Name, Impulse] = {}
+        self.strings: dict[Name, OverPegs] = {}
+        self.known: dict[Name, Known] = {}
         self._add_joints()
         for link in self.frame.links.values():
-            self.add_link(link)
+            if link.is_given and not bars:
+                self.known[link.name] = Known(self, link)
+            elif link.over:
+                self.strings[link.name] = OverPegs(self, link)
+            else:
+                self.add_link(link)
         self.applied = tuple(self._applied())
+        self.couples = tuple(self._couples())
         self.lifts = tuple(self._lifts())
 
     def _body(self, mass: Mass) -> pymunk.Body:
@@ -80,11 +93,14 @@ class World:
 
     def local(self, name: Name, point: Name) -> Pair:
         """A drawn point in an engine body's own coordinates (all bodies are drawn unturned)."""
-        x, y = self.drawn.points[point]
+        return self.at(name, self.drawn.points[point])
+
+    def at(self, name: Name, place: Pair) -> Pair:
+        """A place of the drawing in an engine body's own coordinates."""
         if name == GROUND:
-            return x, y
+            return place
         cx, cy = self.masses[name].centre
-        return x - cx, y - cy
+        return place[0] - cx, place[1] - cy
 
     def _add_joints(self) -> None:
         for joint in self.frame.joints.values():
@@ -131,14 +147,24 @@ class World:
     def _applied(self) -> Iterator[Push]:
         for load in self.frame.loads.values():
             at = home(self.frame, load.place)
-            if load.kind == "force" and at != GROUND:
+            if load.kind in ("force", "spread") and at != GROUND:
                 yield self.bodies[at], self.local(at, load.place.point), self.drawn.loads[load.name]
+
+    def _couples(self) -> Iterator[tuple[pymunk.Body, float]]:
+        for name, couple in self.drawn.couples.items():
+            on = self.frame.loads[name].place.body
+            if on != GROUND:
+                yield self.bodies[on], couple
 
     def step(self, dt: float, share: float = 1.0) -> None:
         """One step of the engine, with a share of the loads on."""
         for body, anchor, (fx, fy) in (*self.lifts, *self.applied):
             at = body.local_to_world(anchor)
             body.apply_force_at_world_point((share * fx, share * fy), at)
+        for body, couple in self.couples:
+            body.torque += share * couple
+        for member in self.known.values():
+            member.apply()
         self.space.step(dt)
 
     def poses(self) -> Floats:
@@ -160,6 +186,8 @@ class World:
         """Every reaction of the last step, by the keys of `simlab.results.forces`, at present positions."""
         reactions: dict[Key, Reaction[float]] = {}
         tensions = {name: -impulse.read()[0] / dt for name, impulse in self.links.items()}
+        tensions |= {name: string.tensions(dt)[0] for name, string in self.strings.items()}
+        tensions |= {name: member.tension() for name, member in self.known.items()}
         on_pins: dict[Name, list[Pair]] = {name: [] for name in self.frame.joints}
 
         def act(key: Key, place: Place, force: Pair) -> None:
@@ -168,14 +196,10 @@ class World:
                 on_pins[place.body].append(force)
 
         for name, tension in tensions.items():
-            first, second = self.frame.links[name].ends
-            (ax, ay), (bx, by) = self.where(first), self.where(second)
-            length = ((bx - ax) ** 2 + (by - ay) ** 2) ** 0.5
-            pull = (tension * (bx - ax) / length, tension * (by - ay) / length)
-            for place, sense in ((first, 1.0), (second, -1.0)):
+            places = self.frame.links[name].places
+            for place, pull in zip(places, self._pulls(name, tension, dt), strict=True):
                 if place.body != GROUND:
-                    key = Key(place.body, f"{name} at {place.point}", name)
-                    act(key, place, (sense * pull[0], sense * pull[1]))
+                    act(Key(place.body, f"{name} at {place.point}", name), place, pull)
         for name, force in contacts.items():
             contact = self.frame.contacts[name]
             act(Key(contact.on.body, name, contact.by), contact.on, force)
@@ -185,6 +209,17 @@ class World:
                 on_pins[load.place.body].append((share * fx, share * fy))
         self._add_pins(reactions, dt, on_pins)
         return Forces(reactions, tensions)
+
+    def _pulls(self, name: Name, tension: float, dt: float) -> list[Pair]:
+        """The forces of a light member on its places, from end to end [N]."""
+        if name in self.strings:
+            return self.strings[name].pulls(dt)
+        if name in self.known:
+            return self.known[name].pulls()
+        (ax, ay), (bx, by) = (self.where(place) for place in self.frame.links[name].ends)
+        length = ((bx - ax) ** 2 + (by - ay) ** 2) ** 0.5
+        x, y = tension * (bx - ax) / length, tension * (by - ay) / length
+        return [(x, y), (-x, -y)]
 
     def _add_pins(
         self, reactions: dict[Key, Reaction[float]], dt: float, on_pins: Mapping[Name, list[Pair]]
