@@ -118,6 +118,8 @@ def _unused(statics: Statics, scene: str) -> Iterator[Unused]:
     frame = statics.frame
     if statics.verdict == "determined" and statics.answers and not statics.only_here and not frame.found:
         names = set().union(*(answer.names for answer in statics.answers.values()))
+        for root in statics.found.values():  # an answer may be no more than an equation
+            names |= {name for side in root.equation for name in side.names}
         for name in frame.symbols:
             if name not in names:
                 is_there = re.search(rf"\b{name}\b", _without_symbols(scene)) if scene else True
@@ -129,8 +131,14 @@ def _unused(statics: Statics, scene: str) -> Iterator[Unused]:
 
 
 def _without_symbols(scene: str) -> str:
-    """The scene after its table of letters, where they are used."""
-    return scene.partition("[points]")[2] or scene
+    """The scene without its table of letters and its question: where letters are used."""
+    kept, inside = [], False
+    for line in re.sub(r'"""(.|\n)*?"""', "", scene).splitlines():
+        if re.match(r"\s*\[[a-z]", line):
+            inside = line.strip() == "[symbols]"
+        if not inside and not line.startswith(("title", "asked")):
+            kept.append(line)
+    return "\n".join(kept)
 
 
 def numbers_unused(question: str, elsewhere: str) -> tuple[str, ...]:

@@ -18,8 +18,8 @@ OPEN = (
     "was put there."
 )
 NOT_TOGETHER = (
-    "No one motion would make all these contacts slip, each against its friction: they are not about "
-    "to slip so."
+    "Every force has one value; but no one motion would make all these contacts slip at once, each "
+    "against its friction."
 )
 TOO_LITTLE = (
     "It cannot rest so: whatever the friction, some contact would slip or lift. Ask for the least "

@@ -26,6 +26,7 @@ from simlab.results.statics import Findings, Range, Root, Statics
 from simlab.statics import advice
 from simlab.statics.energy import stability
 from simlab.statics.equations import Equations
+from simlab.statics.friction import NOT_TOGETHER
 from simlab.statics.limits import Extent, Limit, Limits, at_limit, within
 from simlab.statics.measures import Measures
 from simlab.statics.roots import as_root, is_plain, put
@@ -94,8 +95,9 @@ def _find(frame: Frame, values: Values) -> Findings:
         extents = Limits(shape, _given(shape, values)).extents(letter)
         ranges[letter] = (*ranges.get(letter, ()), *(_range(letter, extent, shape) for extent in extents))
         states += _limiting(shape, values, roots, letter, extents)
-    kept = [state for state in states if state.verdict in ("determined", "not determined")] or states
-    kept = list(_each_once(kept))
+    resting = [state for state in states if state.verdict in ("determined", "not determined")]
+    slipping = [state for state in resting if state.advice != NOT_TOGETHER]
+    kept = list(_each_once(slipping or resting or states))
     return Findings(frame, tuple(kept), ranges, _advice(frame, kept, ranges))
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from simlab.errors import SimlabFault
 from simlab.exact.elimination import Vector
 from simlab.frame.model import GROUND, Frame, Name, Values
@@ -49,6 +51,8 @@ def solve(frame: Frame, values: Values | None = None, near: bool = False) -> Sta
         first = first or state
     if first is None:
         raise SimlabFault("no way in which friction acts was tried")
+    if first.advice == friction.NOT_TOGETHER:  # then the question has it so, and the teacher is told
+        return replace(first, verdict="determined")
     return first
 
 
