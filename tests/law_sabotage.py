@@ -11,6 +11,7 @@ from fractions import Fraction
 from pathlib import Path
 
 import pytest
+from lettered import Sketch
 
 from simlab.comparison import compare
 from simlab.errors import SimlabFault
@@ -99,6 +100,54 @@ def test_a_millionth_on_the_exact_road_turns_the_verdict(frame, spoil: Callable[
     comparison = compare(solve(spoil(frame)), settle(frame))
 
     assert "differ" == comparison.agreement
+
+
+def boom(more: Fraction | int = 0, mu: str = "1/4", peg: Fraction | int = 0) -> Frame:
+    """A boom with a cord over a pulley at its end and an elastic rope, and a ladder about to slip."""
+    sketch = Sketch(
+        {
+            "O": (0, 0), "B": (4, 0), "H": (0, 3), "L": (4, -2), "K": (0, -3), "S": (3, 3), "M": (2, 0),
+            "P": (f"4 + {peg}", 0), "F": (6, 0), "T": (5, 2), "G": (8, 0), "N": ("16/3", "4/3"),
+        }
+    )  # fmt: skip
+    sketch.rod("boom", "OBM", 2)
+    sketch.bodies["boom"] = replace(
+        sketch.bodies["boom"], points={**sketch.bodies["boom"].points, "P": sketch.points["P"]}
+    )
+    sketch.pin("O", "ground", "boom")
+    sketch.pin("L")
+    sketch.link("cord", "string", ("ground", "H"), ("boom", "P"), ("L", "L"))
+    sketch.link("stay", "light rod", ("boom", "B"), ("ground", "K"))
+    sketch.link(
+        "rope", "elastic string", ("boom", "M"), ("ground", "S"), natural=1, stiffness=f"2 + {more}"
+    )
+    sketch.load("lantern", "weight", ("L", "L"), 3)
+    sketch.rod("ladder", "FTN", 20)
+    sketch.contact(("ladder", "F"), "quay", (0, 1), mu, about_to="slip", slips=(1, 0))
+    sketch.contact(("ladder", "T"), "shed", (1, 0))
+    sketch.link("tie", "light rod", ("ladder", "N"), ("ground", "G"))
+    return sketch.frame()
+
+
+HUNDREDTH_OF_A_MILLIONTH = Fraction(1, 10**8)
+
+
+@pytest.mark.parametrize(
+    "spoiled",
+    [
+        {"more": HUNDREDTH_OF_A_MILLIONTH},
+        {"mu": f"1/4 + {HUNDREDTH_OF_A_MILLIONTH}"},
+        {"peg": HUNDREDTH_OF_A_MILLIONTH},
+    ],
+    ids=["a stiffer rope", "a rougher quay", "a pulley beside its place"],
+)
+def test_a_hundredth_of_a_millionth_in_any_kind_of_member_turns_the_verdict(spoiled) -> None:
+    """Elastic strings, contacts about to slip, strings over pulleys: spoiled on either road, it is seen."""
+    sound, other = boom(), boom(**spoiled)
+
+    assert "agree" == compare(solve(sound), settle(sound)).agreement
+    assert "differ" == compare(solve(sound), settle(other)).agreement
+    assert "differ" == compare(solve(other), settle(sound)).agreement
 
 
 def test_an_impulse_read_at_the_wrong_place_is_noticed(frame, monkeypatch):

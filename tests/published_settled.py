@@ -1,19 +1,25 @@
-"""The settled simulation against published problems: the entries of published_statics.py, read at rest.
+"""The settled simulation against published problems: all 102, read at rest.
 
-Values and sources are the entries' own; `found` is made of pymunk's joint impulses alone.
+The entries of published_statics.py in their given shape, those of published_shapes.py in the shape, and at
+the limit, that is published. Values and sources are the entries' own; `found` is made of pymunk's joint
+impulses alone (of elastic members, of their law in the present shape).
 """
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from functools import cache
 
 import pytest
 from published.entries import Entry
 from published.queries import exact, numeric
+from published_shapes import ENTRIES as SHAPED
+from published_shapes import letters, published_shape
 from published_statics import COVERED as SOLVED
 from published_statics import frame, statics
 
+from simlab.comparison import ALLOWED, compare
 from simlab.results import Reading
 from simlab.simulation.settle import settle
 
@@ -27,11 +33,7 @@ def reading(entry: str) -> Reading:
     return settle(frame(entry))
 
 
-# Bodies that press on one another cannot be settled yet.
-COVERED = [entry for entry in SOLVED if not entry.raw.get("contacts")]
-
-
-@pytest.mark.parametrize("entry", COVERED, ids=lambda entry: entry.id)
+@pytest.mark.parametrize("entry", SOLVED, ids=lambda entry: entry.id)
 def test_asked_forces_settle_to_the_published_values(
     entry: Entry, record_property: Callable[..., None]
 ) -> None:
@@ -51,7 +53,7 @@ def test_asked_forces_settle_to_the_published_values(
         )
 
 
-@pytest.mark.parametrize("entry", COVERED, ids=lambda entry: entry.id)
+@pytest.mark.parametrize("entry", SOLVED, ids=lambda entry: entry.id)
 def test_exact_answer_and_settled_reading_agree(entry: Entry) -> None:
     """Every component of every reaction settles to its exact expression's value."""
     forces = reading(entry.id).forces
@@ -71,3 +73,37 @@ def test_exact_answer_and_settled_reading_agree(entry: Entry) -> None:
         answer = exact(question.query, entry, solved.frame, solved.case.forces).number(shown)
         found_asked = numeric(question.query, entry, frame(entry.id), forces)
         assert found_asked == pytest.approx(answer, rel=ACCURACY, abs=ACCURACY * largest), question.words
+
+
+def test_all_are_read() -> None:
+    """None of the 102 is left out."""
+    assert len(SOLVED) + len(SHAPED) == 102
+
+
+@pytest.mark.parametrize("entry", SHAPED.values(), ids=lambda entry: entry.id)
+def test_published_shapes_and_limits_are_at_rest(
+    entry: Entry, record_property: Callable[..., None]
+) -> None:
+    """In the published shape the frame rests, held by nothing; every force is the exact one; those asked
+    are the published ones."""
+    record_property("published", f"settled|{entry['answer_origin']}")
+    record_property("source", entry.source)
+    shape = published_shape(entry)
+    values = {**shape.frame.shown, **shape.values, **entry.greatest_at}
+    settled = settle(shape.frame, values)
+    comparison = compare(shape, settled)
+
+    assert comparison.agreement == "agree", f"{comparison.advice}; {entry.source}"
+    assert comparison.largest < ALLOWED
+    assert settled.forces is not None
+    for question in entry.questions:
+        if _is_of_forces(question.query):
+            at = {**letters(shape), **values}
+            found = numeric(question.query, entry, shape.frame, settled.forces, at)
+            told = f"{question.words}; {entry.source}"
+            assert found == pytest.approx(question.value, rel=entry.tolerance, abs=ACCURACY), told
+
+
+def _is_of_forces(query: str) -> bool:
+    """Whether a query is of forces, and not of the shape alone."""
+    return re.search(r"\b(R|N|F|T|J|KN|KF)\[", query) is not None and "P[" not in query

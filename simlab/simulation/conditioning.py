@@ -108,10 +108,9 @@ class Gaps:
 
     def freedom(self) -> tuple[int, Floats]:
         """States of self-stress (a number), and the motions left, columns of shape (3 bodies, k)."""
-        matrix = self.matrix
+        matrix = np.vstack([self.matrix, *self._turns_of_pins()])
         if matrix.size == 0:
             return 0, np.eye(3 * len(self.columns))
-        matrix = np.vstack([matrix, *self._turns_of_pins()])
         _, sizes, ways = np.linalg.svd(matrix)
         rank = int(np.count_nonzero(sizes > ZERO * sizes[0])) if sizes[0] > 0 else 0
         return matrix.shape[0] - rank, ways[rank:].T
@@ -126,9 +125,11 @@ class Gaps:
 
     def holds(self, motions: Floats) -> tuple[Hold, ...]:
         """As many holds as there are motions left, each where what is still free moves most."""
-        candidates = [
+        frame = self.drawn.frame
+        candidates = [  # never a knot: its string would not have one tension, and no knot moves alone
             (name, point, way)
             for name in self.masses
+            if name in frame.bodies or name in frame.joints
             for point in self._places(name)
             for way in ((1.0, 0.0), (0.0, 1.0))
         ]

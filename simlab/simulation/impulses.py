@@ -26,6 +26,7 @@ _WORDS = {"PivotJoint": 29, "PinJoint": 27, "SlideJoint": 28, "GearJoint": 19}
 _FORCES = ((3.7, -1.9), (-2.3, 4.1), (1.3, 2.9))  # [N] of no special direction, so that no zero fits
 _FITS = 1e-8  # relative; the calibrated state is exact to 1e-12, other words differ in the first digit
 _SAME_LENGTH = 1e-9  # relative; vector and published length come from the same two words
+_NOTHING = 1e-150  # [N s]; the engine squares the components, and the square of less is 0 to it
 
 
 class Impulse:
@@ -50,7 +51,8 @@ class Impulse:
         values: list[float] = self._view.tolist()
         x, y = values if len(values) == 2 else (values[0], 0.0)
         published = self.joint.impulse
-        if abs(hypot(x, y) - published) > _SAME_LENGTH * max(published, hypot(x, y)):
+        length = hypot(x, y)
+        if abs(length - published) > max(_SAME_LENGTH * max(published, length), _NOTHING):
             raise SimlabFault(
                 f"pymunk {pymunk.version}: a {self.kind} publishes an impulse of {published!r}, "
                 f"its memory holds ({x!r}, {y!r})"

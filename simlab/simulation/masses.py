@@ -96,6 +96,12 @@ def _mean(numbers: list[float]) -> float:
     return sum(numbers) / len(numbers)
 
 
+def _gyration2(outline: list[Pair]) -> float:
+    """That of a uniform rod along the first side of an outline [m^2]."""
+    (ax, ay), (bx, by) = outline[:2]
+    return ((bx - ax) ** 2 + (by - ay) ** 2) / 12
+
+
 def _merged(
     drawn: Drawn, name: Name, centre: Pair, hung: list[tuple[float, Pair]], light: float, least: float
 ) -> Mass:
@@ -104,8 +110,8 @@ def _merged(
         weight, gyration2 = drawn.weights[name], drawn.gyrations2[name]
         own = max(weight, least) if weight > 0 else light
         if gyration2 is None:  # a body that is settled but never released: any inertia will do
-            (ax, ay), (bx, by) = drawn.outlines[name][:2]
-            gyration2 = ((bx - ax) ** 2 + (by - ay) ** 2) / 12
+            radius = drawn.radii.get(name)
+            gyration2 = _gyration2(drawn.outlines[name]) if radius is None else radius**2 / 2
     else:  # a pin or a knot: a particle, whose inertia must not be left to rounding
         own = light if not hung else 0.0
         weight = sum(part for part, _ in hung)

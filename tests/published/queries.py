@@ -63,7 +63,8 @@ def numeric(
         x, y = (part.number(at) for part in normal)
         return x / norm((x, y)), y / norm((x, y))
 
-    letters = {name: letter.number(at) for name, letter in entry.letters.items()}
+    named = {node.id for node in ast.walk(ast.parse(query)) if isinstance(node, ast.Name)}
+    letters = {name: letter.number(at) for name, letter in entry.letters.items() if name in named}
     numbers = _Numbers(letters, float, abs, norm, unit_normal, max)
     return float(_Query(query, entry, frame, forces, numbers).value)
 
