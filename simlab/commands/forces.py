@@ -20,7 +20,6 @@ from simlab.commands.edge import (
 )
 
 if TYPE_CHECKING:
-    from simlab.frame.model import Frame
     from simlab.notation.page import Heading, Line
     from simlab.results import Statics
     from simlab.results.statics import Findings
@@ -40,9 +39,10 @@ def command(scene: Scene, changes: Set = None, as_json: Json = False, medium: As
     Also for which values all this holds, what the answers tend to, and whether the question is a fair one.
     """
     from simlab.notation.page import written
+    from simlab.statics.shape import find
 
     frame = scene_at(scene, changes)
-    findings = _found(frame)
+    findings = find(frame)
     if as_json:
         put_json(_data(findings, scene))
     else:
@@ -54,19 +54,6 @@ def command(scene: Scene, changes: Set = None, as_json: Json = False, medium: As
     return max(
         (code_of(state.verdict, frame) for state in findings.shapes), default=code_of("cannot rest", frame)
     )
-
-
-def _found(frame: Frame) -> Findings:
-    """Statics of a question: in the drawn shape, or in each that is found."""
-    from simlab.commands.findings import MEASURES
-    from simlab.results.statics import Findings
-    from simlab.statics.solution import solve
-
-    if not frame.found and all(asked.measure not in MEASURES for asked in frame.asked):
-        return Findings(frame, (solve(frame),), {}, "")
-    from simlab.statics.shape import find
-
-    return find(frame)
 
 
 def _page(findings: Findings, scene: Path) -> Iterator[Heading | Line]:
@@ -127,9 +114,8 @@ def _data(findings: Findings, scene: Path) -> Any:
     """Plain data: one object for each shape in which the frame can rest; just the one where it is drawn."""
     from simlab.commands.tables import findings_data, remarks_data, statics_data
 
-    shapes = [
-        {**statics_data(state), **remarks_data(state, scene.read_text())} for state in findings.shapes
-    ]
+    text = scene.read_text()
+    shapes = [{**statics_data(state), **remarks_data(state, text)} for state in findings.shapes]
     if not findings.advice and len(shapes) == 1:
         return shapes[0]
     return {**findings_data(findings), "shapes": shapes}

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from simlab.errors import BadInput
@@ -26,13 +25,9 @@ def as_asked(frame: Frame) -> Frame:
     """The frame drawn in that shape, its letters to be found still letters: no answer is given away."""
     if not frame.found:
         return frame
-    from simlab.frame.quantity import Quantity
+    from simlab.statics.roots import shown_at
 
-    symbols = dict(frame.symbols)
-    for name, root in _first(frame).found.items():
-        shown = Quantity.of((root.low + root.high) / 2, symbols[name].shown.dim)
-        symbols[name] = replace(symbols[name], shown=shown, found=False)
-    return replace(frame, symbols=symbols)
+    return shown_at(frame, _first(frame).found)
 
 
 def _first(frame: Frame) -> Statics:

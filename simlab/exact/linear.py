@@ -8,12 +8,12 @@ No roots are cleared and nothing is factored, so that constants of high degree (
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
 
 import flint
 
 from simlab.exact import ball
 from simlab.exact.element import Element
+from simlab.exact.isolation import element_ball
 from simlab.exact.unknown import Problem
 
 BITS = 512  # at which an end of the range, or another equation, counts as met
@@ -42,7 +42,7 @@ def linear_root(equations: Sequence[Element], problem: Problem) -> Element | Non
 def is_solution(root: Element, equations: Sequence[Element], problem: Problem) -> bool:
     """Whether a root lies in the letter's closed range and satisfies every equation."""
     (unknown,) = problem.unknowns
-    value = ball_of(root, BITS)
+    value = element_ball(root, BITS)
     with flint.ctx.workprec(BITS):
         for end, sign in ((unknown.low, 1), (unknown.high, -1)):
             if end.is_finite and (value - ball.constant(end)) * sign < 0:
@@ -52,10 +52,3 @@ def is_solution(root: Element, equations: Sequence[Element], problem: Problem) -
             ball.polynomial(e.num, point).contains(0) and not ball.polynomial(e.den, point).contains(0)
             for e in equations
         )
-
-
-def ball_of(element: Element, bits: int) -> Any:
-    """The value of an element of the given letters' field."""
-    with flint.ctx.workprec(bits):
-        point = element.field.point(bits)
-        return ball.polynomial(element.num, point) / ball.polynomial(element.den, point)

@@ -22,8 +22,8 @@ from simlab.exact.element import Element
 from simlab.exact.eliminant import Elimination, Free
 from simlab.exact.form import textbook
 from simlab.exact.halfturn import half_turns
-from simlab.exact.isolation import PROOF_BITS, Place, places
-from simlab.exact.linear import ball_of, is_solution, linear_root
+from simlab.exact.isolation import PROOF_BITS, Place, element_ball, places
+from simlab.exact.linear import is_solution, linear_root
 from simlab.exact.unknown import Problem, Unknown
 
 Poly = Any  # flint.fmpz_mpoly
@@ -100,7 +100,7 @@ def _of_linear(root: Element, unknown: Unknown) -> Solution:
     elif exact.is_Rational:
         low, high = _exact_bounds(exact)
     else:
-        low, high = _fractions(lambda bits: ball_of(root, bits))
+        low, high = _fractions(lambda bits: element_ball(root, bits))
     equation = unknown.generator.symbol, exact
     return Solution(
         {name: low}, {name: high}, {name: exact}, {name: equation}, tuple(root.field.assumptions)

@@ -10,6 +10,7 @@ from typing import Literal
 from simlab.frame.quantity import Quantity
 from simlab.frame.question import Asked, Expected, Given, Symbol
 from simlab.frame.question import Name as Name
+from simlab.frame.words import SupportKind as SupportKind
 
 Values = Mapping[Name, Quantity]  # a value for each symbol of a frame
 Vec = tuple[Quantity, Quantity]  # x to the right, y upwards [m]
@@ -19,21 +20,6 @@ BodyKind = Literal["rod", "plate", "disc"]
 JointKind = Literal["pin", "built-in"]
 LinkKind = Literal["light rod", "strut", "string", "elastic string", "spring"]
 LoadKind = Literal["weight", "force", "couple", "spread"]
-SupportKind = Literal[
-    "hook",
-    "fixed hinge",
-    "built-in",
-    "smooth floor",
-    "rough floor",
-    "smooth wall",
-    "rough wall",
-    "smooth peg",
-    "rough peg",
-    "smooth cylinder",
-    "rough cylinder",
-    "smooth wire",
-    "rough wire",
-]
 
 
 @dataclass(frozen=True)
@@ -145,6 +131,16 @@ class Contact:
     two_sided: bool = False
     about_to: Literal["slip", "lift"] | None = None
     slips: Vec | None = None
+
+    @property
+    def is_limiting(self) -> bool:
+        """Whether friction is known to be as much as it can be: about to slip, the coefficient given."""
+        return self.rough and self.about_to == "slip" and self.friction is not None
+
+    @property
+    def is_open(self) -> bool:
+        """Whether friction is limiting, and which way it then acts is not said."""
+        return self.is_limiting and (self.slips is None or self.two_sided)
 
 
 @dataclass(frozen=True)

@@ -9,7 +9,7 @@ Pair = tuple[str, str]
 Heading = Literal["up", "down", "left", "right"]
 Side = Literal["above", "below", "left", "right"]
 
-WrittenSupport = Literal[
+SupportKind = Literal[
     "hook",
     "fixed hinge",
     "built-in",
@@ -21,9 +21,8 @@ WrittenSupport = Literal[
     "rough peg",
     "smooth cylinder",
     "rough cylinder",
-    "smooth bowl",
-    "rough bowl",
     "smooth wire",
     "rough wire",
 ]
+WrittenSupport = SupportKind | Literal["smooth bowl", "rough bowl"]  # bowls are cylinders from within
 AboutTo = Literal["slip", "lift"]

@@ -199,7 +199,7 @@ class AtRest:
 
     def _contact(self, contact: Contact) -> None:
         x, y = self.vec(contact.normal)
-        key = Key(contact.on.body, contact.name, contact.by)
+        key = Key.of(contact)
         by = Place(contact.by if contact.by in self.frame.bodies else GROUND, contact.on.point)
         self._constrain(key, "push", [(contact.on, (x, y)), (by, (-x, -y))])
         if contact.rough:

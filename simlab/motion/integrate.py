@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Callable, Collection, Iterator
 from dataclasses import replace
 
@@ -149,18 +148,5 @@ def _trace(run: _Run, samples: list[Sample], events: tuple[Event, ...]) -> Trace
         "energy": np.array([system.energy(q, v) for _, q, v in samples]),
         "load": np.ones(len(samples)),
     }
-    bodies, links = tuple(system.frame.bodies), tuple(system.frame.links)
     values = {name: value.number() for name, value in system.values.items()}
-    digest = hashlib.sha256(repr((bodies, reactions.keys, links, values, events)).encode())
-    for name in sorted(arrays):
-        digest.update(name.encode() + arrays[name].tobytes())
-    return Trace(
-        road="motion",
-        values=values,
-        bodies=bodies,
-        keys=reactions.keys,
-        links=links,
-        events=events,
-        hash=digest.hexdigest(),
-        **arrays,
-    )
+    return Trace.of("motion", values, system.frame, reactions.keys, events, arrays)

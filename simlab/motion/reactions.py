@@ -98,5 +98,5 @@ def keys_of(frame: Frame) -> tuple[Key, ...]:
     for link in frame.links.values():
         ends = (place for place in link.places if place.body != GROUND)
         keys += [Key(place.body, f"{link.name} at {place.point}", link.name) for place in ends]
-    keys += [Key(contact.on.body, contact.name, contact.by) for contact in frame.contacts.values()]
+    keys += [Key.of(contact) for contact in frame.contacts.values()]
     return tuple(dict.fromkeys(keys))

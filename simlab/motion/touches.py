@@ -50,7 +50,7 @@ class Touches:
     def __init__(self, frame: Frame, contacts: Collection[Contact], points: Points) -> None:
         self.points = points
         self.names = [contact.name for contact in contacts]
-        self.keys = [Key(c.on.body, c.name, c.by) for c in contacts]
+        self.keys = [Key.of(contact) for contact in contacts]
         self.rough = np.array([i for i, c in enumerate(contacts) if c.rough], dtype=np.intp)
         rows = [self._row(frame, contact) for contact in contacts]
         columns = np.array([row[:3] for row in rows], dtype=np.intp).reshape(-1, 3)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from math import hypot
 from typing import Generic, NamedTuple, TypeVar
 
-from simlab.frame.model import Name, Values, Vec
+from simlab.frame.model import Contact, Name, Values, Vec
 from simlab.frame.quantity import Quantity
 
 S = TypeVar("S")  # Quantity on exact roads, float on numerical ones
@@ -27,6 +27,11 @@ class Key(NamedTuple):
     on: Name
     at: Name
     by: Name
+
+    @classmethod
+    def of(cls, contact: Contact) -> Key:
+        """The force of a contact on what rests there."""
+        return cls(contact.on.body, contact.name, contact.by)
 
 
 @dataclass(frozen=True)

@@ -79,9 +79,18 @@ class Root:
     high: Fraction
 
     @property
+    def middle(self) -> Fraction:
+        """The value to 30 figures, in the letter's own unit."""
+        return (self.low + self.high) / 2
+
+    @property
     def value(self) -> float:
         """The value as a number."""
-        return float((self.low + self.high) / 2)
+        return float(self.middle)
+
+    def near(self, frame: Frame) -> Quantity:
+        """The value to 30 figures, with the dimensions that the letter has in the frame."""
+        return Quantity.of(self.middle, frame.symbols[self.of].shown.dim)
 
 
 @dataclass(frozen=True)
@@ -131,7 +140,7 @@ class Findings:
 
     `shapes`: the frame in each shape in which it can rest, of all in the ranges of the question;
     just one where no letter is to be found. `ranges`: for letters of which a least or greatest value, or
-    the whole range, is asked.
+    the whole range, is asked. `advice` says how often it can rest, where letters are to be found.
     """
 
     frame: Frame

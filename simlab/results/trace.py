@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal, Protocol
@@ -9,7 +10,7 @@ from typing import Literal, Protocol
 import numpy as np
 from numpy.typing import NDArray
 
-from simlab.frame.model import Name
+from simlab.frame.model import Frame, Name
 from simlab.results.forces import Forces, Key, Reaction
 
 Floats = NDArray[np.float64]
@@ -74,6 +75,32 @@ class Trace:
     load: Floats
     events: tuple[Event, ...]
     hash: str
+
+    @classmethod
+    def of(
+        cls,
+        road: Literal["simulation", "motion"],
+        values: Mapping[Name, float],
+        frame: Frame,
+        keys: tuple[Key, ...],
+        events: tuple[Event, ...],
+        arrays: Mapping[str, Floats],
+    ) -> Trace:
+        """A run of a frame, its hash taken over the arrays (by their names here) and all names."""
+        bodies, links = tuple(frame.bodies), tuple(frame.links)
+        digest = hashlib.sha256(repr((bodies, keys, links, values, events)).encode())
+        for name in sorted(arrays):
+            digest.update(name.encode() + arrays[name].tobytes())
+        return cls(
+            road=road,
+            values=values,
+            bodies=bodies,
+            keys=keys,
+            links=links,
+            events=events,
+            hash=digest.hexdigest(),
+            **arrays,
+        )
 
     def instant(self, time: float) -> Instant:
         """The sample nearest to `time` [s], held at the ends."""

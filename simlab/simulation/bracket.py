@@ -75,7 +75,7 @@ def brackets(findings: Findings) -> tuple[Bracket, ...]:
 
 
 def _near(frame: Frame, root: Root, share: Fraction) -> Quantity:
-    value = (root.low + root.high) / 2 * (1 + share)
+    value = root.middle * (1 + share)
     return Quantity.of(value, frame.symbols[root.of].shown.dim)
 
 

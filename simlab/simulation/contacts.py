@@ -35,11 +35,6 @@ def tangent(normal: Pair) -> Pair:
     return normal[1], -normal[0]
 
 
-def is_limiting(contact: Contact) -> bool:
-    """Whether friction is known to be as much as it can be: about to slip, the coefficient given."""
-    return contact.rough and contact.about_to == "slip" and contact.friction is not None
-
-
 def ways(drawn: Drawn, senses: Mapping[Name, int] | None = None) -> Ways:
     """Along what each contact pushes; `senses` of friction (1 or -1), for contacts about to slip.
 

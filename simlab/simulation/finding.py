@@ -59,7 +59,7 @@ def returned(statics: Statics, asked: Frame, values: Values | None = None) -> Re
     if not statics.found or rest not in ("stable", "unstable") or _is_open(asked) or untouchable(asked):
         return None
     given = {**asked.shown, **statics.values, **(values or {})}
-    letters = {name: (root.low + root.high) / 2 for name, root in statics.found.items()}
+    letters = {name: root.middle for name, root in statics.found.items()}
     exact = _Shape(asked, given, letters)
     goal: Goal = "returns" if rest == "stable" else "leaves"
     for away in (AWAY, -AWAY):

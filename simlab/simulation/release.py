@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Callable
 
 import numpy as np
 
 from simlab.errors import BadInput
 from simlab.frame.model import Frame, Name, Values
-from simlab.results import Event, Forces, Key, Trace
+from simlab.results import Forces, Key, Trace
 from simlab.simulation.stage import RATE, Stage
 
 TO_REST = 2.0  # [s] under full load before a release is recorded: ten times what settling takes
@@ -138,19 +137,5 @@ class _Recording:
         """Everything kept, and its hash."""
         stage = self.stage
         arrays = {name: np.array(kept, dtype=np.float64) for name, kept in self.samples.items()}
-        bodies, links = tuple(stage.frame.bodies), tuple(stage.frame.links)
         values = {name: value.number() for name, value in stage.drawn.values.items()}
-        events: tuple[Event, ...] = tuple(stage.events)
-        digest = hashlib.sha256(repr((bodies, self.keys, links, values, events)).encode())
-        for name in sorted(arrays):
-            digest.update(name.encode() + arrays[name].tobytes())
-        return Trace(
-            road="simulation",
-            values=values,
-            bodies=bodies,
-            keys=self.keys,
-            links=links,
-            events=events,
-            hash=digest.hexdigest(),
-            **arrays,
-        )
+        return Trace.of("simulation", values, stage.frame, self.keys, tuple(stage.events), arrays)

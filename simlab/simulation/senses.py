@@ -15,7 +15,7 @@ from simlab.errors import BadInput
 from simlab.frame.model import Contact, Name
 from simlab.results import Forces, Key, largest
 from simlab.simulation.conditioning import Gaps
-from simlab.simulation.contacts import is_limiting, tangent, ways
+from simlab.simulation.contacts import tangent, ways
 from simlab.simulation.drawn import Drawn, Pair
 
 Senses = Mapping[Name, int]  # of friction along the tangent (1) or against it (-1), by contact
@@ -25,9 +25,9 @@ ROUNDING = 1e-9  # of the largest force (the accuracy of a reading), or of a mot
 
 def every(drawn: Drawn) -> Iterator[Senses]:
     """Every choice of ways, with those that the question tells; just one, if it leaves none open."""
-    limiting = [contact for contact in drawn.frame.contacts.values() if is_limiting(contact)]
+    limiting = [contact for contact in drawn.frame.contacts.values() if contact.is_limiting]
     told = {contact.name: _opposing(drawn, contact) for contact in limiting}
-    unsaid = [contact.name for contact in limiting if contact.slips is None or contact.two_sided]
+    unsaid = [contact.name for contact in limiting if contact.is_open]
     for choice in product((1, -1), repeat=len(unsaid)):
         yield {**told, **dict(zip(unsaid, choice, strict=True))}
 
@@ -51,7 +51,7 @@ def hold_together(gaps: Gaps, forces: Forces[float]) -> bool:
             return False
     rubs = {}
     for name, contact in gaps.drawn.frame.contacts.items():
-        force = forces.reactions[Key(contact.on.body, name, contact.by)].force
+        force = forces.reactions[Key.of(contact)].force
         normal = gaps.drawn.normals[name]
         push, rubs[name] = _dot(force, normal), _dot(force, tangent(normal))
         if not _is_possible(gaps.drawn, contact, push, rubs[name], nothing):
@@ -63,7 +63,7 @@ def _is_possible(drawn: Drawn, contact: Contact, push: float, rub: float, nothin
     """Whether a contact presses, with enough friction, and friction on the right side."""
     if push < -nothing and not contact.two_sided:
         return False
-    if is_limiting(contact):
+    if contact.is_limiting:
         return contact.slips is None or rub * _opposing(drawn, contact) >= -nothing
     return contact.friction is None or abs(rub) <= drawn.number(contact.friction) * abs(push) + nothing
 
@@ -74,7 +74,7 @@ def _slip_together(gaps: Gaps, rubs: Mapping[Name, float], nothing: float) -> bo
     Taken for granted where only one is, or where the frame without their friction has several motions.
     """
     drawn = gaps.drawn
-    limiting = [contact for contact in drawn.frame.contacts.values() if is_limiting(contact)]
+    limiting = [contact for contact in drawn.frame.contacts.values() if contact.is_limiting]
     if len(limiting) < 2:
         return True
     smooth = {contact.name: (drawn.normals[contact.name],) for contact in limiting}

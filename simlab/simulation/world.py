@@ -202,7 +202,7 @@ class World:
                     act(Key(place.body, f"{name} at {place.point}", name), place, pull)
         for name, force in contacts.items():
             contact = self.frame.contacts[name]
-            act(Key(contact.on.body, name, contact.by), contact.on, force)
+            act(Key.of(contact), contact.on, force)
         for load in self.frame.loads.values():
             if load.place.body in on_pins:
                 fx, fy = self.drawn.loads[load.name]

@@ -10,7 +10,7 @@ from collections.abc import Collection, Mapping
 from dataclasses import dataclass, replace
 
 from simlab.errors import SimlabFault
-from simlab.exact.elimination import Elimination, Vector, eliminate, left_null_space
+from simlab.exact.elimination import Elimination, Vector, left_null_space
 from simlab.exact.field import Element
 from simlab.frame.model import GROUND, Frame, Name, Place, Values
 from simlab.statics.equations import Equations, Exact
@@ -117,23 +117,17 @@ def _at(general: Equations, near: bool) -> Balance:
 
 def _solved(equations: Equations, special: bool = False, near: bool = False) -> Balance | None:
     """The balance; None if rank or loads are special at the values, so that letters mislead."""
-    field, rows, n = equations.field, equations.rows, len(equations.unknowns)
     if equations.vanishing is not None:
         return None
-    right = [{i: -load for i, load in column.items()} for column in equations.columns]
-    found = eliminate(field, rows, n, right)
+    found = equations.eliminated()
     if found.vanishing is not None:
         return None
     carried = found.consistent or near
     if not carried and not equations.field.is_numeric and _vanish(equations, found):
         return None
-    unknowns: dict[int, Element] = {}
-    if carried:
-        for monomial, solution in zip(equations.monomials, found.solutions, strict=True):
-            for j, value in solution.items():
-                unknowns[j] = unknowns.get(j, field.zero) + monomial * value
-    plain = not equations.elastic and equations.n_balances == len(rows)
-    motions = () if plain and found.rank == len(rows) else _motions(equations)
+    unknowns = equations.summed(found.solutions) if carried else {}
+    plain = not equations.elastic and equations.n_balances == len(equations.rows)
+    motions = () if plain and found.rank == len(equations.rows) else _motions(equations)
     result = Balance(equations, equations.values, found, motions, unknowns, carried, special, near)
     _check(result)
     return result
@@ -147,14 +141,7 @@ def _motions(equations: Equations, idle: Collection[int] = ()) -> tuple[Vector, 
 
 def _vanish(equations: Equations, found: Elimination) -> bool:
     """Whether loads that cannot be carried in general happen to be carried at the values."""
-    for i in {i for residue in found.residues for i in residue}:
-        total = equations.field.zero
-        for monomial, residue in zip(equations.monomials, found.residues, strict=True):
-            if i in residue:
-                total = total + monomial * residue[i]
-        if total.sign() != 0:
-            return False
-    return True
+    return all(left.sign() == 0 for left in equations.summed(found.residues).values())
 
 
 def _scaled(equations: Equations, motion: Vector) -> Vector:

@@ -16,6 +16,7 @@ from simlab.exact.inequalities import Inequality, essential
 from simlab.frame.quantity import FORCE
 from simlab.frame.question import Asked
 from simlab.statics.limits import Limits
+from simlab.statics.measures import measured
 from simlab.statics.reactions import Reactions
 
 Corner = Mapping[int, Element]
@@ -90,7 +91,7 @@ def bounds(limits: Limits, asked: Asked) -> Bounds | None:
 
     Of friction they are those of its size. Raises BadInput for what is no multiple of one unknown.
     """
-    row = limits.measures.row(asked)
+    row = measured(limits.equations, asked)
     cases = [[q for _, q in marked] for marked in limits.cases()]
     if len(cases) != 1 or not cases[0]:
         return None
@@ -119,7 +120,7 @@ def of_bounds(reactions: Reactions, limits: Limits) -> str:
     for asked in reactions.equations.frame.asked:
         if asked.measure not in ("normal", "friction", "tension", "thrust", "across", "upwards"):
             continue
-        row = limits.measures.row(asked)
+        row = measured(limits.equations, asked)
         if all(limits.elimination.is_determined(j) for j in row):
             continue
         found = bounds(limits, asked)

@@ -12,15 +12,15 @@ the normal turned clockwise. Loads are split into monomials of the letters that 
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import product
 from typing import Literal
 
 from simlab.errors import SimlabFault
-from simlab.exact.elimination import Row, Vector
+from simlab.exact.elimination import Elimination, Row, Vector, eliminate
 from simlab.exact.field import Element
-from simlab.frame.model import GROUND, Frame, Name, Place, Values
+from simlab.frame.model import GROUND, Frame, Link, Name, Place, Values
 from simlab.results.forces import Key
 from simlab.statics import laws
 from simlab.statics.figure import Figure
@@ -99,7 +99,7 @@ class Equations(Figure):
 
         It is open where the question does not say the way, and on a wire, which may press from either side.
         """
-        unsaid = [name for name, contact in frame.contacts.items() if laws.is_open(contact)]
+        unsaid = [name for name, contact in frame.contacts.items() if contact.is_open]
         for choice in product((1, -1), repeat=len(unsaid)):
             yield dict(zip(unsaid, choice, strict=True))
 
@@ -174,8 +174,8 @@ class Equations(Figure):
         ]
 
     def _contacts(self) -> None:
-        for name, contact in self.frame.contacts.items():
-            key = Key(contact.on.body, name, contact.by)
+        for contact in self.frame.contacts.values():
+            key = Key.of(contact)
             by = Place(contact.by if contact.by in self.frame.bodies else GROUND, contact.on.point)
             normal = self.vec(contact.normal)
             parts: list[tuple[Component, Exact]] = [("push", normal)]
@@ -224,6 +224,23 @@ class Equations(Figure):
         """The balances over the unknowns that hold whatever their size: neither elastic nor `idle`."""
         loose = {*self.elastic, *idle}
         return [{j: e for j, e in row.items() if j not in loose} for row in self.rows[: self.n_balances]]
+
+    def of_link(self, link: Link) -> int:
+        """The number of the unknown that stands for a light member's force."""
+        return self.number[link.name, "tension" if link.over else "density"]
+
+    def eliminated(self) -> Elimination:
+        """What elimination finds out about rows * x = -columns."""
+        right = [{i: -load for i, load in column.items()} for column in self.columns]
+        return eliminate(self.field, self.rows, len(self.unknowns), right)
+
+    def summed(self, vectors: Sequence[Vector]) -> dict[int, Element]:
+        """Over all columns k, sum monomials[k] * vectors[k]: the letters of the loads put back."""
+        total: dict[int, Element] = {}
+        for monomial, vector in zip(self.monomials, vectors, strict=True):
+            for i, entry in vector.items():
+                total[i] = total.get(i, self.field.zero) + monomial * entry
+        return total
 
     def residual(self, solution: Vector, column: Vector) -> dict[int, Element]:
         """What is left of rows * solution + column: nothing, if the solution is one."""

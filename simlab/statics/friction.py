@@ -10,7 +10,7 @@ from simlab.exact.field import Element
 from simlab.frame.model import Contact, Name
 from simlab.frame.quantity import FORCE, NUMBER
 from simlab.results.statics import Condition
-from simlab.statics.laws import is_limiting, opposing
+from simlab.statics.laws import opposing
 from simlab.statics.reactions import Reactions
 
 OPEN = (
@@ -108,7 +108,7 @@ def helping(reactions: Reactions) -> list[Contact]:
     return [
         contact
         for name, contact in reactions.equations.frame.contacts.items()
-        if is_limiting(contact)
+        if contact.is_limiting
         and contact.slips is not None
         and name in reactions.rubs
         and reactions.rubs[name].sign() * opposing(reactions.equations, contact) < 0

@@ -47,16 +47,6 @@ def known(equations: Equations) -> Iterator[Law]:
 # contacts
 
 
-def is_limiting(contact: Contact) -> bool:
-    """Whether friction is known to be as much as it can be: about to slip, the coefficient given."""
-    return contact.rough and contact.about_to == "slip" and contact.friction is not None
-
-
-def is_open(contact: Contact) -> bool:
-    """Whether it is about to slip, and which way friction then acts is not said."""
-    return is_limiting(contact) and (contact.slips is None or contact.two_sided)
-
-
 def opposing(equations: Equations, contact: Contact) -> int:
     """Whether friction along the tangent opposes (1) or helps (-1) the slipping that the question says.
 
@@ -74,15 +64,15 @@ def opposing(equations: Equations, contact: Contact) -> int:
 def senses(equations: Equations, chosen: Mapping[Name, int]) -> Iterator[tuple[Name, int]]:
     """Along (1) or against (-1) the tangent, for each contact about to slip; as chosen where it is open."""
     for name, contact in equations.frame.contacts.items():
-        if is_limiting(contact):
+        if contact.is_limiting:
             said = opposing(equations, contact)
-            yield name, chosen.get(name, said) if is_open(contact) else said
+            yield name, chosen.get(name, said) if contact.is_open else said
 
 
 def _of_contacts(equations: Equations) -> Iterator[Law]:
     one, zero = equations.field.one, equations.field.zero
     for name, contact in equations.frame.contacts.items():
-        key = Key(contact.on.body, name, contact.by)
+        key = Key.of(contact)
         push = equations.number[key, "push"]
         if contact.about_to == "lift":
             yield Law(name, {push: one}, zero)
@@ -95,10 +85,6 @@ def _of_contacts(equations: Equations) -> Iterator[Law]:
 
 
 # light members
-
-
-def _number(equations: Equations, link: Link) -> int:
-    return equations.number[link.name, "tension" if link.over else "density"]
 
 
 def _by_law(equations: Equations, link: Link) -> Element:
@@ -115,14 +101,14 @@ def of_lengths(equations: Equations) -> Iterator[tuple[int, Element]]:
         if link.natural is not None:
             tension = _by_law(equations, link)
             value = tension if link.over else tension / equations.length(name)
-            yield _number(equations, link), value
+            yield equations.of_link(link), value
 
 
 def _of_tensions(equations: Equations) -> Iterator[Law]:
     for name, link in equations.frame.links.items():
         if not link.is_given:
             continue
-        row = {_number(equations, link): equations.field.one if link.over else equations.length(name)}
+        row = {equations.of_link(link): equations.field.one if link.over else equations.length(name)}
         if link.tension is not None:
             yield Law(name, row, -equations.element(link.tension))
         if link.natural is not None:
@@ -132,14 +118,14 @@ def _of_tensions(equations: Equations) -> Iterator[Law]:
 def _of_strains(equations: Equations) -> Iterator[Law]:
     """One equation for each state of self-stress of rigid and of strained members only."""
     frame, zero = equations.frame, equations.field.zero
-    apart = {_number(equations, link) for link in frame.links.values() if link.is_given}
+    apart = {equations.of_link(link) for link in frame.links.values() if link.is_given}
     apart |= {number for (_, part), number in equations.number.items() if part == "rub"}
     rows = [{j: e for j, e in row.items() if j not in apart} for row in equations.rows]
     found = eliminate(equations.field, rows, len(equations.unknowns))
     equations.vanishing = found.vanishing
     if found.vanishing is not None:
         return
-    yields = {_number(equations, link): _yield(equations, link) for link in _strained(frame)}
+    yields = {equations.of_link(link): _yield(equations, link) for link in _strained(frame)}
     for state in found.null_space:
         row = {j: state[j] * give for j, give in yields.items() if j in state}
         if row:

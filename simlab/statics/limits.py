@@ -19,13 +19,13 @@ from typing import Any
 import sympy as sp
 
 from simlab.errors import BadInput
-from simlab.exact.elimination import eliminate
 from simlab.exact.field import Element
 from simlab.exact.inequalities import Inequality, can_hold
 from simlab.exact.stretches import End, Stretch, stretches
 from simlab.frame.model import Contact, Frame, Name, Values
+from simlab.results.forces import Key
 from simlab.statics.equations import Equations
-from simlab.statics.measures import Measures, Row
+from simlab.statics.measures import Row, measured
 
 
 @dataclass(frozen=True)
@@ -56,14 +56,8 @@ class Limits:
     def __init__(self, frame: Frame, values: Values, senses: Mapping[Name, int] | None = None) -> None:
         self.frame = frame
         self.equations = Equations(frame, values, senses=senses)
-        field, rows = self.equations.field, self.equations.rows
-        right = [{i: -load for i, load in column.items()} for column in self.equations.columns]
-        self.elimination = eliminate(field, rows, len(self.equations.unknowns), right)
-        self.measures = Measures(self.equations)
-        self.forces: dict[int, Element] = {}
-        for monomial, solution in zip(self.equations.monomials, self.elimination.solutions, strict=True):
-            for j, value in solution.items():
-                self.forces[j] = self.forces.get(j, field.zero) + monomial * value
+        self.elimination = self.equations.eliminated()
+        self.forces = self.equations.summed(self.elimination.solutions)
 
     @property
     def can_rest(self) -> bool:
@@ -95,24 +89,25 @@ class Limits:
         for link in self.frame.links.values():
             if link.kind in ("string", "strut") and not link.is_given:
                 way = "going slack" if link.kind == "string" else "falling out"
-                row = {self.measures.of_link(link.name): one if link.kind == "string" else -one}
+                row = {self.equations.of_link(link): one if link.kind == "string" else -one}
                 yield self._limit(Limit(link.name, "slack", f"the {link.kind} {link.name} {way}"), row)
         for contact in self.frame.contacts.values():
             if contact.name in side or not contact.two_sided:
                 yield from self._contact(contact, side.get(contact.name, 1))
         for given in self.frame.given:
             if given.relation == "<=":
-                row = {j: -e for j, e in self.measures.row(given.left).items()}
+                row = {j: -e for j, e in measured(self.equations, given.left).items()}
                 limit = Limit(given.left.at, "given", f"{given.words.split('<')[0].strip()} at its limit")
                 yield self._limit(limit, row, self.equations.element(given.right))
 
     def _contact(self, contact: Contact, side: int) -> Iterator[tuple[Limit, Inequality]]:
         one, at = self.equations.field.one, contact.on.point
-        push = self.measures.number[contact.name, "push"]
+        key, number = Key.of(contact), self.equations.number
+        push = number[key, "push"]
         if contact.about_to != "lift":
             yield self._limit(Limit(contact.name, "lift", f"lifting off at {at}"), {push: one * side})
         if contact.friction is not None and contact.about_to is None:
-            rub = self.measures.number[contact.name, "rub"]
+            rub = number[key, "rub"]
             most = self.equations.element(contact.friction) * side
             for sense in (1, -1):
                 limit = Limit(contact.name, "slip", f"slipping at {at}", sense)

@@ -149,7 +149,7 @@ def _keys(frame: Frame) -> list[Key]:
                 keys.append(Key(body, name, GROUND if joint.kind == "built-in" else name))
             elif joint.kind == "pin":
                 keys.append(Key(name, name, GROUND))
-    keys += [Key(contact.on.body, name, contact.by) for name, contact in frame.contacts.items()]
+    keys += [Key.of(contact) for contact in frame.contacts.values()]
     for link in frame.links.values():
         keys += [_tie(link.name, place) for place in link.ends if place.body != GROUND]
     return keys

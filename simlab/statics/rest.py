@@ -88,7 +88,7 @@ def _moves(found: Balance, motion: Vector, contact: Contact) -> bool:
 def _pressing(found: Balance) -> Iterator[Contact]:
     """Contacts that carry a force: of the others it does not matter where they are."""
     for contact in found.equations.frame.contacts.values():
-        key = Key(contact.on.body, contact.name, contact.by)
+        key = Key.of(contact)
         numbers = [found.equations.number.get((key, part)) for part in ("push", "rub")]
         if any(number in found.unknowns for number in numbers):
             yield contact

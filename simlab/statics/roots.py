@@ -33,12 +33,16 @@ def put(frame: Frame, roots: Mapping[Name, Root]) -> Frame:
     """
     exact = {name: root.exact for name, root in roots.items() if root.exact is not None and is_plain(root)}
     frame = settled(frame, exact)
-    symbols = dict(frame.symbols)
-    for name, root in roots.items():
-        if name not in exact:
-            shown = Quantity.of((root.low + root.high) / 2, symbols[name].shown.dim)
-            symbols[name] = replace(symbols[name], shown=shown, found=False)
-    return replace(frame, symbols=symbols)
+    return shown_at(frame, {name: root for name, root in roots.items() if name not in exact})
+
+
+def shown_at(frame: Frame, roots: Mapping[Name, Root]) -> Frame:
+    """The frame with the letters found still letters, given from now on, and shown at what was found."""
+    found = {
+        name: replace(frame.symbols[name], shown=root.near(frame), found=False)
+        for name, root in roots.items()
+    }
+    return replace(frame, symbols={**frame.symbols, **found})
 
 
 def is_plain(root: Root) -> bool:

@@ -52,7 +52,4 @@ def _stationary(asked: Frame, state: Statics) -> dict[Name, bool]:
 
 def _values(asked: Frame, state: Statics) -> Values:
     """The letters found, as numbers."""
-    return {
-        name: Quantity.of((root.low + root.high) / 2, asked.symbols[name].shown.dim)
-        for name, root in state.found.items()
-    }
+    return {name: root.near(asked) for name, root in state.found.items()}

@@ -15,20 +15,19 @@ from dataclasses import replace
 from typing import Any
 
 from simlab.errors import BadInput
-from simlab.exact.elimination import Elimination, eliminate
+from simlab.exact.elimination import Elimination
 from simlab.exact.field import Element
 from simlab.exact.solving import Solution, solutions
 from simlab.exact.stretches import End, depends
 from simlab.frame.change import DEGREES, at, lettered
 from simlab.frame.model import Frame, Name, Values
-from simlab.frame.quantity import Quantity
 from simlab.results.statics import Findings, Range, Root, Statics
 from simlab.statics import advice
 from simlab.statics.energy import stability
 from simlab.statics.equations import Equations
 from simlab.statics.friction import NOT_TOGETHER
 from simlab.statics.limits import Extent, Limit, Limits, at_limit, within
-from simlab.statics.measures import Measures
+from simlab.statics.measures import measured
 from simlab.statics.roots import as_root, is_plain, put
 from simlab.statics.solution import solve
 
@@ -42,10 +41,11 @@ def find(frame: Frame, values: Values | None = None) -> Findings:
     are left out, unless there is no other. Raises BadInput where nothing settles a letter.
     """
     values = {**frame.shown, **(values or {})}
-    if frame.found:
-        in_letters, angles = lettered(frame)
-        if angles:
-            return _with_angles(_find(in_letters, {**values, **angles}), angles)
+    if not frame.found:
+        return Findings(frame, (solve(frame, values),), {}, "")
+    in_letters, angles = lettered(frame)
+    if angles:
+        return _with_angles(_find(in_letters, {**values, **angles}), angles)
     return _find(frame, values)
 
 
@@ -103,8 +103,6 @@ def _find(frame: Frame, values: Values) -> Findings:
 
 def _advice(frame: Frame, states: Sequence[Statics], ranges: Mapping[Name, tuple[Range, ...]]) -> str:
     """A sentence or two to a teacher."""
-    if not frame.found:
-        return states[0].advice
     letters = " and ".join(frame.symbols[name].looked_in for name in frame.found)
     if any(ranges.values()):
         return ""
@@ -156,22 +154,16 @@ def _solved(
 
 def _conditions(equations: Equations) -> Iterator[Element]:
     """What must vanish: the loads' work on every motion left, and what the question says."""
-    field = equations.field
-    right = [{i: -load for i, load in column.items()} for column in equations.columns]
-    found = eliminate(field, equations.rows, len(equations.unknowns), right)
-    for i in sorted({i for residue in found.residues for i in residue}):
-        total = field.zero
-        for monomial, residue in zip(equations.monomials, found.residues, strict=True):
-            if i in residue:
-                total = total + monomial * residue[i]
-        if not total.is_zero:
-            yield total
+    found = equations.eliminated()
+    for _, left in sorted(equations.summed(found.residues).items()):
+        if not left.is_zero:
+            yield left
     yield from _said(equations, found)
 
 
 def _said(equations: Equations, found: Elimination) -> Iterator[Element]:
     """What the question says besides, as left - right."""
-    measures = Measures(equations)
+    forces = equations.summed(found.solutions)
     for given in equations.frame.given:
         if given.relation != "=":
             continue
@@ -179,14 +171,10 @@ def _said(equations: Equations, found: Elimination) -> Iterator[Element]:
         if given.left.measure == "value" and given.left.value is not None:
             yield total + equations.element(given.left.value)
             continue
-        row = measures.row(given.left)
+        row = measured(equations, given.left)
         if not all(found.is_determined(j) for j in row):
             raise BadInput(f'"{given.words}": statics does not settle the {given.left.words} here.')
-        for j, factor in row.items():
-            for monomial, solution in zip(equations.monomials, found.solutions, strict=True):
-                if j in solution:
-                    total = total + factor * monomial * solution[j]
-        yield total
+        yield sum((factor * forces[j] for j, factor in row.items() if j in forces), total)
 
 
 def _same(one: Solution, other: Solution) -> bool:
@@ -218,7 +206,7 @@ def _rested(frame: Frame, state: Statics) -> Statics:
         return state
     at = dict(state.values)
     for name, root in state.found.items():
-        near = Quantity.of((root.low + root.high) / 2, frame.symbols[name].shown.dim)
+        near = root.near(frame)
         at[name] = near if root.exact is None or not is_plain(root) else root.exact.at(state.values)
     rest = stability(frame, at)
     freedom = replace(state.case.freedom, rest=rest)

@@ -11,7 +11,6 @@ from dataclasses import replace
 
 from simlab.frame.model import Contact, Frame, Place
 from simlab.statics.balance import Balance, balance
-from simlab.statics.laws import is_limiting
 from simlab.statics.reactions import Reactions
 from simlab.statics.velocity import dot, minus
 
@@ -22,7 +21,7 @@ def slide_together(reactions: Reactions) -> bool:
     Taken for granted where the frame would have several motions, or only one such contact.
     """
     frame = reactions.equations.frame
-    limiting = [c for c in frame.contacts.values() if is_limiting(c) and c.name in reactions.rubs]
+    limiting = [c for c in frame.contacts.values() if c.is_limiting and c.name in reactions.rubs]
     if len(limiting) < 2:
         return True
     found = balance(_smooth(frame, limiting), reactions.equations.values)

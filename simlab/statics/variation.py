@@ -50,12 +50,12 @@ def second_variation(
                 arms = arms + coefficient * forces[unknown]
         _add(form, [(turn,) for turn in turns], arms)
     for link in equations.frame.links.values():
-        number = equations.number[link.name, "tension" if link.over else "density"]
+        number = equations.of_link(link)
         _of_member(form, found, link, forces.get(number, zero))
         if loaded and number in equations.elastic and number not in idle:
             _of_stiffness(form, found, link)
     for contact in equations.frame.contacts.values():
-        number = equations.number[Key(contact.on.body, contact.name, contact.by), "push"]
+        number = equations.number[Key.of(contact), "push"]
         centre = centre_of(found, contact)
         if centre is not None and number in forces:
             inwards = minus(centre, equations.points[contact.on.point])
