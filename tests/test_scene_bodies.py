@@ -127,16 +127,27 @@ def test_the_radius_of_gyration_of_a_half_ring_is_that_of_numerical_integration(
     assert gyration2 == pytest.approx(second, rel=1e-9)
 
 
-def test_a_hole_takes_its_share_away():
+@pytest.mark.parametrize("square", ['"O", "A", "B", "C"', '"C", "B", "A", "O"'])
+def test_a_hole_takes_its_share_away(square):
     """A disc of radius 1/4 cut from the unit square about (1/4, 1/2), by the areas (school method)."""
     text = HEAD.replace("[supports]", 'H = ["a/4", "a/2"]\n[supports]')
-    keys = 'pieces = [{ lamina = ["O", "A", "B", "C"] }, { disc = "H", radius = "a/4", hole = true }]'
+    keys = f'pieces = [{{ lamina = [{square}] }}, {{ disc = "H", radius = "a/4", hole = true }}]'
     plate = parse_scene(f'{text}[plates]\nbody = {{ {keys}, weight = "W" }}').bodies["body"]
     hole = math.pi / 16
     x, y, _ = numbers(plate)
 
     assert x == pytest.approx((0.5 - hole / 4) / (1 - hole), abs=1e-12)
     assert y == pytest.approx(0.5, abs=1e-12)
+
+
+@pytest.mark.parametrize("triangle", ['"O", "A", "C"', '"O", "C", "A"'])
+@pytest.mark.parametrize("square", ['"O", "C", "B", "A"', '"A", "B", "C", "O"'])
+def test_sheets_named_either_way_round_weigh_by_their_areas(square, triangle):
+    """The unit square and half of it once more, at (1/3, 1/3): (1/2 + 1/6)/(3/2) (school method)."""
+    keys = f'pieces = [{{ lamina = [{square}] }}, {{ lamina = [{triangle}] }}], weight = "W"'
+    x, y, _ = numbers(body("plates", keys))
+
+    assert (x, y) == pytest.approx((4 / 9, 4 / 9), abs=1e-12)
 
 
 def test_a_bent_wire_is_drawn_along_and_back():

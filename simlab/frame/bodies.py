@@ -102,7 +102,7 @@ class Bodies:
         return Body(name, "plate", points, outline, weight, centre, gyration2)
 
     def _piece(self, name: Name, entry: PieceEntry) -> pieces.Piece:
-        """One piece, its size negative if it is cut out."""
+        """One piece."""
         shapes = [
             shape
             for shape in ("lamina", "wire", "half_disc", "half_ring", "disc", "ring", "particle")
@@ -113,8 +113,7 @@ class Bodies:
         shape = shapes[0]
         places = [self.manuscript.point(point, "plates", name) for point in _named(entry)]
         if shape == "lamina":
-            self._check_corners(name, places)
-            return pieces.lamina(places)
+            return pieces.lamina(self._anticlockwise(name, places))
         if shape == "wire":
             if len(places) < 2:
                 raise self.manuscript.error("a wire needs two points at least.", "plates", name)
@@ -158,8 +157,8 @@ class Bodies:
             )
         return whole
 
-    def _check_corners(self, name: Name, places: list[Vec]) -> None:
-        """Corners in order round a sheet that has an area, at the demonstration values."""
+    def _anticlockwise(self, name: Name, places: list[Vec]) -> list[Vec]:
+        """The corners of a sheet that has an area, the first still first, at the demonstration values."""
         if len(places) < 3:
             raise self.manuscript.error("a lamina needs three corners at least.", "plates", name)
         at = [(self.manuscript.number(x), self.manuscript.number(y)) for x, y in places]
@@ -169,10 +168,12 @@ class Bodies:
             for i in range(len(sides))
             for j in range(i + 2, len(sides) - (i == 0))
         )
-        if crossing or abs(sum(ax * by - ay * bx for (ax, ay), (bx, by) in sides)) == 0:
+        twice = sum(ax * by - ay * bx for (ax, ay), (bx, by) in sides)
+        if crossing or twice == 0:
             raise self.manuscript.error(
                 "these corners make no sheet: name them in order, going round it.", "plates", name
             )
+        return places if twice > 0 else [places[0], *places[:0:-1]]
 
     def _disc(self, name: Name, entry: DiscEntry) -> Body:
         points = self._points("discs", name, [entry.centre, *entry.through], made=False)

@@ -36,7 +36,7 @@ class Piece:
 
 
 def lamina(corners: Sequence[Vec]) -> Piece:
-    """A sheet with these corners, in order either way round.
+    """A sheet with these corners, in order anticlockwise.
 
     With c_i = p_i x p_(i+1) about the first corner: area = sum c_i / 2,
     centre = sum c_i (p_i + p_(i+1)) / (6 area),
