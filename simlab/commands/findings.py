@@ -21,6 +21,7 @@ HOW: dict[Rest, str] = {
 }
 ABOUT_TO = "It is about to"
 AT_LIMIT = "at its limit"
+BEYOND_BOUNDS = " (towards it, forces grow beyond all bounds)"
 MEASURES = ("least", "greatest", "range")
 
 
@@ -38,13 +39,20 @@ def ranges(findings: Findings) -> Iterator[Line]:
 def _stretch(frame: Frame, found: Range) -> Pieces:
     letter = _letter(found.of)
     low, high = (None if end is None else _end(frame, end) for end in (found.low, found.high))
-    below, above = (_limiting(words) for words in found.limiting)
+    below, above = (
+        _limiting(words) if reached else BEYOND_BOUNDS
+        for words, reached in zip(found.limiting, found.reached, strict=True)
+    )
+    least, most = found.reached
+    if low and found.is_one_value:
+        return [f"{letter} can only be ", *low, below]
     if low and high:
-        return [f"{letter} from ", *low, f"{below} to ", *high, above]
+        from_, to = ("" if least else "above "), ("" if most else "below ")
+        return [f"{letter} from {from_}", *low, f"{below} to {to}", *high, above]
     if low:
-        return [f"{letter} is at least ", *low, below]
+        return [f"{letter} is {'at least' if least else 'more than'} ", *low, below]
     if high:
-        return [f"{letter} is at most ", *high, above]
+        return [f"{letter} is {'at most' if most else 'less than'} ", *high, above]
     return [f"{letter} may be anything in its range"]
 
 

@@ -173,6 +173,7 @@ def findings_data(findings: Findings) -> dict[str, Any]:
                     "low": end(one.low),
                     "high": end(one.high),
                     "limiting": [list(words) for words in one.limiting],
+                    "reached": list(one.reached),
                 }
                 for one in found
             ]

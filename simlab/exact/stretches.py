@@ -1,8 +1,14 @@
-"""Where on the range of one letter a set of inequalities can hold together, with exact ends."""
+"""Where on the range of one letter a set of inequalities can hold together, with exact ends.
+
+One trial decides for a value of the letter, and says why: by a corner of the region of y, whose slacks are
+functions of the letter, or by inequalities that contradict each other, with factors that are functions
+of it (Farkas' lemma). The answer stays the same as far as the signs of these functions do; beyond their
+next zeros another trial decides. At the zeros themselves the inequalities are looked at exactly there.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Any
@@ -10,26 +16,32 @@ from typing import Any
 import flint
 import sympy as sp
 
+from simlab.errors import SimlabFault
 from simlab.exact.element import Element
+from simlab.exact.field import Field
 from simlab.exact.generators import HalfTangent, Letter, Root
-from simlab.exact.inequalities import BITS, Inequality, Trial, essential, points, together
+from simlab.exact.inequalities import BITS, Inequality, coefficient, determinant, points, programme
+from simlab.exact.programme import Conflict, Corner, Programme
 from simlab.exact.solving import Solution, solutions
 
 DIGITS = 40  # of a number such as sqrt(2) or pi/3 that bounds a range, when trials are placed
+SHARES = tuple(Fraction(n, 32) for n in (15, 19, 11, 22, 9, 25, 5, 29))  # of a gap, where a trial is made
 
 
 @dataclass(frozen=True)
 class End:
-    """Where a stretch ends: at a solution, or (None) where the range itself does or there is a pole.
+    """Where a stretch ends, and whether that value belongs to it.
 
-    `in_force` are the inequalities in force there, by number.
+    `is_bound`: the range itself ends there. `in_force` are the inequalities in force there, by number,
+    that are not in force beside it.
     """
 
-    solution: Solution | None
+    solution: Solution
     low: Fraction
     high: Fraction
     in_force: frozenset[int] = frozenset()
-    is_pole: bool = False
+    belongs: bool = True
+    is_bound: bool = False
 
 
 @dataclass(frozen=True)
@@ -40,124 +52,186 @@ class Stretch:
     high: End | None
 
 
-def stretches(inequalities: Sequence[Inequality], letter: str, low: Any, high: Any) -> tuple[Stretch, ...]:
+At = Callable[[Solution], Sequence[Inequality] | None]
+
+
+def stretches(
+    inequalities: Sequence[Inequality], letter: str, low: Any, high: Any, poles: Iterable[Element], at: At
+) -> tuple[Stretch, ...]:
     """All stretches of low <= letter <= high (sympy numbers, high may be oo) on which some y satisfies all.
 
-    Ends belong to them. A stretch may be a single value.
+    A stretch may be a single value. Where one of `poles` is zero the inequalities have another form, and
+    `at` gives it for such a value of the letter: None if they cannot hold.
     """
-    return tuple(_Range(inequalities, letter, low, high).stretches())
+    with flint.ctx.workprec(BITS):
+        return tuple(_Range(inequalities, letter, low, high, poles, at).stretches())
+
+
+@dataclass(frozen=True)
+class _Gap:
+    """Values between two ends, and the trial that decides for all of them; None if there is no frame."""
+
+    low: End
+    high: End | None
+    here: Programme | None
+    found: Corner | Conflict | None
+
+    @property
+    def in_force(self) -> frozenset[int] | None:
+        """The inequalities in force throughout; None where they cannot hold."""
+        if self.here is None or not isinstance(self.found, Corner):
+            return None
+        return self.here.in_force(self.found)
 
 
 class _Range:
-    """The special values on a range, and trials between them."""
+    """The range of a letter, cut where the answer may change."""
 
-    def __init__(self, inequalities: Sequence[Inequality], letter: str, low: Any, high: Any) -> None:
+    def __init__(
+        self,
+        inequalities: Sequence[Inequality],
+        letter: str,
+        low: Any,
+        high: Any,
+        poles: Iterable[Element],
+        at: At,
+    ) -> None:
         self.inequalities = inequalities
         self.letter = letter
         self.within = {letter: (low, high)}
-        self.field = max((e.field for e in self._entries()), key=lambda field: field.depth)
-        self.unknowns = essential(inequalities, self.field)
-        self.low = _end(low)
-        self.high = None if high == sp.oo else _end(high)
-        self.special = [end for end in self._special() if not self._is_bound(end)]
+        self.at = at
+        entries = [e for q in inequalities for e in (q.constant, *q.coefficients.values())]
+        self.field = max((e.field for e in entries), key=lambda field: field.depth)
+        self.ends: dict[str, list[End]] = {}  # by the function that is zero at them
+        self.low = _bound(letter, low)
+        self.high = None if high == sp.oo else _bound(letter, high)
+        self.poles = [end for e in poles for end in self._zeros(e)]
+        self.roots = [end for e in _radicands(self.field) for end in self._zeros(e)]
 
-    def _entries(self) -> Iterator[Element]:
-        for inequality in self.inequalities:
-            yield inequality.constant
-            yield from inequality.coefficients.values()
+    def _zeros(self, element: Element) -> list[End]:
+        """The places in the range where the numerator of an element is zero."""
+        numerator = element.field.fraction(element.num, element.field.one.num)
+        if element.is_zero or not depends(numerator, self.letter):
+            return []
+        key = str(element.num)
+        if key not in self.ends:
+            found = solutions([numerator], self.within)
+            self.ends[key] = [End(s, s.low[self.letter], s.high[self.letter]) for s in found]
+        return self.ends[key]
 
-    def _is_bound(self, end: End) -> bool:
-        """Whether a special value is an end of the range: it is the range then that ends there."""
-        for bound in ("low", "high"):
-            mine: End | None = getattr(self, bound)
-            if mine is not None and end.low <= mine.high and mine.low <= end.high:
-                setattr(self, bound, replace(mine, is_pole=mine.is_pole or end.is_pole))
-                return True
-        return False
+    def _inside(self, low: End, high: End | None, ends: Iterable[End]) -> list[End]:
+        """Those ends that lie between two others, in order, each once and in its best form."""
+        found: list[End] = []
+        for end in sorted(ends, key=lambda end: end.low):
+            if end.low <= low.high or (high is not None and end.high >= high.low):
+                continue
+            if not found or found[-1].high < end.low:
+                found.append(end)
+            elif found[-1].solution.exact[self.letter] is None:
+                found[-1] = end
+        return found
 
-    def _special(self) -> list[End]:
-        """Every value at which they may begin or cease to hold together, in order, each once."""
-        found = [
-            End(solution, solution.low[self.letter], solution.high[self.letter])
-            for value in self._determinants()
-            for solution in solutions([value], self.within)
-        ]
-        found += [
-            End(None, solution.low[self.letter], solution.high[self.letter], is_pole=True)
-            for pole in self._poles()
-            for solution in solutions([pole], self.within)
-        ]
-        merged: list[End] = []
-        for end in sorted(found, key=lambda end: (end.low + end.high, end.solution is None)):
-            if merged and end.low <= merged[-1].high and merged[-1].low <= end.high:
-                better = min(merged[-1], end, key=self._rank)
-                merged[-1] = replace(better, is_pole=end.is_pole or merged[-1].is_pole)
-            else:
-                merged.append(end)
-        return merged
+    def _gaps(self, low: End, high: End | None) -> list[_Gap]:
+        """The values between two ends, with a trial for each part where the answer is the same."""
+        value, gap = self._tried(low, high)
+        zeros = self._inside(low, high, self._watched(gap))
+        below = max((end for end in zeros if end.high < value), key=lambda end: end.high, default=low)
+        above = min((end for end in zeros if value < end.low), key=lambda end: end.low, default=high)
+        gaps = [replace(gap, low=below, high=above)]
+        if below is not low:
+            gaps = [*self._gaps(low, below), *gaps]
+        if above is not high and above is not None:
+            gaps = [*gaps, *self._gaps(above, high)]
+        return gaps
 
-    def _rank(self, end: End) -> int:
-        """Exact forms first, poles last."""
-        if end.solution is None:
-            return 2
-        return 0 if end.solution.exact[self.letter] is not None else 1
+    def _tried(self, low: End, high: End | None) -> tuple[Fraction, _Gap]:
+        """A trial between two ends, at a value where none of the functions that decide is zero."""
+        for share in SHARES:
+            width = max(abs(low.high), Fraction(1)) if high is None else high.low - low.high
+            value = low.high + share * width
+            here = self._programme(value, value)
+            gap = _Gap(low, high, here, None if here is None else here.decided())
+            if not any(end.low <= value <= end.high for end in self._watched(gap)):
+                return value, gap
+        raise SimlabFault(f"no value of {self.letter} near {float(low.high)} is free of special cases")
 
-    def _determinants(self) -> Iterator[Element]:
-        seen = set()
-        for _, value in together(self.inequalities, self.unknowns):
-            one = value.field.one.num
-            numerator = value.field.fraction(value.num, one)
-            if str(value.num) not in seen and depends(numerator, self.letter):
-                seen.add(str(value.num))
-                yield numerator
-
-    def _poles(self) -> Iterator[Element]:
-        seen = set()
-        for entry in self._entries():
-            pole = entry.field.fraction(entry.den, entry.field.one.num)
-            if str(entry.den) not in seen and depends(pole, self.letter):
-                seen.add(str(entry.den))
-                yield pole
-
-    def trial(self, low: Fraction, high: Fraction) -> Trial:
-        """The inequalities where the letter lies between two values."""
+    def _programme(self, low: Fraction, high: Fraction) -> Programme | None:
+        """The inequalities where the letter lies between two values; None where a root is not real."""
         middle, half = (low + high) / 2, (high - low) / 2
         value = flint.arb(_rational(middle), _rational(half)) if half else flint.arb(_rational(middle))
-        return Trial(self.inequalities, self.unknowns, points(self.field, {self.letter: value}))
+        point = points(self.field, {self.letter: value})
+        here = programme(self.inequalities, point)
+        return here if here.is_finite else None
+
+    def _watched(self, gap: _Gap) -> Iterator[End]:
+        """Where the functions are zero on whose signs a trial depends."""
+        if gap.here is None or gap.found is None:
+            return
+        chosen, columns = gap.found.rows, gap.here.columns
+        if isinstance(gap.found, Corner):
+            yield from self._zeros(self._minor(chosen, columns))
+            for i in range(len(self.inequalities)):
+                if i not in chosen:
+                    yield from self._zeros(self._minor([*chosen, i], columns, bordered=True))
+        else:
+            yield from self._zeros(self._minor(chosen, columns, bordered=True))
+            for i in chosen:
+                yield from self._zeros(self._minor([k for k in chosen if k != i], columns))
+
+    def _minor(self, chosen: Sequence[int], columns: Sequence[int], bordered: bool = False) -> Element:
+        """The determinant of the coefficients of some inequalities, with their constants if bordered."""
+        rows = [
+            [*([self.inequalities[i].constant] if bordered else []), *(self._entry(i, j) for j in columns)]
+            for i in chosen
+        ]
+        return determinant(rows) if rows else self.field.one
+
+    def _entry(self, i: int, j: int) -> Element:
+        return coefficient(self.inequalities[i], j)
 
     def stretches(self) -> Iterator[Stretch]:
-        """The gaps between special values that hold, joined where the values between them hold too."""
-        with flint.ctx.workprec(BITS):
-            ends = [self.low, *self.special, *([] if self.high is None else [self.high])]
-            gaps = [self._holds_between(i, ends) for i in range(len(ends) - (self.high is not None))]
-            at = [self._holds_at(end) for end in ends]
-            start: End | None = None
-            for i, end in enumerate(ends):
-                after = i < len(gaps) and gaps[i]
-                if start is None:
-                    if not after and at[i]:
-                        yield Stretch(self._marked(end), self._marked(end))
-                    start = end if after else None
-                elif not (after and (at[i] or end.is_pole)):
-                    yield Stretch(self._marked(start), self._marked(end))
-                    start = end if after else None
+        """The gaps that hold, joined where the values between them hold too."""
+        gaps: list[_Gap] = []
+        cuts = self._inside(self.low, self.high, [*self.poles, *self.roots])
+        for low, high in zip([self.low, *cuts], [*cuts, self.high], strict=True):
+            if high is None or low.high < high.low:
+                gaps += self._gaps(low, high)
+        ends = [self.low, *(gap.high for gap in gaps if gap.high is not None)]
+        holds = [gap.in_force is not None for gap in gaps]
+        start: End | None = None
+        for i, end in enumerate(ends):
+            before, after = i > 0 and holds[i - 1], i < len(gaps) and holds[i]
+            beside = [gap for gap in gaps[max(i - 1, 0) : i + 1] if gap.in_force is not None]
+            here = self._marked(end, beside)
+            if here.belongs and before and after:
+                continue
             if start is not None:
-                yield Stretch(self._marked(start), None)
+                yield Stretch(start, here)
+            elif here.belongs and not after:
+                yield Stretch(here, here)
+            start = here if after else None
+        if start is not None:
+            yield Stretch(start, None)
 
-    def _holds_between(self, i: int, ends: Sequence[End]) -> bool:
-        below = ends[i].high
-        middle = (
-            (below + ends[i + 1].low) / 2 if i + 1 < len(ends) else below + max(abs(below), Fraction(1))
-        )
-        return self.trial(middle, middle).holds
+    def _marked(self, end: End, beside: Sequence[_Gap]) -> End:
+        """An end with what is in force there, if they can hold there at all."""
+        here = self._exactly_at(end)
+        found = None if here is None else here.decided()
+        if here is None or not isinstance(found, Corner):
+            return replace(end, belongs=False)
+        always = [gap.in_force or frozenset() for gap in beside]
+        return replace(end, in_force=here.in_force(found).difference(*always))
 
-    def _holds_at(self, end: End) -> bool:
-        return not end.is_pole and self.trial(end.low, end.high).holds
-
-    def _marked(self, end: End) -> End:
-        if end.solution is None:
-            return end
-        return End(end.solution, end.low, end.high, self.trial(end.low, end.high).in_force())
+    def _exactly_at(self, end: End) -> Programme | None:
+        at_pole = any(end.low <= pole.high and pole.low <= end.high for pole in self.poles)
+        here = None if at_pole else self._programme(end.low, end.high)
+        if here is not None:
+            return here
+        inequalities = self.at(end.solution)
+        if inequalities is None:
+            return None
+        field = max((q.constant.field for q in inequalities), key=lambda field: field.depth)
+        return programme(inequalities, points(field, {}))
 
 
 def depends(element: Element, letter: str) -> bool:
@@ -167,6 +241,11 @@ def depends(element: Element, letter: str) -> bool:
         for poly in (element.num, element.den)
         for power, generator in zip(poly.degrees(), element.field.generators, strict=True)
     )
+
+
+def _radicands(field: Field) -> list[Element]:
+    """What must not be negative for the elements of a field to be real."""
+    return [generator.radicand for generator in field.generators if isinstance(generator, Root)]
 
 
 def _has(generator: object, letter: str) -> bool:
@@ -180,15 +259,17 @@ def _has(generator: object, letter: str) -> bool:
     return False
 
 
-def _end(bound: Any) -> End:
+def _bound(letter: str, bound: Any) -> End:
     """An end of the range: exactly where it is a fraction, else between two close ones."""
     number = sp.sympify(bound)
-    if number.is_Rational:
-        exact = Fraction(int(number.p), int(number.q))
-        return End(None, exact, exact)
-    near = sp.Rational(str(number.evalf(DIGITS)))
-    value, width = Fraction(int(near.p), int(near.q)), Fraction(1, 10 ** (DIGITS - 5))
-    return End(None, value - width, value + width)
+    width = Fraction(0)
+    if not number.is_Rational:
+        number, width = sp.Rational(str(number.evalf(DIGITS))), Fraction(1, 10 ** (DIGITS - 5))
+    value = Fraction(int(number.p), int(number.q))
+    low, high = value - width, value + width
+    known = sp.Symbol(letter), sp.sympify(bound)
+    solution = Solution({letter: low}, {letter: high}, {letter: bound}, {letter: known}, ())
+    return End(solution, low, high, is_bound=True)
 
 
 def _rational(number: Fraction) -> Any:

@@ -95,16 +95,23 @@ class Root:
 
 @dataclass(frozen=True)
 class Range:
-    """Values of a letter for which the frame can rest: from `low` to `high`.
+    """Values of a letter for which the frame can rest: from `low` to `high`, or just one.
 
     An end is None where nothing limits it but the range in which the question looks. `limiting` says for
     either end what limits it: contacts that are about to slip or to lift, conditions of the question.
+    `reached`: whether an end belongs to the range; if not, some forces grow beyond all bounds towards it.
     """
 
     of: Name
     low: Root | None
     high: Root | None
     limiting: tuple[tuple[str, ...], tuple[str, ...]]
+    reached: tuple[bool, bool] = (True, True)
+
+    @property
+    def is_one_value(self) -> bool:
+        """Whether it is a single value."""
+        return self.low is not None and self.high is not None and self.high.low <= self.low.high
 
 
 @dataclass(frozen=True)

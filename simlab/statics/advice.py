@@ -22,6 +22,10 @@ _REST: dict[Rest, str] = {
     "undecided": "It is in balance and every force has one value; whether it comes back after a push "
     "is not found out here.",
 }
+NOT_ALL_ONE_SIDED = (
+    "It cannot rest so: whatever the forces that statics leaves open, a string would have to push, a strut "
+    "to pull or a contact to hold on. Move the loads or the supports."
+)
 _ONLY_HERE = " This is so at the values put for the letters, not in general."
 
 _IDLE: dict[Kind, str] = {

@@ -1,4 +1,4 @@
-"""How far a letter may go: the values for which friction and one-sided contacts still hold the frame.
+"""What friction and one-sided contacts leave open: inequalities over the forces of a frame.
 
 Every one-sided member and every rough contact gives inequalities,
 
@@ -12,16 +12,13 @@ so decided, not assumed (common practice, no source: dry friction takes any forc
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import product
-from typing import Any
-
-import sympy as sp
 
 from simlab.errors import BadInput
+from simlab.exact.elimination import Elimination
 from simlab.exact.field import Element
-from simlab.exact.inequalities import Inequality, can_hold
-from simlab.exact.stretches import End, Stretch, stretches
+from simlab.exact.inequalities import Inequality, in_force
 from simlab.frame.model import Contact, Frame, Name, Values
 from simlab.results.forces import Key
 from simlab.statics.equations import Equations
@@ -41,42 +38,39 @@ class Limit:
     sense: int = 0
 
 
-@dataclass(frozen=True)
-class Extent:
-    """A stretch of the letter, and what limits it at either end."""
-
-    low: End
-    high: End | None
-    limits: tuple[tuple[Limit, ...], tuple[Limit, ...]]
-
-
 class Limits:
     """The inequalities of a frame, and what they leave open."""
 
-    def __init__(self, frame: Frame, values: Values, senses: Mapping[Name, int] | None = None) -> None:
-        self.frame = frame
-        self.equations = Equations(frame, values, senses=senses)
-        self.elimination = self.equations.eliminated()
-        self.forces = self.equations.summed(self.elimination.solutions)
+    def __init__(self, equations: Equations, elimination: Elimination) -> None:
+        self.frame = equations.frame
+        self.equations = equations
+        self.elimination = elimination
+        self.forces = equations.summed(elimination.solutions)
+
+    @classmethod
+    def of(cls, frame: Frame, values: Values) -> Limits:
+        """Those of a frame; the values are put for given letters where the shape is special at them."""
+        for put in ((), [name for name in values if name not in frame.found]):
+            equations = Equations(frame, values, put)
+            found = equations.eliminated()
+            if equations.vanishing is None and found.vanishing is None:
+                return cls(equations, found)
+        letters = " and ".join(frame.found)
+        raise BadInput(
+            f"the shape is special at {letters} = {', '.join(str(values[n]) for n in frame.found)}, from "
+            f"which the search starts. Give {letters} other ends of the range."
+        )
 
     @property
-    def can_rest(self) -> bool:
-        """Whether some forces satisfy them all at the values."""
-        return any(can_hold([q for _, q in marked]) for marked in self.cases())
+    def left(self) -> list[Element]:
+        """What the loads leave over that no force carries: the frame rests only where it is nothing."""
+        over = self.equations.summed(self.elimination.residues)
+        return [over[i] for i in sorted(over) if not over[i].is_zero]
 
-    def extents(self, letter: Name) -> tuple[Extent, ...]:
-        """Every stretch of a letter's range for which the frame can rest, in order."""
-        low, high = within(self.frame, letter, self.equations.values)
-        found: list[Extent] = []
-        for marked in self.cases():
-            limits = [limit for limit, _ in marked]
-            if not marked:
-                raise BadInput(
-                    f"nothing limits {letter}: nothing is rough or one-sided, and no condition is given."
-                )
-            for stretch in stretches([q for _, q in marked], letter, low, high):
-                found.append(_extent(stretch, limits))
-        return tuple(_joined(found))
+    @property
+    def can_hold(self) -> bool:
+        """Whether some forces satisfy the inequalities at the values."""
+        return any(in_force([q for _, q in marked]) is not None for marked in self.cases())
 
     def cases(self) -> Iterator[list[tuple[Limit, Inequality]]]:
         """The inequalities, once for each way in which rings on wires may press."""
@@ -128,50 +122,3 @@ class Limits:
                 if j in state:
                     coefficients[k] = coefficients.get(k, zero) + factor * state[j]
         return Inequality(name, total, {k: value for k, value in coefficients.items() if not value.is_zero})
-
-
-def within(frame: Frame, letter: Name, values: Values) -> tuple[Any, Any]:
-    """Between which numbers a letter is to be looked for; from 0 on, where nothing is said."""
-    symbol = frame.symbols[letter]
-    low, high = (None if end is None else end.at(values).expr for end in (symbol.low, symbol.high))
-    return sp.S.Zero if low is None else low, sp.oo if high is None else high
-
-
-def at_limit(frame: Frame, limits: tuple[Limit, ...]) -> Frame:
-    """The frame with its contacts about to slip or lift as the limits say: its forces are then settled."""
-    contacts = dict(frame.contacts)
-    for limit in limits:
-        if limit.kind == "lift":
-            contacts[limit.about] = replace(contacts[limit.about], about_to="lift")
-        elif limit.kind == "slip":
-            contact = contacts[limit.about]
-            nx, ny = contact.normal
-            slips = (-ny, nx) if limit.sense > 0 else (ny, -nx)  # against its friction
-            contacts[limit.about] = replace(contact, about_to="slip", slips=slips)
-    return replace(frame, contacts=contacts)
-
-
-def _extent(stretch: Stretch, limits: list[Limit]) -> Extent:
-    def at(end: End | None) -> tuple[Limit, ...]:
-        return () if end is None else tuple(limits[i] for i in sorted(end.in_force))
-
-    return Extent(stretch.low, stretch.high, (at(stretch.low), at(stretch.high)))
-
-
-def _joined(found: list[Extent]) -> Iterator[Extent]:
-    """Extents in order, those that overlap made one."""
-    before: Extent | None = None
-    for extent in sorted(found, key=lambda extent: extent.low.low):
-        if before is None:
-            before = extent
-        elif before.high is None or extent.low.low <= before.high.high:
-            goes_on = before.high is not None and (
-                extent.high is None or before.high.high < extent.high.high
-            )
-            if goes_on:
-                before = Extent(before.low, extent.high, (before.limits[0], extent.limits[1]))
-        else:
-            yield before
-            before = extent
-    if before is not None:
-        yield before

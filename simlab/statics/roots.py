@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import replace
 
 from simlab.exact.solving import Solution
 from simlab.frame.change import settled
-from simlab.frame.model import Frame, Name
+from simlab.frame.model import Frame, Name, Values
 from simlab.frame.quantity import Quantity
 from simlab.results.statics import Root
 
@@ -43,6 +43,14 @@ def shown_at(frame: Frame, roots: Mapping[Name, Root]) -> Frame:
         for name, root in roots.items()
     }
     return replace(frame, symbols={**frame.symbols, **found})
+
+
+def values_of(frame: Frame, values: Values, found: Collection[Name] = ()) -> Values:
+    """The values of the letters that a frame (still) has: of those found, the ones shown."""
+    return {
+        name: symbol.shown if name in found else values.get(name, symbol.shown)
+        for name, symbol in frame.symbols.items()
+    }
 
 
 def is_plain(root: Root) -> bool:

@@ -25,10 +25,11 @@ from simlab.results.statics import Findings, Range, Root, Statics
 from simlab.statics import advice
 from simlab.statics.energy import stability
 from simlab.statics.equations import Equations
+from simlab.statics.extents import Extent, at_limit, extents, within
 from simlab.statics.friction import NOT_TOGETHER
-from simlab.statics.limits import Extent, Limit, Limits, at_limit, within
+from simlab.statics.limits import Limit
 from simlab.statics.measures import measured
-from simlab.statics.roots import as_root, is_plain, put
+from simlab.statics.roots import as_root, is_plain, put, values_of
 from simlab.statics.solution import solve
 
 VARIED = ("least", "greatest", "range")
@@ -92,9 +93,9 @@ def _find(frame: Frame, values: Values) -> Findings:
             states += (_rested(frame, state) for state in _collapsed_or_not(shape, values, roots))
             continue
         (letter,) = varied
-        extents = Limits(shape, _given(shape, values)).extents(letter)
-        ranges[letter] = (*ranges.get(letter, ()), *(_range(letter, extent, shape) for extent in extents))
-        states += _limiting(shape, values, roots, letter, extents)
+        found = extents(shape, values_of(shape, values), letter)
+        ranges[letter] = (*ranges.get(letter, ()), *(_range(letter, extent, shape) for extent in found))
+        states += _limiting(shape, values, roots, letter, found)
     resting = [state for state in states if state.verdict in ("determined", "not determined")]
     slipping = [state for state in resting if state.advice != NOT_TOGETHER]
     kept = list(_each_once(slipping or resting or states))
@@ -111,11 +112,6 @@ def _advice(frame: Frame, states: Sequence[Statics], ranges: Mapping[Name, tuple
     if len(states) == 1:
         return states[0].advice
     return f"It can rest in {len(states)} ways for {letters}."
-
-
-def _given(frame: Frame, values: Values) -> Values:
-    """The values of the letters that a frame (still) has."""
-    return {name: values.get(name, symbol.shown) for name, symbol in frame.symbols.items()}
 
 
 # shapes
@@ -216,10 +212,7 @@ def _rested(frame: Frame, state: Statics) -> Statics:
 
 def _state(frame: Frame, values: Values, roots: Mapping[Name, Root]) -> Statics:
     near = [name for name, root in roots.items() if not is_plain(root)]
-    given = {
-        n: symbol.shown if n in near else values.get(n, symbol.shown) for n, symbol in frame.symbols.items()
-    }
-    return replace(solve(frame, given, near=bool(near)), found=roots)
+    return replace(solve(frame, values_of(frame, values, near), near=bool(near)), found=roots)
 
 
 def _each_once(states: Iterable[Statics]) -> Iterator[Statics]:
@@ -235,22 +228,28 @@ def _each_once(states: Iterable[Statics]) -> Iterator[Statics]:
 
 def _range(letter: Name, extent: Extent, frame: Frame) -> Range:
     def end(at: End | None) -> Root | None:
-        return None if at is None or at.solution is None else as_root(frame, letter, at.solution)
+        if at is None or (at.is_bound and at.belongs and not extent.is_one_value):
+            return None
+        return as_root(frame, letter, at.solution)
 
     def words(limits: Iterable[Limit]) -> tuple[str, ...]:
         return tuple(dict.fromkeys(limit.words for limit in limits))
 
     return Range(
-        letter, end(extent.low), end(extent.high), (words(extent.limits[0]), words(extent.limits[1]))
+        letter,
+        end(extent.low),
+        end(extent.high),
+        (words(extent.limits[0]), words(extent.limits[1])),
+        (extent.low.belongs, extent.high is None or extent.high.belongs),
     )
 
 
 def _limiting(
-    frame: Frame, values: Values, roots: Mapping[Name, Root], letter: Name, extents: Iterable[Extent]
+    frame: Frame, values: Values, roots: Mapping[Name, Root], letter: Name, found: Iterable[Extent]
 ) -> Iterator[Statics]:
     """The frame at each end of each stretch, about to slip or lift as it is there."""
-    for extent in extents:
+    for extent in found:
         for end, limits in zip((extent.low, extent.high), extent.limits, strict=True):
-            if end is not None and end.solution is not None:
-                found = {**roots, letter: as_root(frame, letter, end.solution)}
-                yield _state(put(at_limit(frame, limits), found), values, found)
+            if end is not None and end.belongs and (extent.is_one_value or not end.is_bound):
+                at = {**roots, letter: as_root(frame, letter, end.solution)}
+                yield _state(put(at_limit(frame, limits), at), values, at)

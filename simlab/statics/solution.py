@@ -103,17 +103,18 @@ def _verdict(
 
 
 def _open(found: Balance, reactions: Reactions) -> tuple[Verdict, str]:
-    """The verdict where forces are not all settled: friction may bound them, or not be enough."""
-    equations = found.equations
-    grips = any(contact.friction is not None for contact in equations.frame.contacts.values())
-    if found.special or not grips:
-        return "not determined", advice.of_unsettled(found, reactions)
-    limits = Limits(equations.frame, equations.values, equations.senses)
-    if not limits.can_rest:
-        return "slips", friction.TOO_LITTLE
-    return "not determined", friction.OPEN + of_bounds(reactions, limits) + advice.of_settled_parts(
-        reactions
-    )
+    """The verdict where forces are not all settled: one-sided members and friction may bound them.
+
+    Or they contradict each other, and then it cannot rest.
+    """
+    limits = Limits(found.equations, found.elimination)
+    is_rough = any(contact.friction is not None for contact in found.equations.frame.contacts.values())
+    if not limits.can_hold:
+        return ("slips", friction.TOO_LITTLE) if is_rough else ("falls out", advice.NOT_ALL_ONE_SIDED)
+    bounded = of_bounds(reactions, limits)
+    if is_rough:
+        return "not determined", friction.OPEN + bounded + advice.of_settled_parts(reactions)
+    return "not determined", advice.of_unsettled(found, reactions) + bounded
 
 
 def _freedom(found: Balance, rests: Rest) -> Freedom:

@@ -1,0 +1,164 @@
+"""How far a letter may go: the values for which friction and one-sided contacts still hold the frame."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from typing import Any
+
+import sympy as sp
+
+from simlab.errors import BadInput
+from simlab.exact.element import Element
+from simlab.exact.inequalities import Inequality, in_force
+from simlab.exact.solving import Solution, solutions
+from simlab.exact.stretches import End, Stretch, depends, stretches
+from simlab.frame.model import Frame, Name, Values
+from simlab.statics.limits import Limit, Limits
+from simlab.statics.roots import as_root, is_plain, put, values_of
+
+
+@dataclass(frozen=True)
+class Extent:
+    """A stretch of the letter, and what limits it at either end."""
+
+    low: End
+    high: End | None
+    limits: tuple[tuple[Limit, ...], tuple[Limit, ...]]
+
+    @property
+    def is_one_value(self) -> bool:
+        """Whether it is a single value of the letter."""
+        return self.high is not None and self.high.low <= self.low.high
+
+
+def extents(frame: Frame, values: Values, letter: Name) -> tuple[Extent, ...]:
+    """Every stretch of a letter's range for which the frame can rest, in order."""
+    return _Letter(frame, values, letter).extents()
+
+
+class _Letter:
+    """A frame with one letter in it that may go from some value to another."""
+
+    def __init__(self, frame: Frame, values: Values, letter: Name) -> None:
+        self.frame = frame
+        self.values = values
+        self.letter = letter
+        self.low, self.high = within(frame, letter, values)
+        self.limits = Limits.of(frame, values)
+
+    def extents(self) -> tuple[Extent, ...]:
+        """Every stretch, in order."""
+        if self.limits.left:
+            return tuple(self._where_carried(self.limits.left))
+        cases = list(self.limits.cases())
+        if not cases[0]:
+            raise BadInput(
+                f"nothing limits {self.letter}: nothing is rough or one-sided, and no condition is given."
+            )
+        found = [extent for k, marked in enumerate(cases) for extent in self._stretches(k, marked)]
+        return tuple(_joined(found))
+
+    def _stretches(self, case: int, marked: Sequence[tuple[Limit, Inequality]]) -> Iterator[Extent]:
+        def at(solution: Solution) -> list[Inequality] | None:
+            there = self._there(solution)
+            return None if there is None else [q for _, q in list(there.cases())[case]]
+
+        inequalities = [q for _, q in marked]
+        for stretch in stretches(inequalities, self.letter, self.low, self.high, self._poles(), at):
+            yield _extent(stretch, [limit for limit, _ in marked])
+
+    def _poles(self) -> Iterator[Element]:
+        """What is zero where the forces, as functions of the letter, are not defined."""
+        for vector in (self.limits.forces, *self.limits.elimination.null_space):
+            for force in vector.values():
+                yield force.field.fraction(force.den, force.field.one.num)
+
+    def _where_carried(self, left: Sequence[Element]) -> Iterator[Extent]:
+        """Single values, where the loads do not carry themselves in general."""
+        places: list[Solution] = []
+        if all(depends(element, self.letter) for element in left):
+            places += solutions(left, {self.letter: (self.low, self.high)})
+        for solution in sorted(places, key=lambda s: s.low[self.letter]):
+            there = self._there(solution)
+            for marked in [] if there is None else there.cases():
+                limits = in_force([q for _, q in marked])
+                if limits is not None:
+                    low, high = solution.low[self.letter], solution.high[self.letter]
+                    end = End(solution, low, high, limits)
+                    yield _extent(Stretch(end, end), [limit for limit, _ in marked])
+                    break
+
+    def _there(self, solution: Solution) -> Limits | None:
+        """The frame with a value put for the letter; None if there is none, or the loads are not carried.
+
+        A value known to 30 figures only is near enough, and what the loads leave over there is nothing.
+        """
+        root = as_root(self.frame, self.letter, solution)
+        try:
+            frame = put(self.frame, {self.letter: root})
+            there = Limits.of(frame, values_of(frame, self.values, {self.letter}))
+        except BadInput:
+            return None
+        carried = not is_plain(root) or all(over.sign() == 0 for over in there.left)
+        return there if carried else None
+
+
+def within(frame: Frame, letter: Name, values: Values) -> tuple[Any, Any]:
+    """Between which numbers a letter is to be looked for; from 0 on, where nothing is said."""
+    symbol = frame.symbols[letter]
+    low, high = (None if end is None else end.at(values).expr for end in (symbol.low, symbol.high))
+    return sp.S.Zero if low is None else low, sp.oo if high is None else high
+
+
+def at_limit(frame: Frame, limits: tuple[Limit, ...]) -> Frame:
+    """The frame with its contacts about to slip or lift as the limits say: its forces are then settled."""
+    contacts = dict(frame.contacts)
+    for limit in limits:
+        if limit.kind == "lift":
+            contacts[limit.about] = replace(contacts[limit.about], about_to="lift")
+        elif limit.kind == "slip":
+            contact = contacts[limit.about]
+            nx, ny = contact.normal
+            slips = (-ny, nx) if limit.sense > 0 else (ny, -nx)  # against its friction
+            contacts[limit.about] = replace(contact, about_to="slip", slips=slips)
+    return replace(frame, contacts=contacts)
+
+
+def _extent(stretch: Stretch, limits: list[Limit]) -> Extent:
+    def at(end: End | None) -> tuple[Limit, ...]:
+        found = [] if end is None else [limits[i] for i in sorted(end.in_force)]
+        lifting = {limit.about for limit in found if limit.kind == "lift"}
+        return tuple(limit for limit in found if limit.kind != "slip" or limit.about not in lifting)
+
+    return Extent(stretch.low, stretch.high, (at(stretch.low), at(stretch.high)))
+
+
+def _joined(found: Iterable[Extent]) -> Iterator[Extent]:
+    """Extents in order, those that overlap or meet made one."""
+    before: Extent | None = None
+    for extent in sorted(found, key=lambda extent: (extent.low.low, not extent.low.belongs)):
+        if before is None:
+            before = extent
+        elif _meet(before, extent):
+            if before.high is not None and _reach(extent) > _reach(before):
+                before = Extent(before.low, extent.high, (before.limits[0], extent.limits[1]))
+        else:
+            yield before
+            before = extent
+    if before is not None:
+        yield before
+
+
+def _meet(before: Extent, after: Extent) -> bool:
+    end = before.high
+    if end is None or after.low.high < end.low:
+        return True
+    return after.low.low <= end.high and (end.belongs or after.low.belongs)
+
+
+def _reach(extent: Extent) -> tuple[bool, Fraction, bool]:
+    """How far an extent goes, to be compared."""
+    end = extent.high
+    return (True, Fraction(0), True) if end is None else (False, end.high, end.belongs)
