@@ -37,8 +37,9 @@ def head(statics: Statics) -> Iterator[Line]:
     The heading of a shape that was found has said how the frame rests there: only the rest follows.
     """
     advice = statics.advice
-    if statics.found and statics.verdict == "determined":
-        advice = advice.partition(". ")[2].replace(SETTLED, "")
+    if statics.found:
+        rests = statics.verdict == "determined"
+        advice = advice.partition(". ")[2].replace(SETTLED, "") if rests else ""
     if advice:
         yield line(advice)
     falls = statics.verdict == "falls out"

@@ -30,6 +30,9 @@ def ranges(findings: Findings) -> Iterator[Line]:
     for asked in findings.frame.asked:
         if asked.measure in MEASURES:
             found = findings.ranges.get(asked.at, ())
+            ends = {"least": found[0].low, "greatest": found[-1].high} if found else {}
+            if ends.get(asked.measure, found) is None:
+                yield line(f"no {asked.measure} {_letter(asked.at)}: nothing limits it so", indent=True)
             for stretch in found:
                 yield line(*_stretch(findings.frame, stretch), indent=True)
             if not found:

@@ -22,7 +22,7 @@ from simlab.commands.edge import (
 if TYPE_CHECKING:
     from simlab.notation.page import Heading, Line
     from simlab.results import Statics
-    from simlab.results.statics import Findings
+    from simlab.results.statics import Findings, Verdict
 
 RESTS = ("determined", "not determined")  # verdicts on a frame that can be as it is
 
@@ -51,9 +51,9 @@ def command(scene: Scene, changes: Set = None, as_json: Json = False, medium: As
         out.print(first, style="bold" if medium == "text" else "", soft_wrap=True)
         for text in others:
             out.print(text, soft_wrap=True)
-    return max(
-        (code_of(state.verdict, frame) for state in findings.shapes), default=code_of("cannot rest", frame)
-    )
+    default: Verdict = "determined" if any(findings.ranges.values()) else "cannot rest"
+    codes = [code_of(state.verdict, frame) for state in findings.shapes]
+    return max(codes, default=code_of(default, frame))
 
 
 def _page(findings: Findings, scene: Path) -> Iterator[Heading | Line]:
@@ -116,6 +116,6 @@ def _data(findings: Findings, scene: Path) -> Any:
 
     text = scene.read_text()
     shapes = [{**statics_data(state), **remarks_data(state, text)} for state in findings.shapes]
-    if not findings.advice and len(shapes) == 1:
+    if not (findings.advice or findings.ranges) and len(shapes) == 1:
         return shapes[0]
     return {**findings_data(findings), "shapes": shapes}

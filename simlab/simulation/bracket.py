@@ -65,6 +65,7 @@ def brackets(findings: Findings) -> tuple[Bracket, ...]:
         bracket(frame, found, begins)
         for ranges in findings.ranges.values()
         for found in ranges
+        if not found.is_one_value
         for begins, end, limits in (
             (True, found.low, found.limiting[0]),
             (False, found.high, found.limiting[1]),

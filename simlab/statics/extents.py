@@ -113,13 +113,18 @@ def within(frame: Frame, letter: Name, values: Values) -> tuple[Any, Any]:
 
 
 def at_limit(frame: Frame, limits: tuple[Limit, ...]) -> Frame:
-    """The frame with its contacts about to slip or lift as the limits say: its forces are then settled."""
+    """The frame with its contacts about to slip or lift as the limits say: its forces are then settled.
+
+    A contact that is as rough as need be may still rub when it only just presses.
+    """
     contacts = dict(frame.contacts)
     for limit in limits:
-        if limit.kind == "lift":
-            contacts[limit.about] = replace(contacts[limit.about], about_to="lift")
+        contact = contacts.get(limit.about)
+        if contact is None:
+            continue
+        if limit.kind == "lift" and (contact.friction is not None or not contact.rough):
+            contacts[limit.about] = replace(contact, about_to="lift")
         elif limit.kind == "slip":
-            contact = contacts[limit.about]
             nx, ny = contact.normal
             slips = (-ny, nx) if limit.sense > 0 else (ny, -nx)  # against its friction
             contacts[limit.about] = replace(contact, about_to="slip", slips=slips)
