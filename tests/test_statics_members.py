@@ -222,7 +222,7 @@ def test_a_rhombus_on_two_elastic_diagonals_is_stable() -> None:
 
 
 def test_an_elastic_string_over_less_than_its_natural_length_is_slack() -> None:
-    """Natural length 3 m over 2 m: the law gives a thrust of k * 1 m, which no string has, but a spring."""
+    """Natural length 3 m over 2 m: a thrust of k * 1 m bears the kite on a spring, which no string has."""
 
     def frame(kind: str) -> Frame:
         sketch = Sketch({"A": (0, 0), "L": (0, -2)}, k=("1", FORCE_PER_LENGTH))
@@ -233,8 +233,8 @@ def test_an_elastic_string_over_less_than_its_natural_length_is_slack() -> None:
 
     slack, spring = solve(frame("elastic string")), solve(frame("spring"))
 
-    assert slack.verdict == "falls out"
-    assert slack.advice.startswith("The elastic string cord is slack")
+    assert slack.verdict == "cannot rest"
+    assert "The elastic string cord hangs slack" in slack.advice
     assert spring.verdict == "determined"
     assert is_(spring.case.forces.tensions["cord"], "-k", spring)
     assert spring.case.freedom.rest == "unstable"  # a push from below topples sideways

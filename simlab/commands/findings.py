@@ -31,7 +31,8 @@ def ranges(findings: Findings) -> Iterator[Line]:
         if asked.measure in MEASURES:
             found = findings.ranges.get(asked.at, ())
             ends = {"least": found[0].low, "greatest": found[-1].high} if found else {}
-            if ends.get(asked.measure, found) is None:
+            limited = any(end is not None for one in found for end in (one.low, one.high))
+            if limited and ends.get(asked.measure, found) is None:
                 yield line(f"no {asked.measure} {_letter(asked.at)}: nothing limits it so", indent=True)
             for stretch in found:
                 yield line(*_stretch(findings.frame, stretch), indent=True)
@@ -127,11 +128,12 @@ def _shown(frame: Frame, root: Root) -> str:
     exact = root.exact
     if _is_angle(frame, root.of):
         size = None if exact is None or exact.names else _in_degrees(exact).decimal
-        return f"{size or figures(degrees(root.value))}°"
+        return f"{size or figures(degrees(root.value))}°".replace("-", "−")
     unit = FIXED_SPACE + unit_of(exact).strip() if exact is not None and unit_of(exact) else ""
     if exact is None and root.of in frame.symbols and frame.symbols[root.of].unit:
         unit = FIXED_SPACE + frame.symbols[root.of].unit
-    return f"{(exact.decimal if exact is not None else None) or figures(root.value)}{unit}"
+    size = (exact.decimal if exact is not None else None) or figures(root.value)
+    return f"{size}{unit}".replace("-", "−")
 
 
 def _is_said(frame: Frame, root: Root) -> bool:

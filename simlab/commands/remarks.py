@@ -29,11 +29,17 @@ def of_validity(found: tuple[Validity, ...], letters: bool, rests: bool) -> Iter
         yield line(f"There are no values of the letters for which {_listed(never)}.")
     for one in found:
         if one.left is not None and one.right is not None:
-            sides = Maths(one.left.expr), f" {one.relation} ", Maths(one.right.expr)
-            yield line(f"{_capital(one.words)} for ", *sides, ".")
+            where = [", where ", *_sides(one.where)] if one.where is not None else []
+            yield line(f"{_capital(one.words)} for ", *_sides(one), *where, ".")
     rest = [one.words for one in found if one.relation is None and one.words != DRAWN]
     if rest and rests:
         yield line(f"All this holds while {_listed(rest)}.")
+
+
+def _sides(one: Validity) -> Pieces:
+    if one.left is None or one.right is None:
+        return []
+    return [Maths(one.left.expr), f" {one.relation} ", Maths(one.right.expr)]
 
 
 def of_extremes(found: tuple[Extreme, ...]) -> Iterator[Line]:

@@ -13,11 +13,15 @@ HOMOGENEOUS = {(1, 0), (0, 1)}  # powers of (sin, cos) in a sin x + b cos x
 
 @dataclass(frozen=True)
 class Crossing:
-    """left = right: `left` is one letter or its tangent, sine or cosine, and `right` is without it."""
+    """left = right: `left` is one letter or its tangent, sine or cosine, and `right` is without it.
+
+    The expression was slope * (left - right), times a cosine where `left` is a tangent.
+    """
 
     letter: Any
     left: Any
     right: Any
+    slope: Any
 
 
 def factors(expr: Any) -> tuple[tuple[Any, ...], tuple[Any, ...]]:
@@ -73,10 +77,11 @@ def crossing(factor: Any, letter: Any) -> Crossing | None:
     poly = sp.Poly(put, *used)
     powers = dict(poly.terms())
     if used == [s, c] and set(powers) <= HOMOGENEOUS and len(powers) == len(HOMOGENEOUS):
-        return Crossing(letter, sp.tan(letter), _tidy(-powers[0, 1] / powers[1, 0]))
+        return Crossing(letter, sp.tan(letter), _tidy(-powers[0, 1] / powers[1, 0]), powers[1, 0])
     left = {s: sp.sin(letter), c: sp.cos(letter), x: letter}
     if len(used) == 1 and poly.degree() == 1:
-        return Crossing(letter, left[used[0]], _tidy(-powers.get((0,), sp.S.Zero) / powers[1,]))
+        right = _tidy(-powers.get((0,), sp.S.Zero) / powers[1,])
+        return Crossing(letter, left[used[0]], right, powers[1,])
     return None
 
 

@@ -56,6 +56,24 @@ class Element:
         """Whether the element is a rational number."""
         return bool(self.num.is_constant() and self.den.is_constant())
 
+    @property
+    def numerator(self) -> Element:
+        """The numerator alone: zero where the element is."""
+        return Element(self.field, self.num, self.field.one.num)
+
+    @property
+    def denominator(self) -> Element:
+        """The denominator alone: zero where the element has a pole."""
+        return Element(self.field, self.den, self.field.one.num)
+
+    def depends_on(self, letter: str) -> bool:
+        """Whether the element changes with a letter."""
+        return any(
+            power and generator.contains(letter)
+            for poly in (self.num, self.den)
+            for power, generator in zip(poly.degrees(), self.field.generators, strict=True)
+        )
+
     def _pair(self, other: Operand) -> tuple[Element, Element]:
         if not isinstance(other, Element):
             return self, self.field.element(other)

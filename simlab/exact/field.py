@@ -9,7 +9,7 @@ adjoined only after a complete test that it is not in the field already (`simlab
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from fractions import Fraction
 from typing import Any
 
@@ -32,6 +32,7 @@ class Field:
     ctx : the fmpz_mpoly context, lexicographic, the newest root first
     generators : what each variable of `ctx` stands for, in the order of ctx.gens()
     values : exact sympy numbers by letter, at which signs are decided
+    unbounded : angle letters of which nothing is taken for granted though they are acute at the values
     narrower : the field without its newest root, or None
     assumptions : elements taken as positive where a root was found or adjoined; that positive letters are
         positive, and that angles that are acute at the values stay so, is not noted
@@ -48,12 +49,14 @@ class Field:
         generators: Sequence[Generator],
         values: Mapping[str, Any],
         narrower: Field | None = None,
+        unbounded: Collection[str] = (),
     ) -> None:
         self.ctx = flint.fmpz_mpoly_ctx.get(tuple(names), "lex")
         self.names = tuple(names)
         self.generators = tuple(generators)
         self.values = dict(values)
         self.narrower = narrower
+        self.unbounded: frozenset[str] = frozenset(unbounded) if narrower is None else narrower.unbounded
         self.assumptions: list[Element] = [] if narrower is None else list(narrower.assumptions)
         self.depth: int = 0 if narrower is None else narrower.depth + 1
         self._unit = self.ctx.constant(1)
@@ -70,7 +73,9 @@ class Field:
         self._images: tuple[Element, ...] | None = None
 
     @classmethod
-    def containing(cls, exprs: Iterable[Any], values: Mapping[str, Any]) -> Field:
+    def containing(
+        cls, exprs: Iterable[Any], values: Mapping[str, Any], unbounded: Collection[str] = ()
+    ) -> Field:
         """The smallest such field with all of `exprs` in it; signs are decided at `values`.
 
         A letter without a value gets one of no special kind. Raises BadInput for what has no place
@@ -79,7 +84,8 @@ class Field:
         survey = Survey(exprs)
         generators = survey.generators()
         known = {str(name): sp.sympify(value) for name, value in values.items()}
-        field = cls([name for name, _ in generators], [g for _, g in generators], survey.valued(known))
+        names, meanings = [name for name, _ in generators], [g for _, g in generators]
+        field = cls(names, meanings, survey.valued(known), unbounded=unbounded)
         for radicand in survey.radicands:
             field = field.conversion.adjoin(radicand)
         return field

@@ -18,6 +18,10 @@ class Letter:
     name: str
     symbol: Any  # sympy Symbol
 
+    def contains(self, letter: str) -> bool:
+        """Whether it changes with a letter."""
+        return self.name == letter
+
     @property
     def expr(self) -> Any:
         """The letter itself."""
@@ -31,6 +35,10 @@ class HalfTangent:
     symbol: Any  # sympy Symbol, or the sympy number 1
     denominator: int
 
+    def contains(self, letter: str) -> bool:
+        """Whether it changes with a letter."""
+        return str(self.symbol) == letter
+
     @property
     def expr(self) -> Any:
         """tan(symbol / (2*denominator))."""
@@ -40,6 +48,10 @@ class HalfTangent:
 @dataclass(frozen=True)
 class Pi:
     """The number pi outside sines and cosines; no polynomial with rational coefficients is 0 there."""
+
+    def contains(self, letter: str) -> bool:
+        """Whether it changes with a letter."""
+        return False
 
     @property
     def expr(self) -> Any:
@@ -53,6 +65,10 @@ class Cosine:
 
     n: int
 
+    def contains(self, letter: str) -> bool:
+        """Whether it changes with a letter."""
+        return False
+
     @property
     def expr(self) -> Any:
         """2*cos(pi/n)."""
@@ -64,6 +80,10 @@ class Root:
     """s = +sqrt(radicand); the radicand is a polynomial in the generators below it, never a square."""
 
     radicand: Element
+
+    def contains(self, letter: str) -> bool:
+        """Whether it changes with a letter."""
+        return self.radicand.depends_on(letter)
 
     @property
     def expr(self) -> Any:

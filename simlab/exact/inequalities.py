@@ -10,16 +10,11 @@ from dataclasses import dataclass
 
 import flint
 
-from simlab.exact import ball
 from simlab.exact.element import Element
 from simlab.exact.elimination import eliminate
+from simlab.exact.elsewhere import BITS, Point, number, points
 from simlab.exact.field import Field
-from simlab.exact.generators import Generator, HalfTangent, Letter, Root
 from simlab.exact.programme import Conflict, Corner, Programme
-from simlab.exact.survey import value_of
-
-BITS = 192  # of trials: what is not nothing is not so near to it
-Point = Mapping[int, Sequence[ball.Ball]]  # by the field's depth, the balls of its generators
 
 
 @dataclass(frozen=True)
@@ -45,8 +40,8 @@ def programme(inequalities: Sequence[Inequality], point: Point) -> Programme:
     """The inequalities in numbers, at a point where the letters may have values other than the field's."""
     unknowns = range(width(inequalities))
     return Programme(
-        [[_number(coefficient(q, j), point) for j in unknowns] for q in inequalities],
-        [_number(q.constant, point) for q in inequalities],
+        [[number(coefficient(q, j), point) for j in unknowns] for q in inequalities],
+        [number(q.constant, point) for q in inequalities],
     )
 
 
@@ -73,7 +68,7 @@ def extremes(
         start = here.decided()
         if isinstance(start, Conflict):
             return None
-        cost = [_number(coefficient(value, j), point) for j in range(width([*inequalities, value]))]
+        cost = [number(coefficient(value, j), point) for j in range(width([*inequalities, value]))]
         beyond = cost[width(inequalities) :]
         if any(not entry.contains(0) for entry in beyond):
             return None, None
@@ -121,32 +116,3 @@ def determinant(rows: Sequence[Sequence[Element]]) -> Element:
                     larger[key] = larger.get(key, zero) + term
         minors = larger
     return minors.get(tuple(range(len(rows))), zero)
-
-
-def _number(element: Element, point: Point) -> ball.Ball:
-    balls = point[element.field.depth]
-    return ball.polynomial(element.num, balls) / ball.polynomial(element.den, balls)
-
-
-def points(field: Field, values: Mapping[str, ball.Ball]) -> dict[int, tuple[ball.Ball, ...]]:
-    """The balls of the generators of a field and of all narrower ones where some letters have other values.
-
-    A root that is not real there is no number (its ball is not finite).
-    """
-    below = {} if field.narrower is None else points(field.narrower, values)
-    inner = () if field.narrower is None else below[field.narrower.depth]
-    own = field.generators[: len(field.generators) - len(inner)]
-    return {**below, field.depth: (*(_ball(field, g, values, inner) for g in own), *inner)}
-
-
-def _ball(
-    field: Field, generator: Generator, values: Mapping[str, ball.Ball], inner: Sequence[ball.Ball]
-) -> ball.Ball:
-    match generator:
-        case Root(radicand=radicand):
-            return ball.polynomial(radicand.num, inner).sqrt()
-        case HalfTangent(symbol=symbol, denominator=denominator) if str(symbol) in values:
-            return (values[str(symbol)] / (2 * denominator)).tan()
-        case Letter(name=name) if name in values:
-            return values[name]
-    return ball.constant(value_of(generator, field.values))

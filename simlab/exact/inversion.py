@@ -128,8 +128,7 @@ def inverted(problem: Problem, relation: Relation, place: Place) -> Inverted | N
 
 def _has_value(element: Element) -> bool:
     """Whether an element does not divide by zero at the values."""
-    field = element.field
-    return field.fraction(element.den, field.one.num).sign() != 0
+    return element.denominator.sign() != 0
 
 
 def _quadratic(parts: Sequence[Element]) -> Iterator[Value]:

@@ -11,37 +11,21 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from typing import Any
 
 import flint
 import sympy as sp
 
 from simlab.errors import SimlabFault
 from simlab.exact.element import Element
+from simlab.exact.elsewhere import BITS, between, points
+from simlab.exact.ends import End, in_order
 from simlab.exact.field import Field
-from simlab.exact.generators import HalfTangent, Letter, Root
-from simlab.exact.inequalities import BITS, Inequality, coefficient, determinant, points, programme
+from simlab.exact.generators import Root
+from simlab.exact.inequalities import Inequality, coefficient, determinant, programme
 from simlab.exact.programme import Conflict, Corner, Programme
 from simlab.exact.solving import Solution, solutions
 
-DIGITS = 40  # of a number such as sqrt(2) or pi/3 that bounds a range, when trials are placed
 SHARES = tuple(Fraction(n, 32) for n in (15, 19, 11, 22, 9, 25, 5, 29))  # of a gap, where a trial is made
-
-
-@dataclass(frozen=True)
-class End:
-    """Where a stretch ends, and whether that value belongs to it.
-
-    `is_bound`: the range itself ends there. `in_force` are the inequalities in force there, by number,
-    that are not in force beside it.
-    """
-
-    solution: Solution
-    low: Fraction
-    high: Fraction
-    in_force: frozenset[int] = frozenset()
-    belongs: bool = True
-    is_bound: bool = False
 
 
 @dataclass(frozen=True)
@@ -56,9 +40,14 @@ At = Callable[[Solution], Sequence[Inequality] | None]
 
 
 def stretches(
-    inequalities: Sequence[Inequality], letter: str, low: Any, high: Any, poles: Iterable[Element], at: At
+    inequalities: Sequence[Inequality],
+    letter: str,
+    low: End,
+    high: End | None,
+    poles: Iterable[Element],
+    at: At,
 ) -> tuple[Stretch, ...]:
-    """All stretches of low <= letter <= high (sympy numbers, high may be oo) on which some y satisfies all.
+    """All stretches of low <= letter <= high on which some y satisfies all inequalities.
 
     A stretch may be a single value. Where one of `poles` is zero the inequalities have another form, and
     `at` gives it for such a value of the letter: None if they cannot hold.
@@ -91,50 +80,37 @@ class _Range:
         self,
         inequalities: Sequence[Inequality],
         letter: str,
-        low: Any,
-        high: Any,
+        low: End,
+        high: End | None,
         poles: Iterable[Element],
         at: At,
     ) -> None:
         self.inequalities = inequalities
         self.letter = letter
-        self.within = {letter: (low, high)}
+        self.within = {letter: (low.number, sp.oo if high is None else high.number)}
         self.at = at
         entries = [e for q in inequalities for e in (q.constant, *q.coefficients.values())]
         self.field = max((e.field for e in entries), key=lambda field: field.depth)
         self.ends: dict[str, list[End]] = {}  # by the function that is zero at them
-        self.low = _bound(letter, low)
-        self.high = None if high == sp.oo else _bound(letter, high)
+        self.low = low
+        self.high = high
         self.poles = [end for e in poles for end in self._zeros(e)]
         self.roots = [end for e in _radicands(self.field) for end in self._zeros(e)]
 
     def _zeros(self, element: Element) -> list[End]:
         """The places in the range where the numerator of an element is zero."""
-        numerator = element.field.fraction(element.num, element.field.one.num)
-        if element.is_zero or not depends(numerator, self.letter):
+        if element.is_zero or not element.numerator.depends_on(self.letter):
             return []
         key = str(element.num)
         if key not in self.ends:
-            found = solutions([numerator], self.within)
+            found = solutions([element.numerator], self.within)
             self.ends[key] = [End(s, s.low[self.letter], s.high[self.letter]) for s in found]
         return self.ends[key]
-
-    def _inside(self, low: End, high: End | None, ends: Iterable[End]) -> list[End]:
-        """Those ends that lie between two others, in order, each once and in its best form."""
-        found: list[End] = []
-        for end in sorted(ends, key=lambda end: end.low):
-            if end.low <= low.high or (high is not None and end.high >= high.low):
-                continue
-            if not found or found[-1].high < end.low:
-                found.append(end)
-            elif found[-1].solution.exact[self.letter] is None:
-                found[-1] = end
-        return found
 
     def _gaps(self, low: End, high: End | None) -> list[_Gap]:
         """The values between two ends, with a trial for each part where the answer is the same."""
         value, gap = self._tried(low, high)
-        zeros = self._inside(low, high, self._watched(gap))
+        zeros = in_order(self._watched(gap), self.letter, low, high)
         below = max((end for end in zeros if end.high < value), key=lambda end: end.high, default=low)
         above = min((end for end in zeros if value < end.low), key=lambda end: end.low, default=high)
         gaps = [replace(gap, low=below, high=above)]
@@ -157,9 +133,7 @@ class _Range:
 
     def _programme(self, low: Fraction, high: Fraction) -> Programme | None:
         """The inequalities where the letter lies between two values; None where a root is not real."""
-        middle, half = (low + high) / 2, (high - low) / 2
-        value = flint.arb(_rational(middle), _rational(half)) if half else flint.arb(_rational(middle))
-        point = points(self.field, {self.letter: value})
+        point = points(self.field, {self.letter: between(low, high)})
         here = programme(self.inequalities, point)
         return here if here.is_finite else None
 
@@ -192,7 +166,7 @@ class _Range:
     def stretches(self) -> Iterator[Stretch]:
         """The gaps that hold, joined where the values between them hold too."""
         gaps: list[_Gap] = []
-        cuts = self._inside(self.low, self.high, [*self.poles, *self.roots])
+        cuts = in_order([*self.poles, *self.roots], self.letter, self.low, self.high)
         for low, high in zip([self.low, *cuts], [*cuts, self.high], strict=True):
             if high is None or low.high < high.low:
                 gaps += self._gaps(low, high)
@@ -234,43 +208,6 @@ class _Range:
         return programme(inequalities, points(field, {}))
 
 
-def depends(element: Element, letter: str) -> bool:
-    """Whether an element changes with a letter."""
-    return any(
-        power and _has(generator, letter)
-        for poly in (element.num, element.den)
-        for power, generator in zip(poly.degrees(), element.field.generators, strict=True)
-    )
-
-
 def _radicands(field: Field) -> list[Element]:
     """What must not be negative for the elements of a field to be real."""
     return [generator.radicand for generator in field.generators if isinstance(generator, Root)]
-
-
-def _has(generator: object, letter: str) -> bool:
-    match generator:
-        case Root(radicand=radicand):
-            return depends(radicand, letter)
-        case HalfTangent(symbol=symbol):
-            return str(symbol) == letter
-        case Letter(name=name):
-            return name == letter
-    return False
-
-
-def _bound(letter: str, bound: Any) -> End:
-    """An end of the range: exactly where it is a fraction, else between two close ones."""
-    number = sp.sympify(bound)
-    width = Fraction(0)
-    if not number.is_Rational:
-        number, width = sp.Rational(str(number.evalf(DIGITS))), Fraction(1, 10 ** (DIGITS - 5))
-    value = Fraction(int(number.p), int(number.q))
-    low, high = value - width, value + width
-    known = sp.Symbol(letter), sp.sympify(bound)
-    solution = Solution({letter: low}, {letter: high}, {letter: bound}, {letter: known}, ())
-    return End(solution, low, high, is_bound=True)
-
-
-def _rational(number: Fraction) -> Any:
-    return flint.fmpq(number.numerator, number.denominator)

@@ -74,8 +74,12 @@ class Symbol:
         letter = Quantity.symbol(self.name).plain
         if self.is_angle:
             degrees = value * Quantity.of(180) / Quantity.pi()
-            return f"{letter} = {degrees.decimal or degrees.plain}°"
-        return f"{letter} = {value.decimal or value.plain} {self.unit}".rstrip()
+            return f"{letter} = {_true_minus(degrees.decimal) or degrees.plain}°"
+        return f"{letter} = {_true_minus(value.decimal) or value.plain} {self.unit}".rstrip()
+
+
+def _true_minus(decimal: str | None) -> str | None:
+    return decimal and decimal.replace("-", "−")
 
 
 @dataclass(frozen=True)

@@ -15,6 +15,7 @@ class Validity:
 
     It may also do so for all values ("always") or for none ("never"). `left` is a letter or its tangent,
     sine or cosine. Where no such simple form is found, all but `words`, what the member does, is None.
+    `where`: what was divided by may have either sign, and has the one that it has here where this holds.
     """
 
     about: Name
@@ -22,6 +23,7 @@ class Validity:
     relation: Literal["<", ">", "always", "never"] | None = None
     left: Quantity | None = None
     right: Quantity | None = None
+    where: Validity | None = None
 
 
 @dataclass(frozen=True)

@@ -10,6 +10,7 @@ from simlab.frame.quantity import FORCE, MOMENT
 from simlab.results.forces import Key
 from simlab.results.statics import Rest
 from simlab.statics.balance import Balance
+from simlab.statics.laws import is_slack
 from simlab.statics.one_sided import Kind, OneSided
 from simlab.statics.reactions import Reactions
 
@@ -63,6 +64,16 @@ def of_idle(found: Balance, members: Iterable[OneSided]) -> str:
         f" The {member.kind} {member.about} carries no force"
         f"{'' if member.always and not found.special else ' here'}: {_IDLE[member.kind]}."
         for member in members
+    )
+
+
+def of_slack(found: Balance) -> str:
+    """Elastic strings that hang slack; to be put after another sentence."""
+    equations = found.equations
+    return "".join(
+        f" The elastic string {link.name} hangs slack: it is longer than the way between its ends."
+        for link in equations.frame.links.values()
+        if is_slack(equations, link)
     )
 
 
@@ -133,11 +144,6 @@ def _falls_out(member: OneSided) -> str:
             return f"The strut {name} would have to pull: it falls out. Use a string or a light rod there."
         case "string":
             return f"The string {name} would have to push: it goes slack. Use a strut or a light rod there."
-        case "elastic string":
-            return (
-                f"The elastic string {name} is slack: it is longer than it is stretched here. "
-                "Shorten it, or take it away."
-            )
     return f"The contact {name} would have to pull: it lifts off. Use a hinge there, or move the loads."
 
 

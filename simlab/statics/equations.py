@@ -103,6 +103,11 @@ class Equations(Figure):
         for choice in product((1, -1), repeat=len(unsaid)):
             yield dict(zip(unsaid, choice, strict=True))
 
+    @property
+    def regime(self) -> tuple[Element, ...]:
+        """What is positive at the values; where it is not, these are not the equations of the frame."""
+        return *self.assumptions, *laws.sides_of_lengths(self)
+
     # rows
 
     def _balance(self, part: Name, kinds: tuple[Balanced, ...]) -> None:

@@ -11,11 +11,14 @@ import sympy as sp
 
 from simlab.errors import BadInput
 from simlab.exact.element import Element
+from simlab.exact.ends import End
 from simlab.exact.inequalities import Inequality, in_force
 from simlab.exact.solving import Solution, solutions
-from simlab.exact.stretches import End, Stretch, depends, stretches
+from simlab.exact.stretches import Stretch, stretches
 from simlab.frame.model import Frame, Name, Values
+from simlab.frame.quantity import Quantity
 from simlab.statics.limits import Limit, Limits
+from simlab.statics.regimes import parts, start_in
 from simlab.statics.roots import as_root, is_plain, put, values_of
 
 
@@ -35,30 +38,36 @@ class Extent:
 
 def extents(frame: Frame, values: Values, letter: Name) -> tuple[Extent, ...]:
     """Every stretch of a letter's range for which the frame can rest, in order."""
-    return _Letter(frame, values, letter).extents()
+    low, high = within(frame, letter, values)
+    regime = Limits.of(frame, values).equations.regime
+    found: list[Extent] = []
+    for ends in parts(regime, letter, low, high):
+        start = start_in(*ends, frame.symbols[letter].is_angle)
+        at = {**values, letter: Quantity(start, frame.symbols[letter].shown.dim)}
+        found += _Letter(frame, at, letter, ends).extents()
+    return tuple(_joined(found))
 
 
 class _Letter:
-    """A frame with one letter in it that may go from some value to another."""
+    """A frame with one letter in it that may go from some value to another, within one regime."""
 
-    def __init__(self, frame: Frame, values: Values, letter: Name) -> None:
+    def __init__(self, frame: Frame, values: Values, letter: Name, ends: tuple[End, End | None]) -> None:
         self.frame = frame
         self.values = values
         self.letter = letter
-        self.low, self.high = within(frame, letter, values)
+        self.low, self.high = ends
         self.limits = Limits.of(frame, values)
 
-    def extents(self) -> tuple[Extent, ...]:
-        """Every stretch, in order."""
+    def extents(self) -> Iterator[Extent]:
+        """Every stretch, not in order."""
         if self.limits.left:
-            return tuple(self._where_carried(self.limits.left))
-        cases = list(self.limits.cases())
-        if not cases[0]:
-            raise BadInput(
-                f"nothing limits {self.letter}: nothing is rough or one-sided, and no condition is given."
-            )
-        found = [extent for k, marked in enumerate(cases) for extent in self._stretches(k, marked)]
-        return tuple(_joined(found))
+            yield from self._where_carried(self.limits.left)
+            return
+        for case, marked in enumerate(self.limits.cases()):
+            if not marked:
+                why = "nothing is rough or one-sided, and no condition is given"
+                raise BadInput(f"nothing limits {self.letter}: {why}.")
+            yield from self._stretches(case, marked)
 
     def _stretches(self, case: int, marked: Sequence[tuple[Limit, Inequality]]) -> Iterator[Extent]:
         def at(solution: Solution) -> list[Inequality] | None:
@@ -73,14 +82,14 @@ class _Letter:
         """What is zero where the forces, as functions of the letter, are not defined."""
         for vector in (self.limits.forces, *self.limits.elimination.null_space):
             for force in vector.values():
-                yield force.field.fraction(force.den, force.field.one.num)
+                yield force.denominator
 
     def _where_carried(self, left: Sequence[Element]) -> Iterator[Extent]:
         """Single values, where the loads do not carry themselves in general."""
-        places: list[Solution] = []
-        if all(depends(element, self.letter) for element in left):
-            places += solutions(left, {self.letter: (self.low, self.high)})
-        for solution in sorted(places, key=lambda s: s.low[self.letter]):
+        if not all(element.depends_on(self.letter) for element in left):
+            return
+        within = self.low.number, sp.oo if self.high is None else self.high.number
+        for solution in solutions(left, {self.letter: within}):
             there = self._there(solution)
             for marked in [] if there is None else there.cases():
                 limits = in_force([q for _, q in marked])

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from fractions import Fraction
 from itertools import combinations
 from typing import Any
@@ -86,7 +87,7 @@ class _Letter:
             known = {s: self.values[str(s)].expr for s in found.right.free_symbols}
             place = self._inverse(found.left, found.right.subs(known))
             if place is not None:
-                yield place, Crossing(self.letter, found.left, in_books_form(found.right, self.values))
+                yield place, replace(found, right=in_books_form(found.right, self.values))
 
     def _inverse(self, left: Any, right: Any) -> Any | None:
         """The value of the letter where left = right, exactly, if it is between the ends."""

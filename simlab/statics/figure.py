@@ -25,7 +25,7 @@ class Figure:
         self.put = frozenset(put)
         self._known = {name: values[name] for name in put}
         exact = {name: value.expr for name, value in values.items()}
-        self.field = Field.containing((self._expr(q) for q in self._quantities()), exact)
+        self.field = Field.containing((self._expr(q) for q in self._quantities()), exact, frame.found)
         self._adjoin_lengths()
         self.assumptions = tuple(self.field.assumptions)
         self.points = {name: self.vec(frame.points[name]) for name in self._used_points()}

@@ -3,7 +3,7 @@
     about to lift:        N = 0 (and F = 0)
     about to slip:        F = s * mu * N,  s = 1 along the tangent, -1 against it
     given tension:        T = given
-    elastic, spring:      T = k * (length - natural)
+    elastic, spring:      T = k * (length - natural), of an elastic string that is not slack
     strained members:     sum over members of  n_i * T_i/k_i = 0  for each state n of self-stress
 
 The last is the method of forces (common practice): by virtual work the forces n, in balance without
@@ -87,12 +87,22 @@ def _of_contacts(equations: Equations) -> Iterator[Law]:
 # light members
 
 
-def _by_law(equations: Equations, link: Link) -> Element:
-    """k * (length - natural)."""
+def stretched(equations: Equations, link: Link) -> Element:
+    """k * (length - natural), whatever its sign."""
     if link.natural is None or link.stiffness is None:
         raise BadInput(f'"{link.name}" has a natural length, but no stiffness: give it')
     longer = equations.length(link.name) - equations.element(link.natural)
     return equations.element(link.stiffness) * longer
+
+
+def is_slack(equations: Equations, link: Link) -> bool:
+    """Whether an elastic string is shorter than natural at the values, so that it does not pull."""
+    elastic = link.kind == "elastic string" and link.natural is not None
+    return elastic and stretched(equations, link).sign() < 0
+
+
+def _by_law(equations: Equations, link: Link) -> Element:
+    return equations.field.zero if is_slack(equations, link) else stretched(equations, link)
 
 
 def of_lengths(equations: Equations) -> Iterator[tuple[int, Element]]:
@@ -102,6 +112,14 @@ def of_lengths(equations: Equations) -> Iterator[tuple[int, Element]]:
             tension = _by_law(equations, link)
             value = tension if link.over else tension / equations.length(name)
             yield equations.of_link(link), value
+
+
+def sides_of_lengths(equations: Equations) -> Iterator[Element]:
+    """What is positive while elastic strings that are taut stay so, and slack ones slack."""
+    for link in equations.frame.links.values():
+        if link.kind == "elastic string" and link.natural is not None:
+            more = stretched(equations, link)
+            yield -more if more.sign() < 0 else more
 
 
 def _of_tensions(equations: Equations) -> Iterator[Law]:

@@ -19,9 +19,10 @@ from simlab.errors import BadInput
 from simlab.exact.elimination import Elimination
 from simlab.exact.field import Element
 from simlab.exact.inequalities import Inequality, in_force
-from simlab.frame.model import Contact, Frame, Name, Values
+from simlab.frame.model import Contact, Frame, Link, Name, Values
 from simlab.results.forces import Key
 from simlab.statics.equations import Equations
+from simlab.statics.laws import stretched
 from simlab.statics.measures import Row, measured
 
 
@@ -79,20 +80,29 @@ class Limits:
             yield list(self._limits(dict(zip(rings, presses, strict=True))))
 
     def _limits(self, side: Mapping[Name, int]) -> Iterator[tuple[Limit, Inequality]]:
-        one = self.equations.field.one
         for link in self.frame.links.values():
-            if link.kind in ("string", "strut") and not link.is_given:
-                way = "going slack" if link.kind == "string" else "falling out"
-                row = {self.equations.of_link(link): one if link.kind == "string" else -one}
-                yield self._limit(Limit(link.name, "slack", f"the {link.kind} {link.name} {way}"), row)
+            yield from self._link(link)
         for contact in self.frame.contacts.values():
             if contact.name in side or not contact.two_sided:
                 yield from self._contact(contact, side.get(contact.name, 1))
         for given in self.frame.given:
             if given.relation == "<=":
-                row = {j: -e for j, e in measured(self.equations, given.left).items()}
+                beyond = {j: -e for j, e in measured(self.equations, given.left).items()}
                 limit = Limit(given.left.at, "given", f"{given.words.split('<')[0].strip()} at its limit")
-                yield self._limit(limit, row, self.equations.element(given.right))
+                yield self._limit(limit, beyond, self.equations.element(given.right))
+
+    def _link(self, link: Link) -> Iterator[tuple[Limit, Inequality]]:
+        """That it acts one way; of an elastic string its length alone says so."""
+        one, called = self.equations.field.one, f"the {link.kind} {link.name}"
+        if link.kind == "elastic string" and link.natural is not None:
+            pull = stretched(self.equations, link)
+            way, spare = ("growing taut", -pull) if pull.sign() < 0 else ("going slack", pull)
+            yield self._limit(Limit(link.name, "slack", f"{called} {way}"), {}, spare)
+        elif link.kind in ("string", "strut") and not link.is_given:
+            way, sense = ("going slack", one) if link.kind == "string" else ("falling out", -one)
+            yield self._limit(
+                Limit(link.name, "slack", f"{called} {way}"), {self.equations.of_link(link): sense}
+            )
 
     def _contact(self, contact: Contact, side: int) -> Iterator[tuple[Limit, Inequality]]:
         one, at = self.equations.field.one, contact.on.point

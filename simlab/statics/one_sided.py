@@ -10,6 +10,7 @@ from simlab.exact.field import Element
 from simlab.frame.model import Name
 from simlab.results.forces import Key
 from simlab.statics.equations import Equations
+from simlab.statics.laws import is_slack, stretched
 from simlab.statics.reactions import Reactions
 
 Kind = Literal["strut", "string", "elastic string", "contact"]
@@ -67,6 +68,9 @@ def one_sided(reactions: Reactions) -> list[OneSided]:
             continue
         called = f"the {name}" if name == link.kind else f"the {link.kind} {name}"
         match link.kind:
+            case "elastic string" if is_slack(reactions.equations, link):
+                spare = -stretched(reactions.equations, link)
+                found.append(OneSided(name, "elastic string", spare, f"{called} is slack"))
             case "strut":
                 found.append(OneSided(name, "strut", -reactions.tension(name), f"{called} pushes"))
             case "string" | "elastic string" as kind:

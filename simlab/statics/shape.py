@@ -16,9 +16,9 @@ from typing import Any
 
 from simlab.errors import BadInput
 from simlab.exact.elimination import Elimination
+from simlab.exact.ends import End
 from simlab.exact.field import Element
 from simlab.exact.solving import Solution, solutions
-from simlab.exact.stretches import End, depends
 from simlab.frame.change import DEGREES, at, lettered
 from simlab.frame.model import Frame, Name, Values
 from simlab.results.statics import Findings, Range, Root, Statics
@@ -29,6 +29,7 @@ from simlab.statics.extents import Extent, at_limit, extents, within
 from simlab.statics.friction import NOT_TOGETHER
 from simlab.statics.limits import Limit
 from simlab.statics.measures import measured
+from simlab.statics.regimes import agrees, starts
 from simlab.statics.roots import as_root, is_plain, put, values_of
 from simlab.statics.solution import solve
 
@@ -123,9 +124,8 @@ def _shapes(
     """Every frame with the letters found put into it, for each way in which limiting friction may act."""
     seen: list[Solution] = []
     for senses in Equations.senses_of(frame):
-        equations = Equations(frame, values, senses=senses)
-        conditions = list(_conditions(equations))
-        for solution in _solved(frame, values, conditions, wanted):
+        found = _solutions(frame, values, wanted, senses)
+        for solution in sorted(found, key=lambda s: [s.low[name] for name in wanted]):
             if any(_same(solution, other) for other in seen):
                 continue
             seen.append(solution)
@@ -133,17 +133,32 @@ def _shapes(
             yield roots, put(frame, roots)
 
 
-def _solved(
-    frame: Frame, values: Values, conditions: Sequence[Element], wanted: Sequence[Name]
-) -> tuple[Solution, ...]:
-    for name in wanted:
-        if not any(depends(condition, name) for condition in conditions):
+def _solutions(
+    frame: Frame, values: Values, wanted: Sequence[Name], senses: Mapping[Name, int]
+) -> Iterator[Solution]:
+    """The solutions in every regime, each found by the equations of its own."""
+    ranges = {name: within(frame, name, values) for name in wanted}
+    waiting: list[Values] = [{}]
+    begun = False
+    while waiting:
+        equations = Equations(frame, {**values, **waiting.pop(0)}, senses=senses)
+        conditions = list(_conditions(equations))
+        assumed = {a for e in conditions for a in e.field.assumptions} | {*equations.regime}
+        for solution in _solved(conditions, ranges):
+            if agrees(sorted(assumed, key=str), solution):
+                yield solution
+        if not begun:
+            waiting, begun = list(starts(frame, sorted(assumed, key=str), ranges)), True
+
+
+def _solved(conditions: Sequence[Element], ranges: Mapping[Name, tuple[Any, Any]]) -> tuple[Solution, ...]:
+    for name in ranges:
+        if not any(condition.depends_on(name) for condition in conditions):
             raise BadInput(
                 f"nothing settles the letter {name}: the frame rests for any value of it, or for none. "
                 f'Ask for "range of {name}", or give it a value.'
             )
-    ranges = {name: within(frame, name, values) for name in wanted}
-    if any(not any(depends(condition, name) for name in wanted) for condition in conditions):
+    if any(not any(condition.depends_on(name) for name in ranges) for condition in conditions):
         return ()  # a condition that none of these letters can meet
     return solutions(conditions, ranges)
 

@@ -62,7 +62,8 @@ def _state(found: Balance) -> Statics:
     if not found.carried:
         nothing: Forces[Quantity] = Forces({}, {})
         case = Case(nothing, frozenset(), (), _freedom(found, "undecided"))
-        return Statics(frame, values, "cannot rest", case, {}, advice.of_motion(found), found.special)
+        words = advice.of_motion(found) + advice.of_slack(found)
+        return Statics(frame, values, "cannot rest", case, {}, words, found.special)
     unsure = frozenset(i for i in range(len(found.equations.unknowns)) if not found.is_unique(i))
     reactions = Reactions(found.equations, found.unknowns, unsure)
     members = one_sided(reactions)
@@ -75,7 +76,7 @@ def _state(found: Balance) -> Statics:
     case = Case(forces, reactions.undetermined, (*holds, *answers_hold), _freedom(found, rests))
     verdict, words = _verdict(found, reactions, members, gripping)
     if not words:
-        words = advice.of_rest(found, rests) + advice.of_idle(found, idle)
+        words = advice.of_rest(found, rests) + advice.of_idle(found, idle) + advice.of_slack(found)
         words += friction.of_limit(grip for grip in gripping if grip.spare.sign() == 0)
     elif verdict == "not determined":
         words += advice.of_idle(found, idle)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from dataclasses import replace
 from typing import Any
 
 import sympy as sp
@@ -12,7 +12,7 @@ from simlab.exact.crossing import Crossing, crossing, factors
 from simlab.exact.field import Field
 from simlab.exact.form import textbook
 from simlab.exact.price import price
-from simlab.frame.model import Values
+from simlab.frame.model import Name, Values
 from simlab.frame.quantity import NUMBER, Quantity
 from simlab.results.extremes import Validity
 from simlab.results.statics import Condition, Statics
@@ -47,15 +47,28 @@ def solved(condition: Condition, values: Values) -> Validity:
     doubtful = [factor for factor in (*above, *below) if not is_positive(factor, values)]
     if not doubtful:
         return Validity(about, words, "always" if holds else "never")
-    found = None
-    if len(doubtful) == 1:
-        places = _crossings(doubtful[0], values)
-        found = min(places, key=lambda c: price(c.left) + price(c.right), default=None)
-    if found is None:
+    if len(doubtful) > 1:
         return Validity(about, words)
-    left = Quantity(found.left, values[str(found.letter)].dim if found.left == found.letter else NUMBER)
-    is_below = (at(found.left - found.right, values) < 0) == holds
-    return Validity(about, words, "<" if is_below else ">", left, Quantity(found.right, left.dim))
+    return _solved(about, words, doubtful[0], holds, values)
+
+
+def _solved(about: Name, words: str, factor: Any, holds: bool, values: Values) -> Validity:
+    """The condition that a factor has the sign that it has at the values, or not, for its best letter."""
+    for found in _crossings(factor, values):
+        where = None
+        if not is_positive(found.slope, values):
+            where = solved(Condition(_positive_here(found.slope, values), about, ""), values)
+            if where.relation not in ("<", ">") or where.where is not None:
+                continue
+        left = Quantity(found.left, values[str(found.letter)].dim if found.left == found.letter else NUMBER)
+        is_below = (at(found.left - found.right, values) < 0) == holds
+        right = Quantity(found.right, left.dim)
+        return Validity(about, words, "<" if is_below else ">", left, right, where)
+    return Validity(about, words)
+
+
+def _positive_here(expr: Any, values: Values) -> Quantity:
+    return Quantity(-expr if at(expr, values) < 0 else expr)
 
 
 def _has_roots(expr: Any) -> bool:
@@ -63,11 +76,14 @@ def _has_roots(expr: Any) -> bool:
     return any(p.exp == sp.S.Half and p.base.free_symbols for p in expr.atoms(sp.Pow))
 
 
-def _crossings(factor: Any, values: Values) -> Iterator[Crossing]:
+def _crossings(factor: Any, values: Values) -> list[Crossing]:
+    """The letters for which a factor can be solved, those first by whose slope one may always divide."""
+    places = []
     for letter in sorted(factor.free_symbols, key=str):
         found = crossing(factor, letter)
         if found is not None and at(found.right, values) > 0:
-            yield Crossing(letter, found.left, in_books_form(found.right, values))
+            places.append(replace(found, right=in_books_form(found.right, values)))
+    return sorted(places, key=lambda c: (not is_positive(c.slope, values), price(c.left) + price(c.right)))
 
 
 def in_books_form(expr: Any, values: Values) -> Any:

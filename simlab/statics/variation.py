@@ -25,6 +25,7 @@ from simlab.frame.model import GROUND, Contact, Link, Name, Place, Support
 from simlab.results.forces import Key
 from simlab.statics.balance import Balance
 from simlab.statics.equations import Exact
+from simlab.statics.laws import is_slack
 from simlab.statics.velocity import dot, minus
 
 Form = list[list[Element]]
@@ -52,7 +53,7 @@ def second_variation(
     for link in equations.frame.links.values():
         number = equations.of_link(link)
         _of_member(form, found, link, forces.get(number, zero))
-        if loaded and number in equations.elastic and number not in idle:
+        if loaded and number in equations.elastic and number not in idle and not is_slack(equations, link):
             _of_stiffness(form, found, link)
     for contact in equations.frame.contacts.values():
         number = equations.number[Key.of(contact), "push"]

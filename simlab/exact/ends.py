@@ -1,0 +1,65 @@
+"""Ends of parts of a letter's range: where something changes, and where the range itself ends."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Any
+
+import sympy as sp
+
+from simlab.exact.solving import Solution
+
+DIGITS = 40  # of a number such as sqrt(2) or pi/3 that bounds a range, when trials are placed
+
+
+@dataclass(frozen=True)
+class End:
+    """Where a stretch ends, and whether that value belongs to it.
+
+    `is_bound`: the range itself ends there. `in_force` are the inequalities in force there, by number,
+    that are not in force beside it.
+    """
+
+    solution: Solution
+    low: Fraction
+    high: Fraction
+    in_force: frozenset[int] = frozenset()
+    belongs: bool = True
+    is_bound: bool = False
+
+    @property
+    def number(self) -> Any:
+        """The value as a sympy number: exactly if the range ends there, else near it."""
+        if self.is_bound:
+            (exact,) = self.solution.exact.values()
+            return exact
+        middle = (self.low + self.high) / 2
+        return sp.Rational(middle.numerator, middle.denominator)
+
+
+def in_order(ends: Iterable[End], letter: str, low: End, high: End | None) -> list[End]:
+    """Those ends that lie between two others, in order, each once and in its best form."""
+    found: list[End] = []
+    for end in sorted(ends, key=lambda end: end.low):
+        if end.low <= low.high or (high is not None and end.high >= high.low):
+            continue
+        if not found or found[-1].high < end.low:
+            found.append(end)
+        elif found[-1].solution.exact[letter] is None:
+            found[-1] = end
+    return found
+
+
+def bound(letter: str, at: Any) -> End:
+    """An end of the range, a sympy number: exactly where it is a fraction, else between two close ones."""
+    exact = sp.sympify(at)
+    number, width = exact, Fraction(0)
+    if not exact.is_Rational:
+        number, width = sp.Rational(str(exact.evalf(DIGITS))), Fraction(1, 10 ** (DIGITS - 5))
+    value = Fraction(int(number.p), int(number.q))
+    low, high = value - width, value + width
+    said = sp.Symbol(letter), exact
+    solution = Solution({letter: low}, {letter: high}, {letter: exact}, {letter: said}, ())
+    return End(solution, low, high, is_bound=True)

@@ -1,0 +1,95 @@
+"""Regimes: parts of the ranges of letters to be found in which what is taken as positive stays so.
+
+Equations are set up at some values of these letters. There the square root of a square has one sign, and an
+elastic string is taut or slack; in another regime they are other equations, to be set up at values in it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from fractions import Fraction
+from itertools import product
+from math import pi
+from typing import Any
+
+import sympy as sp
+
+from simlab.exact.element import Element
+from simlab.exact.elsewhere import signs_at, signs_near
+from simlab.exact.ends import End, bound, in_order
+from simlab.exact.solving import Solution, solutions
+from simlab.frame.model import Frame, Name, Values
+from simlab.frame.quantity import Quantity
+
+SHARES = tuple(Fraction(n, 17) for n in (1, 4, 6, 8, 11, 13, 16))  # of a range, where signs are looked at
+WITHIN = Fraction(37, 100)  # of a part of a range: no special place in it
+COARSE = 32  # a start is a multiple of 1/32 of half a turn, or of 1; finer ones where the part is small
+
+Ranges = Mapping[Name, tuple[Any, Any]]  # of letters, as sympy numbers; the upper end may be oo
+
+
+def doubtful(assumed: Sequence[Element], wanted: Sequence[Name]) -> list[Element]:
+    """Those of the elements taken as positive that change with the letters, each once."""
+    return list(dict.fromkeys(e for e in assumed if any(e.depends_on(name) for name in wanted)))
+
+
+def agrees(assumed: Sequence[Element], solution: Solution) -> bool:
+    """Whether what was taken as positive is so, or zero, at a solution."""
+    return all(sign >= 0 for sign in signs_near(doubtful(assumed, list(solution.low)), solution))
+
+
+def starts(frame: Frame, assumed: Sequence[Element], ranges: Ranges) -> Iterator[Values]:
+    """Values of the letters in every other regime: what is taken as positive has other signs there.
+
+    Of one letter every regime is found, of several those that a net of values meets.
+    """
+    unsure = doubtful(assumed, list(ranges))
+    seen = {(1,) * len(unsure)}
+    for start in _net(frame, unsure, ranges) if unsure else ():
+        signs = signs_at(unsure, start)
+        if 0 not in signs and signs not in seen:
+            seen.add(signs)
+            yield {name: Quantity(value, frame.symbols[name].shown.dim) for name, value in start.items()}
+
+
+def parts(assumed: Sequence[Element], letter: Name, low: Any, high: Any) -> list[tuple[End, End | None]]:
+    """The parts into which the regimes cut the range of one letter, each between two ends."""
+    ends = bound(letter, low), None if high == sp.oo else bound(letter, high)
+    zeros = [
+        End(solution, solution.low[letter], solution.high[letter])
+        for element in doubtful(assumed, [letter])
+        for solution in solutions([element.numerator], {letter: (low, high)})
+    ]
+    cuts = in_order(zeros, letter, *ends)
+    return list(zip([ends[0], *cuts], [*cuts, ends[1]], strict=True))
+
+
+def start_in(low: End, high: End | None, is_angle: bool) -> Any:
+    """A value between two ends, a simple number or a simple part of half a turn."""
+    width = max(abs(low.high), Fraction(1)) if high is None else high.low - low.high
+    value, most = low.high + WITHIN * width, None if high is None else high.low
+    coarse, unit = COARSE, Fraction(pi) if is_angle else Fraction(1)
+    while True:
+        share = (value / unit).limit_denominator(coarse)
+        if low.high < share * unit and (most is None or share * unit < most):
+            return sp.Rational(share.numerator, share.denominator) * (sp.pi if is_angle else 1)
+        coarse *= 2
+
+
+def _net(frame: Frame, unsure: Sequence[Element], ranges: Ranges) -> Iterator[Mapping[Name, Any]]:
+    if len(ranges) == 1:
+        ((letter, (low, high)),) = ranges.items()
+        for ends in parts(unsure, letter, low, high):
+            yield {letter: start_in(*ends, frame.symbols[letter].is_angle)}
+        return
+    for shares in product(SHARES, repeat=len(ranges)):
+        yield {
+            name: _at_share(low, high, sp.Rational(share.numerator, share.denominator))
+            for (name, (low, high)), share in zip(ranges.items(), shares, strict=True)
+        }
+
+
+def _at_share(low: Any, high: Any, share: Any) -> Any:
+    if high == sp.oo:
+        return low + share / (1 - share) * max(abs(low), sp.S.One)
+    return low + (high - low) * share
