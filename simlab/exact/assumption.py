@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import sympy as sp
 
-from simlab.exact.generators import Cosine, HalfTangent, Pi, Root
+from simlab.exact.generators import Cosine, HalfTangent, Letter, Pi, Root
 
 if TYPE_CHECKING:
     from simlab.exact.element import Element
@@ -60,7 +60,8 @@ def _in_sines(element: Element) -> Element:
 def _keeps_sign(poly: Poly, field: Field) -> bool:
     """Whether a factor has one sign for all positive letters and all angles as acute as at the values."""
     free = [
-        isinstance(g, Pi | Root | Cosine) or bool(sp.sympify(g.symbol).is_positive)
+        isinstance(g, Pi | Root | Cosine)
+        or (bool(sp.sympify(g.symbol).is_positive) and not _may_be_reflex(g, field))
         for g in field.generators
     ]
     signs = {coefficient > 0 for coefficient in poly.coeffs()}
@@ -72,6 +73,11 @@ def _keeps_sign(poly: Poly, field: Field) -> bool:
         return True
     held = [i for i, degree in enumerate(poly.degrees()) if degree]
     return len(held) == 1 and _is_of_acute_angle(poly, field, held[0])
+
+
+def _may_be_reflex(generator: Letter | HalfTangent, field: Field) -> bool:
+    """Whether tan(u/2) may be negative though the angle letter is positive."""
+    return isinstance(generator, HalfTangent) and str(generator.symbol) in field.unbounded
 
 
 def _is_of_acute_angle(poly: Poly, field: Field, i: int) -> bool:

@@ -89,8 +89,8 @@ def _tidy(expr: Any) -> Any:
     """sin x / cos x as tan x: what is left after a division."""
     expr = sp.factor(expr)
     for symbol in sorted(expr.free_symbols, key=str):
-        cosine = sp.cos(symbol)
-        if expr.has(sp.sin(symbol)) and expr.has(cosine):
-            ratio = sp.simplify(expr.subs(sp.sin(symbol), sp.tan(symbol) * cosine))
-            expr = ratio if not ratio.has(cosine) else expr
+        if expr.has(sp.sin(symbol)) and expr.has(sp.cos(symbol)):
+            c, t = sp.Dummy("c"), sp.Dummy("t")
+            ratio = sp.cancel(expr.subs({sp.sin(symbol): t * c, sp.cos(symbol): c}))
+            expr = expr if ratio.has(c) else ratio.subs(t, sp.tan(symbol))
     return expr
