@@ -179,7 +179,7 @@ def holds(one: Validity, at: dict[str, float]) -> bool:
 @pytest.mark.parametrize("mu", [0.2, 0.375, 0.9])
 @pytest.mark.parametrize("theta", [20, 58, 80])
 def test_what_may_have_either_sign_is_said_before_it_is_divided_by(theta: int, mu: float) -> None:
-    """On a slope the reaction leans lambda to the vertical; lambda + beta must be within the friction angle.
+    """On a slope the reaction leans lambda to the vertical; lambda + beta is within the friction angle.
 
     Moments about the foot: tan(lambda) = (2P + W)/(2 (P + W) tan(theta)).
     """

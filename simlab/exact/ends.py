@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Any
 
 import sympy as sp
 
+from simlab.exact.field import Field
+from simlab.exact.generators import HalfTangent
+from simlab.exact.halfturn import half_turns_within
 from simlab.exact.solving import Solution
 
 DIGITS = 40  # of a number such as sqrt(2) or pi/3 that bounds a range, when trials are placed
@@ -50,6 +53,16 @@ def in_order(ends: Iterable[End], letter: str, low: End, high: End | None) -> li
         elif found[-1].solution.exact[letter] is None:
             found[-1] = end
     return found
+
+
+def half_turns(field: Field, letter: str, low: End, high: End | None) -> list[End]:
+    """Where an angle letter's tan(u/2) changes from oo to -oo, and with it the sign of any element may."""
+    return [
+        replace(bound(letter, value), is_bound=False)
+        for generator in field.generators
+        if isinstance(generator, HalfTangent) and generator.contains(letter) and high is not None
+        for value in half_turns_within(generator, low.number, high.number)
+    ]
 
 
 def bound(letter: str, at: Any) -> End:

@@ -27,9 +27,7 @@ def half_turns(equations: Sequence[Element], found: Mapping[str, tuple[Any, Any]
     for i, generator in enumerate(field.generators):
         if isinstance(generator, HalfTangent) and str(generator.symbol) in found:
             name = str(generator.symbol)
-            low, high = (sp.sympify(end) for end in found[name])
-            turn = sp.pi * generator.denominator
-            values = [k * turn for k in range(_odd(low / turn), int(sp.floor(high / turn)) + 1, 2)]
+            values = half_turns_within(generator, *found[name])
             if not values:
                 continue
             smaller = _at_half_turn(equations, i)
@@ -38,6 +36,13 @@ def half_turns(equations: Sequence[Element], found: Mapping[str, tuple[Any, Any]
             rest = {other: ends for other, ends in found.items() if other != name}
             for value in values:
                 yield name, value, smaller, rest
+
+
+def half_turns_within(generator: HalfTangent, low: Any, high: Any) -> list[Any]:
+    """The values of the angle letter, from one number to another, at which t is infinite."""
+    turn = sp.pi * generator.denominator
+    low, high = sp.sympify(low), sp.sympify(high)
+    return [k * turn for k in range(_odd(low / turn), int(sp.floor(high / turn)) + 1, 2)]
 
 
 def _odd(number: Any) -> int:

@@ -18,7 +18,7 @@ import sympy as sp
 from simlab.errors import SimlabFault
 from simlab.exact.element import Element
 from simlab.exact.elsewhere import BITS, between, points
-from simlab.exact.ends import End, in_order
+from simlab.exact.ends import End, half_turns, in_order
 from simlab.exact.field import Field
 from simlab.exact.generators import Root
 from simlab.exact.inequalities import Inequality, coefficient, determinant, programme
@@ -166,7 +166,8 @@ class _Range:
     def stretches(self) -> Iterator[Stretch]:
         """The gaps that hold, joined where the values between them hold too."""
         gaps: list[_Gap] = []
-        cuts = in_order([*self.poles, *self.roots], self.letter, self.low, self.high)
+        turns = half_turns(self.field, self.letter, self.low, self.high)
+        cuts = in_order([*turns, *self.poles, *self.roots], self.letter, self.low, self.high)
         for low, high in zip([self.low, *cuts], [*cuts, self.high], strict=True):
             if high is None or low.high < high.low:
                 gaps += self._gaps(low, high)

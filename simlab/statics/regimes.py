@@ -16,7 +16,7 @@ import sympy as sp
 
 from simlab.exact.element import Element
 from simlab.exact.elsewhere import signs_at, signs_near
-from simlab.exact.ends import End, bound, in_order
+from simlab.exact.ends import End, bound, half_turns, in_order
 from simlab.exact.solving import Solution, solutions
 from simlab.frame.model import Frame, Name, Values
 from simlab.frame.quantity import Quantity
@@ -55,12 +55,14 @@ def starts(frame: Frame, assumed: Sequence[Element], ranges: Ranges) -> Iterator
 def parts(assumed: Sequence[Element], letter: Name, low: Any, high: Any) -> list[tuple[End, End | None]]:
     """The parts into which the regimes cut the range of one letter, each between two ends."""
     ends = bound(letter, low), None if high == sp.oo else bound(letter, high)
+    unsure = doubtful(assumed, [letter])
     zeros = [
         End(solution, solution.low[letter], solution.high[letter])
-        for element in doubtful(assumed, [letter])
+        for element in unsure
         for solution in solutions([element.numerator], {letter: (low, high)})
     ]
-    cuts = in_order(zeros, letter, *ends)
+    turns = [end for element in unsure for end in half_turns(element.field, letter, *ends)]
+    cuts = in_order([*zeros, *turns], letter, *ends)
     return list(zip([ends[0], *cuts], [*cuts, ends[1]], strict=True))
 
 
