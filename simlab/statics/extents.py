@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from typing import Any
 
 import sympy as sp
 
@@ -18,7 +17,7 @@ from simlab.exact.stretches import Stretch, stretches
 from simlab.frame.model import Frame, Name, Values
 from simlab.frame.quantity import Quantity
 from simlab.statics.limits import Limit, Limits
-from simlab.statics.regimes import parts, start_in
+from simlab.statics.regimes import parts, start_in, within
 from simlab.statics.roots import as_root, is_plain, put, values_of
 
 
@@ -112,13 +111,6 @@ class _Letter:
             return None
         carried = not is_plain(root) or all(over.sign() == 0 for over in there.left)
         return there if carried else None
-
-
-def within(frame: Frame, letter: Name, values: Values) -> tuple[Any, Any]:
-    """Between which numbers a letter is to be looked for; from 0 on, where nothing is said."""
-    symbol = frame.symbols[letter]
-    low, high = (None if end is None else end.at(values).expr for end in (symbol.low, symbol.high))
-    return sp.S.Zero if low is None else low, sp.oo if high is None else high
 
 
 def at_limit(frame: Frame, limits: tuple[Limit, ...]) -> Frame:

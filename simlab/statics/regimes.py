@@ -28,6 +28,13 @@ COARSE = 32  # a start is a multiple of 1/32 of half a turn, or of 1; finer ones
 Ranges = Mapping[Name, tuple[Any, Any]]  # of letters, as sympy numbers; the upper end may be oo
 
 
+def within(frame: Frame, letter: Name, values: Values) -> tuple[Any, Any]:
+    """Between which numbers a letter is to be looked for; from 0 on, where nothing is said."""
+    symbol = frame.symbols[letter]
+    low, high = (None if end is None else end.at(values).expr for end in (symbol.low, symbol.high))
+    return sp.S.Zero if low is None else low, sp.oo if high is None else high
+
+
 def doubtful(assumed: Sequence[Element], wanted: Sequence[Name]) -> list[Element]:
     """Those of the elements taken as positive that change with the letters, each once."""
     return list(dict.fromkeys(e for e in assumed if any(e.depends_on(name) for name in wanted)))

@@ -9,7 +9,8 @@ from simlab.exact.solving import Solution
 from simlab.frame.change import settled
 from simlab.frame.model import Frame, Name, Values
 from simlab.frame.quantity import Quantity
-from simlab.results.statics import Root
+from simlab.results.statics import Root, Statics
+from simlab.statics.solution import solve
 
 
 def as_root(frame: Frame, name: Name, solution: Solution) -> Root:
@@ -51,6 +52,12 @@ def values_of(frame: Frame, values: Values, found: Collection[Name] = ()) -> Val
         name: symbol.shown if name in found else values.get(name, symbol.shown)
         for name, symbol in frame.symbols.items()
     }
+
+
+def state_at(frame: Frame, values: Values, roots: Mapping[Name, Root]) -> Statics:
+    """The frame with letters found put into it, solved; `roots` are their values."""
+    near = [name for name, root in roots.items() if not is_plain(root)]
+    return replace(solve(frame, values_of(frame, values, near), near=bool(near)), found=roots)
 
 
 def is_plain(root: Root) -> bool:

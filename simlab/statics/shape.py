@@ -15,22 +15,18 @@ from dataclasses import replace
 from typing import Any
 
 from simlab.errors import BadInput
-from simlab.exact.elimination import Elimination
 from simlab.exact.ends import End
-from simlab.exact.field import Element
-from simlab.exact.solving import Solution, solutions
 from simlab.frame.change import DEGREES, at, lettered
 from simlab.frame.model import Frame, Name, Values
 from simlab.results.statics import Findings, Range, Root, Statics
 from simlab.statics import advice
+from simlab.statics.branches import Branches, moves_with
 from simlab.statics.energy import stability
-from simlab.statics.equations import Equations
-from simlab.statics.extents import Extent, at_limit, extents, within
+from simlab.statics.equilibria import shapes
+from simlab.statics.extents import Extent, at_limit, extents
 from simlab.statics.friction import NOT_TOGETHER
 from simlab.statics.limits import Limit
-from simlab.statics.measures import measured
-from simlab.statics.regimes import agrees, starts
-from simlab.statics.roots import as_root, is_plain, put, values_of
+from simlab.statics.roots import as_root, is_plain, put, state_at, values_of
 from simlab.statics.solution import solve
 
 VARIED = ("least", "greatest", "range")
@@ -86,17 +82,27 @@ def _find(frame: Frame, values: Values) -> Findings:
             f"least or greatest values are asked of {', '.join(sorted(varied))} at once. "
             "Ask for those of one letter."
         )
-    shapes = list(_shapes(frame, values, wanted)) if wanted else [({}, frame)]
     states: list[Statics] = []
     ranges: dict[Name, tuple[Range, ...]] = {}
-    for roots, shape in shapes:
+    if varied and wanted and moves_with(frame, values, *varied):
+        (letter,) = varied
+        found = Branches(frame, values, wanted, letter).extents()
+        ranges[letter] = tuple(_range(letter, extent, frame) for extent in found)
+        states += _limiting(frame, values, {}, found)
+        return _findings(frame, states, ranges)
+    for roots, shape in shapes(frame, values, wanted) if wanted else [({}, frame)]:
         if not varied:
             states += (_rested(frame, state) for state in _collapsed_or_not(shape, values, roots))
             continue
         (letter,) = varied
         found = extents(shape, values_of(shape, values), letter)
         ranges[letter] = (*ranges.get(letter, ()), *(_range(letter, extent, shape) for extent in found))
-        states += _limiting(shape, values, roots, letter, found)
+        states += _limiting(shape, values, roots, found)
+    return _findings(frame, states, ranges)
+
+
+def _findings(frame: Frame, states: list[Statics], ranges: Mapping[Name, tuple[Range, ...]]) -> Findings:
+    """Those states in which the frame rests, if there are any; each once."""
     resting = [state for state in states if state.verdict in ("determined", "not determined")]
     slipping = [state for state in resting if state.advice != NOT_TOGETHER]
     kept = list(_each_once(slipping or resting or states))
@@ -115,90 +121,13 @@ def _advice(frame: Frame, states: Sequence[Statics], ranges: Mapping[Name, tuple
     return f"It can rest in {len(states)} ways for {letters}."
 
 
-# shapes
-
-
-def _shapes(
-    frame: Frame, values: Values, wanted: Sequence[Name]
-) -> Iterator[tuple[Mapping[Name, Root], Frame]]:
-    """Every frame with the letters found put into it, for each way in which limiting friction may act."""
-    seen: list[Solution] = []
-    for senses in Equations.senses_of(frame):
-        found = _solutions(frame, values, wanted, senses)
-        for solution in sorted(found, key=lambda s: [s.low[name] for name in wanted]):
-            if any(_same(solution, other) for other in seen):
-                continue
-            seen.append(solution)
-            roots = {name: as_root(frame, name, solution) for name in wanted}
-            yield roots, put(frame, roots)
-
-
-def _solutions(
-    frame: Frame, values: Values, wanted: Sequence[Name], senses: Mapping[Name, int]
-) -> Iterator[Solution]:
-    """The solutions in every regime, each found by the equations of its own."""
-    ranges = {name: within(frame, name, values) for name in wanted}
-    waiting: list[Values] = [{}]
-    begun = False
-    while waiting:
-        equations = Equations(frame, {**values, **waiting.pop(0)}, senses=senses)
-        conditions = list(_conditions(equations))
-        assumed = {a for e in conditions for a in e.field.assumptions} | {*equations.regime}
-        for solution in _solved(conditions, ranges):
-            if agrees(sorted(assumed, key=str), solution):
-                yield solution
-        if not begun:
-            waiting, begun = list(starts(frame, sorted(assumed, key=str), ranges)), True
-
-
-def _solved(conditions: Sequence[Element], ranges: Mapping[Name, tuple[Any, Any]]) -> tuple[Solution, ...]:
-    for name in ranges:
-        if not any(condition.depends_on(name) for condition in conditions):
-            raise BadInput(
-                f"nothing settles the letter {name}: the frame rests for any value of it, or for none. "
-                f'Ask for "range of {name}", or give it a value.'
-            )
-    if any(not any(condition.depends_on(name) for name in ranges) for condition in conditions):
-        return ()  # a condition that none of these letters can meet
-    return solutions(conditions, ranges)
-
-
-def _conditions(equations: Equations) -> Iterator[Element]:
-    """What must vanish: the loads' work on every motion left, and what the question says."""
-    found = equations.eliminated()
-    for _, left in sorted(equations.summed(found.residues).items()):
-        if not left.is_zero:
-            yield left
-    yield from _said(equations, found)
-
-
-def _said(equations: Equations, found: Elimination) -> Iterator[Element]:
-    """What the question says besides, as left - right."""
-    forces = equations.summed(found.solutions)
-    for given in equations.frame.given:
-        if given.relation != "=":
-            continue
-        total = -equations.element(given.right)
-        if given.left.measure == "value" and given.left.value is not None:
-            yield total + equations.element(given.left.value)
-            continue
-        row = measured(equations, given.left)
-        if not all(found.is_determined(j) for j in row):
-            raise BadInput(f'"{given.words}": statics does not settle the {given.left.words} here.')
-        yield sum((factor * forces[j] for j, factor in row.items() if j in forces), total)
-
-
-def _same(one: Solution, other: Solution) -> bool:
-    return all(one.low[n] <= other.high[n] and other.low[n] <= one.high[n] for n in one.low)
-
-
 # what was found, put into the frame
 
 
 def _collapsed_or_not(frame: Frame, values: Values, roots: Mapping[Name, Root]) -> Iterator[Statics]:
     """The frame in a shape; nothing where a member has shrunk to a point, so that it has no direction."""
     try:
-        yield _state(frame, values, roots)
+        yield state_at(frame, values, roots)
     except BadInput:
         return
 
@@ -223,11 +152,6 @@ def _rested(frame: Frame, state: Statics) -> Statics:
     freedom = replace(state.case.freedom, rest=rest)
     words = advice.of_rest_found(state.advice, before, rest)
     return replace(state, case=replace(state.case, freedom=freedom), advice=words)
-
-
-def _state(frame: Frame, values: Values, roots: Mapping[Name, Root]) -> Statics:
-    near = [name for name, root in roots.items() if not is_plain(root)]
-    return replace(solve(frame, values_of(frame, values, near), near=bool(near)), found=roots)
 
 
 def _each_once(states: Iterable[Statics]) -> Iterator[Statics]:
@@ -260,11 +184,11 @@ def _range(letter: Name, extent: Extent, frame: Frame) -> Range:
 
 
 def _limiting(
-    frame: Frame, values: Values, roots: Mapping[Name, Root], letter: Name, found: Iterable[Extent]
+    frame: Frame, values: Values, roots: Mapping[Name, Root], found: Iterable[Extent]
 ) -> Iterator[Statics]:
     """The frame at each end of each stretch, about to slip or lift as it is there."""
     for extent in found:
         for end, limits in zip((extent.low, extent.high), extent.limits, strict=True):
             if end is not None and end.belongs and (extent.is_one_value or not end.is_bound):
-                at = {**roots, letter: as_root(frame, letter, end.solution)}
-                yield _state(put(at_limit(frame, limits), at), values, at)
+                at = {**roots, **{n: as_root(frame, n, end.solution) for n in end.solution.low}}
+                yield state_at(put(at_limit(frame, limits), at), values, at)

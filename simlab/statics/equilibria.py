@@ -1,0 +1,121 @@
+"""The equations of a shape to be found, and all shapes that solve them.
+
+With the letters kept as letters, elimination leaves what the loads do on every motion still left,
+
+    R_i(letters) = 0,
+
+and with what the question says besides, these are the equations of the shape. They are set up in every
+regime (`statics.regimes`) and solved exactly.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from simlab.errors import BadInput
+from simlab.exact.element import Element
+from simlab.exact.elimination import Elimination
+from simlab.exact.solving import Solution, solutions
+from simlab.frame.model import Frame, Name, Values
+from simlab.results.statics import Root
+from simlab.statics.equations import Equations
+from simlab.statics.measures import measured
+from simlab.statics.regimes import Ranges, agrees, starts, within
+from simlab.statics.roots import as_root, put
+
+
+@dataclass(frozen=True)
+class Regime:
+    """The equations of a frame at some values of the letters to be found.
+
+    conditions : what must vanish in a shape at rest
+    positive : what is positive for these to be the equations
+    """
+
+    equations: Equations
+    conditions: tuple[Element, ...]
+    positive: tuple[Element, ...]
+
+
+def regimes(frame: Frame, values: Values, ranges: Ranges, senses: Mapping[Name, int]) -> Iterator[Regime]:
+    """Every regime within the ranges of the letters, that at the values first."""
+    first = _regime(frame, values, senses)
+    yield first
+    for start in starts(frame, first.positive, ranges):
+        yield _regime(frame, {**values, **start}, senses)
+
+
+def _regime(frame: Frame, values: Values, senses: Mapping[Name, int]) -> Regime:
+    equations = Equations(frame, values, senses=senses)
+    found = tuple(conditions(equations))
+    positive = [*equations.regime, *(e for condition in found for e in condition.field.assumptions)]
+    return Regime(equations, found, tuple(dict.fromkeys(positive)))
+
+
+def shapes(
+    frame: Frame, values: Values, wanted: Sequence[Name]
+) -> Iterator[tuple[Mapping[Name, Root], Frame]]:
+    """Every frame with the letters found put into it, for each way in which limiting friction may act.
+
+    Raises BadInput where nothing settles a letter.
+    """
+    seen: list[Solution] = []
+    for senses in Equations.senses_of(frame):
+        found = _solutions(frame, values, wanted, senses)
+        for solution in sorted(found, key=lambda s: [s.low[name] for name in wanted]):
+            if any(_same(solution, other) for other in seen):
+                continue
+            seen.append(solution)
+            roots = {name: as_root(frame, name, solution) for name in wanted}
+            yield roots, put(frame, roots)
+
+
+def _solutions(
+    frame: Frame, values: Values, wanted: Sequence[Name], senses: Mapping[Name, int]
+) -> Iterator[Solution]:
+    """The solutions in every regime, each found by the equations of its own."""
+    ranges = {name: within(frame, name, values) for name in wanted}
+    for number, regime in enumerate(regimes(frame, values, ranges, senses)):
+        unsettled = [n for n in wanted if not any(c.depends_on(n) for c in regime.conditions)]
+        if unsettled and number:
+            continue  # there it rests for any value, or for none
+        if unsettled:
+            name = unsettled[0]
+            raise BadInput(
+                f"nothing settles the letter {name}: the frame rests for any value of it, or for none. "
+                f'Ask for "range of {name}", or give it a value.'
+            )
+        if all(any(condition.depends_on(name) for name in wanted) for condition in regime.conditions):
+            for solution in solutions(regime.conditions, ranges):
+                if agrees(regime.positive, solution):
+                    yield solution
+
+
+def conditions(equations: Equations) -> Iterator[Element]:
+    """What must vanish: the loads' work on every motion left, and what the question says."""
+    found = equations.eliminated()
+    for _, left in sorted(equations.summed(found.residues).items()):
+        if not left.is_zero:
+            yield left
+    yield from _said(equations, found)
+
+
+def _said(equations: Equations, found: Elimination) -> Iterator[Element]:
+    """What the question says besides, as left - right."""
+    forces = equations.summed(found.solutions)
+    for given in equations.frame.given:
+        if given.relation != "=":
+            continue
+        total = -equations.element(given.right)
+        if given.left.measure == "value" and given.left.value is not None:
+            yield total + equations.element(given.left.value)
+            continue
+        row = measured(equations, given.left)
+        if not all(found.is_determined(j) for j in row):
+            raise BadInput(f'"{given.words}": statics does not settle the {given.left.words} here.')
+        yield sum((factor * forces[j] for j, factor in row.items() if j in forces), total)
+
+
+def _same(one: Solution, other: Solution) -> bool:
+    return all(one.low[n] <= other.high[n] and other.low[n] <= one.high[n] for n in one.low)
