@@ -125,7 +125,7 @@ class ClosedForms:
             yield sp.Add(*(sp.Mul(part, u**k) for k, part in enumerate(parts))), sp.S.Zero
         if place.unknown.is_angle:
             ctx, variable = self.problem.ctx, place.unknown.variable
-            field = Field(ctx.names(), self.problem.plain, self.problem.field.values)
+            field = Field(ctx.names(), self.problem.below, self.problem.field.values)
             whole = (1 + ctx.gen(variable) ** 2) ** ((int(place.poly.degrees()[variable]) + 1) // 2)
             yield _balanced(textbook(field.fraction(place.poly, whole)))
 

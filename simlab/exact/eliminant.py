@@ -26,7 +26,7 @@ class Free(Exception):
         self.variable = variable
 
 
-class Elimination:
+class Eliminants:
     """Eliminates down to one variable at a time.
 
     variables : those of the letters to be found
@@ -46,7 +46,7 @@ class Elimination:
         degree = degrees(poly)
         return [v for v in self.variables if degree[v]]
 
-    def eliminants(self, polys: Iterable[Poly]) -> dict[int, list[Poly]]:
+    def found(self, polys: Iterable[Poly]) -> dict[int, list[Poly]]:
         """By variable: irreducible polynomials in it, one of which is zero at every common zero.
 
         Raises Free where the polynomials determine a letter by no equation.

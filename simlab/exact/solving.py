@@ -19,7 +19,7 @@ from simlab.errors import BadInput, SimlabFault
 from simlab.exact import ball
 from simlab.exact.closed import ClosedForm, ClosedForms
 from simlab.exact.element import Element
-from simlab.exact.eliminant import Elimination, Free
+from simlab.exact.eliminant import Eliminants, Free
 from simlab.exact.form import textbook
 from simlab.exact.halfturn import half_turns
 from simlab.exact.isolation import PROOF_BITS, Place, element_ball, places
@@ -129,14 +129,14 @@ class _Search:
         return [self._solution(chosen) for chosen in product(*choices) if self._holds(chosen)]
 
     def _eliminants(self) -> dict[int, list[Poly]]:
-        elimination = Elimination(list(self.by_variable), self._vanishes, self._possible)
+        search = Eliminants(list(self.by_variable), self._vanishes, self._possible)
         polys = [self.problem.cleared(e) for e in self.equations]
         try:
-            return elimination.eliminants(polys)
+            return search.found(polys)
         except Free:  # it may be the conjugates of the equations that have too many common zeros
             sums = [x for a, b in combinations(self.equations, 2) for x in (a + b, a - b) if not x.is_zero]
         try:
-            return elimination.eliminants([*polys, *map(self.problem.cleared, sums)])
+            return search.found([*polys, *map(self.problem.cleared, sums)])
         except Free as free:
             name = self.by_variable[free.variable].name
             raise BadInput(

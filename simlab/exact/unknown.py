@@ -59,15 +59,10 @@ class Problem:
         self.depth = field.depth
         self.below: tuple[Generator, ...] = field.generators[field.depth :]
         free = list(zip(field.names[field.depth :], self.below, strict=True))
-        self.plain = tuple(g for _, g in free)  # what the variables of ctx stand for
-        self.ctx = flint.fmpz_mpoly_ctx.get(tuple(n for n, _ in free), "lex")
-        self.unknowns = tuple(_unknown(name, ends, [g for _, g in free]) for name, ends in ranges.items())
+        self.ctx = flint.fmpz_mpoly_ctx.get(tuple(n for n, _ in free), "lex")  # one for each of `below`
+        self.unknowns = tuple(_unknown(name, ends, self.below) for name, ends in ranges.items())
         self._sought = {id(u.generator): u for u in self.unknowns}
-        kept = [
-            (n, g)
-            for n, g in zip(field.names[field.depth :], self.below, strict=True)
-            if id(g) not in self._sought
-        ]
+        kept = [(n, g) for n, g in free if id(g) not in self._sought]
         self.given = Field([n for n, _ in kept], [g for _, g in kept], field.values)
         self.moving: set[int] = set()  # roots whose radicands contain letters to be found
         self._adjoin_constant_roots()

@@ -231,6 +231,10 @@ class Frame:
         """The letters to be found."""
         return tuple(name for name, symbol in self.symbols.items() if symbol.found)
 
+    def under(self, contact: Contact) -> Name:
+        """The body that pushes at a contact, or the ground if a support does."""
+        return contact.by if contact.by in self.bodies else GROUND
+
     def is_bare(self, pin: Name) -> bool:
         """Whether nothing but rods and the ground is on a pin: no light member, no load of its own."""
         tied = {place.body for link in self.links.values() for place in link.places}

@@ -200,7 +200,7 @@ class AtRest:
     def _contact(self, contact: Contact) -> None:
         x, y = self.vec(contact.normal)
         key = Key.of(contact)
-        by = Place(contact.by if contact.by in self.frame.bodies else GROUND, contact.on.point)
+        by = Place(self.frame.under(contact), contact.on.point)
         self._constrain(key, "push", [(contact.on, (x, y)), (by, (-x, -y))])
         if contact.rough:
             self._constrain(key, "rub", [(contact.on, (y, -x)), (by, (-y, x))])

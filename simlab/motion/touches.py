@@ -69,8 +69,7 @@ class Touches:
         normal = nx / hypot(nx, ny), ny / hypot(nx, ny)
         p = points.add(c.on)
         centre = centre_of(frame, c)
-        by = c.by if c.by in frame.bodies else GROUND
-        b = points.add(Place(by, c.on.point if centre is None else centre))
+        b = points.add(Place(frame.under(c), c.on.point if centre is None else centre))
         on, ground = points.part(c.on.body), points.ground
         radius = 0.0
         if centre is not None:
@@ -81,6 +80,7 @@ class Touches:
         if centre is not None:
             inwards = (cx - x) * normal[0] + (cy - y) * normal[1] > 0
             return p, b, ground, radius if inwards else -radius, normal, True
+        by = frame.under(c)
         return p, b, points.part(by) if by != GROUND else ground, 0.0, normal, False
 
     def _frame(self, moving: Moving) -> tuple[Floats, Floats, Floats]:

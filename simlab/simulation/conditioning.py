@@ -16,7 +16,7 @@ import numpy as np
 
 from simlab.frame.model import GROUND, Contact, Link, Name
 from simlab.results import Floats
-from simlab.simulation.contacts import Ways, under
+from simlab.simulation.contacts import Ways
 from simlab.simulation.contacts import ways as contact_ways
 from simlab.simulation.drawn import Drawn, Pair
 from simlab.simulation.masses import Mass, carrier, home, knots
@@ -103,7 +103,7 @@ class Gaps:
     def over(self, contact: Contact, way: Pair) -> Floats:
         """The rate at which what rests at a contact goes along a way over what it rests on, as a row."""
         frame, point = self.drawn.frame, self.drawn.points[contact.on.point]
-        on, by = home(frame, contact.on), under(frame, contact)
+        on, by = home(frame, contact.on), frame.under(contact)
         return self.row([(on, point, way), (by, point, (-way[0], -way[1]))])
 
     def freedom(self) -> tuple[int, Floats]:

@@ -14,7 +14,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
-from simlab.frame.model import GROUND, Contact, Frame, Name
+from simlab.frame.model import Contact, Name
 from simlab.simulation.bars import Bar
 from simlab.simulation.drawn import Drawn, Pair, unit
 from simlab.simulation.masses import home
@@ -23,11 +23,6 @@ if TYPE_CHECKING:
     from simlab.simulation.world import World
 
 Ways = Mapping[Name, tuple[Pair, ...]]  # unit vectors along which the bars of each contact push
-
-
-def under(frame: Frame, contact: Contact) -> Name:
-    """The engine body that a contact is with: another body, or the ground."""
-    return contact.by if contact.by in frame.bodies else GROUND
 
 
 def tangent(normal: Pair) -> Pair:
@@ -60,7 +55,7 @@ class Resting:
     """A contact in a world: its bars."""
 
     def __init__(self, world: World, contact: Contact, ways: tuple[Pair, ...]) -> None:
-        on, by = home(world.frame, contact.on), under(world.frame, contact)
+        on, by = home(world.frame, contact.on), world.frame.under(contact)
         point, reach = world.drawn.points[contact.on.point], world.drawn.size
         # Nothing moves in the end, so that the length of a bar does not matter.
         self.bars = [Bar(world, on, point, way, reach, by) for way in ways]

@@ -79,7 +79,7 @@ class Touching:
             self._add(contact, pymunk.ShapeFilter(categories=1 << i, mask=1 << i))
 
     def _add(self, contact: Contact, only: pymunk.ShapeFilter) -> None:
-        on, by = home(self.frame, contact.on), self._by(contact)
+        on, by = home(self.frame, contact.on), self.frame.under(contact)
         nx, ny = self.drawn.normals[contact.name]
         has_edge = self._has_edge(on, contact)
         centre = self._centre(contact)
@@ -101,9 +101,6 @@ class Touching:
             self.space.add(shape)
         self.rubs[contact.name] = front
         front.friction = self.coefficient(contact)
-
-    def _by(self, contact: Contact) -> Name:
-        return contact.by if contact.by in self.frame.bodies else GROUND
 
     def _is_disc(self, name: Name) -> bool:
         return name in self.frame.bodies and self.frame.bodies[name].kind == "disc"
@@ -175,7 +172,7 @@ class Touching:
         rests on [m]."""
         x, y = self.drawn.points[contact.on.point]
         on = self._now(home(self.frame, contact.on), (x, y))
-        by = self._now(self._by(contact), (x, y))
+        by = self._now(self.frame.under(contact), (x, y))
         dx, dy = on[0] - by[0], on[1] - by[1]
         nx, ny = self.drawn.normals[contact.name]
         return dx * ny - dy * nx, dx * nx + dy * ny

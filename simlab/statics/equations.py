@@ -181,7 +181,7 @@ class Equations(Figure):
     def _contacts(self) -> None:
         for contact in self.frame.contacts.values():
             key = Key.of(contact)
-            by = Place(contact.by if contact.by in self.frame.bodies else GROUND, contact.on.point)
+            by = Place(self.frame.under(contact), contact.on.point)
             normal = self.vec(contact.normal)
             parts: list[tuple[Component, Exact]] = [("push", normal)]
             if contact.rough:

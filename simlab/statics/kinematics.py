@@ -238,7 +238,7 @@ class Kinematics:
     def _contact(self, contact: Contact) -> None:
         if contact.about_to == "lift":
             return  # it does not push any more
-        by = contact.by if contact.by in self.frame.bodies else GROUND
+        by = self.frame.under(contact)
         x, y = difference(self.velocity(contact.on), self.velocity(Place(by, contact.on.point)))
         normal = self.vec(contact.normal)
         tangent = normal[1], -normal[0]

@@ -16,7 +16,6 @@ from simlab.results.forces import Key
 from simlab.results.statics import Rest
 from simlab.statics.balance import Balance, at_values, loosened
 from simlab.statics.variation import (
-    by_of,
     centre_of,
     is_corner,
     is_round,
@@ -100,7 +99,7 @@ def _wanders(found: Balance, motion: Vector, contact: Contact) -> bool:
     It is told where one point of the body stays on something flat, or on a circle of known centre, and
     where a body slides along something flat without turning.
     """
-    by = by_of(found, contact)
+    by = found.equations.frame.under(contact)
     if by != GROUND:
         turning = _turns(found, motion, by) or _turns(found, motion, contact.on.body)
         return turning or _moves(found, motion, contact)
@@ -120,7 +119,7 @@ def _places(found: Balance) -> Iterator[Place]:
     for link in frame.links.values():
         yield from link.places
     for contact in frame.contacts.values():
-        yield from (contact.on, Place(by_of(found, contact), contact.on.point))
+        yield from (contact.on, Place(frame.under(contact), contact.on.point))
     yield from (load.place for load in frame.loads.values())
 
 

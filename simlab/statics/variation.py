@@ -21,7 +21,7 @@ from itertools import pairwise
 
 from simlab.exact.elimination import Vector
 from simlab.exact.field import Element
-from simlab.frame.model import GROUND, Contact, Link, Name, Place, Support
+from simlab.frame.model import Contact, Link, Place, Support
 from simlab.results.forces import Key
 from simlab.statics.balance import Balance
 from simlab.statics.equations import Exact
@@ -152,10 +152,5 @@ def is_round(found: Balance, contact: Contact) -> bool:
 
 def slide(found: Balance, motion: Vector, contact: Contact) -> Exact:
     """The velocity of the body at a contact, less that of the other if that is a body."""
-    by = Place(by_of(found, contact), contact.on.point)
+    by = Place(found.equations.frame.under(contact), contact.on.point)
     return minus(found.velocity_at(motion, contact.on), found.velocity_at(motion, by))
-
-
-def by_of(found: Balance, contact: Contact) -> Name:
-    """The body that pushes at a contact, or the ground."""
-    return contact.by if contact.by in found.equations.frame.bodies else GROUND
