@@ -84,7 +84,7 @@ def one(
             compared = [comparison_data(one.statics.frame, c, reading) for c, reading in one.pairs]
             same = {"virtual_work_agrees": dict(one.same)}
             row = {**statics_data(one.statics), **same, "comparisons": compared, "exit_code": code}
-            row |= {"trials": trials.data} if frame.found else {}
+            row |= {"trials": trials.data} if any(trials.said) else {}
             data.append(row | ({"motion": motion_data(falls[i])} if falls else {}))
     else:
         _print(findings, checked, trials)

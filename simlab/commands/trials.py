@@ -7,12 +7,19 @@ from dataclasses import asdict, dataclass
 from math import degrees
 from typing import Any
 
+from simlab.commands.amounts import LONGEST
+from simlab.errors import BadInput
 from simlab.frame.model import Frame, Name
 from simlab.frame.quantity import Quantity
 from simlab.results.bracket import Bracket, Return, Trial
-from simlab.results.statics import Findings
+from simlab.results.oscillation import Swing
+from simlab.results.statics import Findings, Statics
+from simlab.results.wording import figures
 
 FIGURES = 5  # of a limit, whose trials are a thousandth away
+PERIOD = 4  # figures of a period
+WITHIN = 1e-5  # of a period, to which two roads agree: the push is of 1e-3, and counts with its square
+WITHIN_OF_LIGHT = 2e-3  # ... of frames with light rods, for which the engine needs a mass of a thousandth
 PLACES = 3  # of an angle in degrees, as it comes to rest
 
 
@@ -23,18 +30,21 @@ class Trials:
     frame: Frame
     brackets: tuple[Bracket, ...]
     returns: tuple[Return, ...]
+    swings: tuple[Swing, ...]
 
     @property
     def agree(self) -> bool:
         """Whether the simulation bears out what statics found, wherever it can say."""
         wrong = [one for one in self.brackets if one.verdict == "not bracketed"]
-        return not wrong and all(one.agrees or one.outcome == "undecided" for one in self.returns)
+        back = all(one.agrees or one.outcome == "undecided" for one in self.returns)
+        return not wrong and back and all(one.agrees for one in self.swings)
 
     @property
     def said(self) -> Iterator[str]:
         """A sentence for each."""
         yield from (_bracketed(self.frame, one) for one in self.brackets)
         yield from (_returned(self.frame, one) for one in self.returns)
+        yield from (_swung(one) for one in self.swings)
 
     @property
     def data(self) -> dict[str, Any]:
@@ -42,6 +52,16 @@ class Trials:
         return {
             "brackets": [{**asdict(one), "verdict": one.verdict} for one in self.brackets],
             "returns": [{**asdict(one), "agrees": one.agrees} for one in self.returns],
+            "swings": [
+                {
+                    "pendulum": None if one.length is None else str(one.length),
+                    "periods": list(one.periods),
+                    "measured": list(one.measured),
+                    "within": one.within,
+                    "agrees": one.agrees,
+                }
+                for one in self.swings
+            ],
         }
 
 
@@ -50,7 +70,27 @@ def tried(findings: Findings) -> Trials:
     from simlab.simulation.bracket import brackets
     from simlab.simulation.finding import returns
 
-    return Trials(findings.frame, brackets(findings), returns(findings))
+    swings = (_let_swing(state) for state in findings.shapes)
+    swinging = tuple(swing for swing in swings if swing is not None)
+    return Trials(findings.frame, brackets(findings), returns(findings), swinging)
+
+
+def _let_swing(state: Statics) -> Swing | None:
+    """The periods of a frame that comes back when pushed, on both roads."""
+    from simlab.simulation.swing import period
+    from simlab.statics.oscillation import oscillation
+
+    found = oscillation(state)
+    if found is None:
+        return None
+    modes = found.modes(state.values)
+    try:
+        measured = tuple(period(state.frame, state.values, m.velocity, m.period) for m in modes)
+    except BadInput:  # what the simulation cannot set in motion
+        measured = ()
+    light = any(body.is_light for body in state.frame.bodies.values())
+    within = WITHIN_OF_LIGHT if light else WITHIN
+    return Swing(found.pendulum, tuple(m.period for m in modes), measured, within)
 
 
 def _bracketed(frame: Frame, one: Bracket) -> str:
@@ -73,6 +113,22 @@ def _where(trial: Trial) -> str:
     if not trial.about:
         return ""
     return f": at {trial.about}, {trial.way}" if trial.way else f": {trial.about}"
+
+
+def _swung(one: Swing) -> str:
+    periods = ", ".join(f"{figures(period, PERIOD)} s" for period in one.periods)
+    alike = ""
+    if one.length is not None and len(one.length.plain) <= LONGEST:
+        unit = "" if one.length.names else " m"
+        alike = f" like a simple pendulum of length {one.length.plain}{unit}"
+    many = f"in {len(one.periods)} ways, with periods of" if len(one.periods) > 1 else "with a period of"
+    start = f"Pushed a little, it swings{alike} {many} {periods}"
+    if not one.measured:
+        return f"{start}."
+    if one.agrees:
+        return f"{start}; simulated, the same to {one.apart:.0e}."
+    said = ", ".join("none" if m is None else f"{figures(m, PERIOD)} s" for m in one.measured)
+    return f"{start}; simulated, {said}."
 
 
 def _returned(frame: Frame, one: Return) -> str:

@@ -10,18 +10,20 @@ explode.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from math import ceil
 
 import numpy as np
 
 from simlab.errors import BadInput
 from simlab.frame.change import without
-from simlab.frame.model import GROUND, Frame, Name, Values
+from simlab.frame.model import Frame, Name, Values
 from simlab.results import Event, Floats, Forces, Instant
 from simlab.simulation.beyond import simulated
 from simlab.simulation.conditioning import Gaps
-from simlab.simulation.drawn import Drawn, Pair
-from simlab.simulation.masses import home, masses
+from simlab.simulation.drawn import Drawn
+from simlab.simulation.inertia import check, check_inertia
+from simlab.simulation.masses import masses
 from simlab.simulation.one_sided import OneSided
 from simlab.simulation.scenery import Scenery
 from simlab.simulation.world import World
@@ -44,7 +46,6 @@ TENTH_SWEEPS = 0.5
 TOUCHED_SWEEPS = 60
 FUSE = 50.0  # total weights: the most a joint may bear once things touch, or a jam would explode
 GRAZE = 0.01  # of the total weight: a touch with less is none
-MOVED = 1e-6  # of a motion of size 1: a point that moves less stands still, the rest is rounding
 PATIENCE = 120  # engine steps a strut must pull, or a string push, before a hanging frame lets go of it
 
 Velocity = tuple[float, float, float]  # v_x, v_y of an engine body [m/s], angular velocity [rad/s]
@@ -61,37 +62,8 @@ class Stage:
     def __init__(self, frame: Frame, values: Values | None = None) -> None:
         self.frame = simulated(frame)
         self.drawn = Drawn(frame, frame.shown if values is None else values)
-        self._check()
+        check(self.drawn)
         self.restart()
-
-    def _check(self) -> None:
-        for name, gyration2 in self.drawn.gyrations2.items():
-            if gyration2 is None and self.drawn.weights[name] > 0:
-                raise BadInput(
-                    f'{self.frame.name}, rod "{name}" is not uniform and gives no radius of gyration, so '
-                    "its motion is unknown. Add gyration = ... to the rod."
-                )
-        ends = {name: link.ends for name, link in self.frame.links.items()}
-        ends |= {name: (contact.on, contact.on) for name, contact in self.frame.contacts.items()}
-        for name, places in ends.items():
-            if all(home(self.frame, place) == GROUND for place in places):
-                raise BadInput(
-                    f'{self.frame.name}: "{name}" is between fixed points and does nothing. Take it away.'
-                )
-        brace = self.frame.brace
-        self._check_inertia(without(self.frame, brace) if brace else self.frame)
-
-    def _check_inertia(self, left: Frame) -> None:
-        """Whether every force has something to move, or is borne, in what is left of the frame."""
-        load = _unresisted(Drawn(left, self.drawn.values))
-        if load is not None:
-            gone = [name for name in self.frame.links if name not in left.links]
-            without_these = f"without {', '.join(gone)} " if gone else ""
-            raise BadInput(
-                f'{self.frame.name}, load "{load}": {without_these}this force moves only '
-                f'"{home(left, left.loads[load].place)}" and what else has no weight, so the motion is '
-                "unknown. Give the rod a weight, or hang a weight where the force acts."
-            )
 
     def restart(self) -> None:
         """The drawn frame at rest, with every member in place and no load on."""
@@ -123,6 +95,29 @@ class Stage:
         for joint in self.world.space.constraints:
             joint.error_bias = error_bias
 
+    def push(self, velocity: Mapping[Name, Velocity]) -> None:
+        """Give bodies at rest velocities that their joints allow; from now on the frame swings undamped.
+
+        velocity : of bodies' centres and of pins that no body turns on
+        """
+        self.state = "falling"
+        self.world.space.damping = 1.0
+        self.world.space.iterations = self._sweeps(SWEEPS)
+        self._correct(self._closing())
+        given = {name: self.engine_velocity(name, v) for name, v in velocity.items()}
+        self._before = [given.get(name, (0.0, 0.0, 0.0)) for name in self.world.bodies]
+        self._set(self._before)
+        self.time = 0.0
+
+    def engine_velocity(self, name: Name, velocity: Velocity) -> Velocity:
+        """The velocity of an engine body, whose mass is not about the centre of the frame's body."""
+        vx, vy, turning = velocity
+        if name not in self.frame.bodies:
+            return velocity
+        body = self.world.bodies[name]
+        arm = body.position - body.local_to_world(self.world.centres[name])
+        return vx - turning * arm.y, vy + turning * arm.x, turning
+
     def cut(self, name: Name) -> None:
         """Take a light member away: from now on the frame falls."""
         if name not in self.world.links:
@@ -131,7 +126,7 @@ class Stage:
         for link in self.frame.links:
             if link not in self.world.links or link == name:
                 left = without(left, link)
-        self._check_inertia(left)
+        check_inertia(left, self.drawn)
         self.world.cut(name)
         self.events.append(Event(self.time, "cut", name))
         self._slowest = self._conditioning(left)
@@ -273,27 +268,3 @@ class Stage:
 
 def _mean(v: Velocity, w: Velocity) -> Velocity:
     return (v[0] + w[0]) / 2, (v[1] + w[1]) / 2, (v[2] + w[2]) / 2
-
-
-def _unresisted(drawn: Drawn) -> Name | None:
-    """A load whose force meets no inertia: its point is free with all that has weight held fast."""
-    frame, gaps = drawn.frame, Gaps(drawn, masses(drawn))
-    forces = [load for load in frame.loads.values() if load.kind == "force" and any(drawn.loads[load.name])]
-    if not forces:
-        return None
-
-    def rates(name: Name, point: Pair) -> Floats:
-        return np.array([gaps.row([(name, point, way)]) for way in ((1.0, 0.0), (0.0, 1.0))])
-
-    for body, outline in drawn.outlines.items():
-        if drawn.weights[body] > 0:
-            gaps.blocks += [rates(body, corner) for corner in outline]
-    for load in frame.loads.values():
-        if load.kind == "weight" and any(drawn.loads[load.name]):
-            gaps.blocks.append(rates(home(frame, load.place), drawn.points[load.place.point]))
-    _, loose = gaps.freedom()
-    for load in forces:
-        at = rates(home(frame, load.place), drawn.points[load.place.point])
-        if np.abs(at @ loose).max(initial=0.0) > MOVED:
-            return load.name
-    return None

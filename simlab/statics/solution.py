@@ -120,10 +120,10 @@ def _open(found: Balance, reactions: Reactions) -> tuple[Verdict, str]:
 
 def _freedom(found: Balance, rests: Rest) -> Freedom:
     states = tuple(Reactions(found.equations, state).table() for state in found.self_stress)
-    return Freedom(states, tuple(_motion(found, m) for m in found.motions), found.carried, rests)
+    return Freedom(states, tuple(in_motion(found, m) for m in found.motions), found.carried, rests)
 
 
-def _motion(found: Balance, motion: Vector) -> Motion:
+def in_motion(found: Balance, motion: Vector) -> Motion:
     """The velocities of the bodies, and of the pins that no body turns on."""
     frame = found.equations.frame
     bare = [name for name in found.equations.pins if not set(frame.joints[name].bodies) - {GROUND}]

@@ -49,7 +49,7 @@ def second_variation(
         for unknown, coefficient in equations.arms[body].items():
             if unknown in forces:
                 arms = arms + coefficient * forces[unknown]
-        _add(form, [(turn,) for turn in turns], arms)
+        add_products(form, [(turn,) for turn in turns], arms)
     for link in equations.frame.links.values():
         number = equations.of_link(link)
         _of_member(form, found, link, forces.get(number, zero))
@@ -61,7 +61,7 @@ def second_variation(
         if centre is not None and number in forces:
             inwards = minus(centre, equations.points[contact.on.point])
             density = forces[number] * dot(equations.vec(contact.normal), inwards) / dot(inwards, inwards)
-            _add(form, [found.velocity_at(motion, contact.on) for motion in motions], density)
+            add_products(form, [found.velocity_at(motion, contact.on) for motion in motions], density)
     return form
 
 
@@ -76,10 +76,10 @@ def _of_member(form: Form, found: Balance, link: Link, size: Element) -> None:
         if link.over or link.is_given:
             unit, length = equations.stretches(link.name)[i]
             density = size / length if link.over else size
-            _add(form, [(dot(unit, parting),) for parting in partings], -density)
+            add_products(form, [(dot(unit, parting),) for parting in partings], -density)
         else:
             density = size
-        _add(form, partings, density)
+        add_products(form, partings, density)
 
 
 def _of_stiffness(form: Form, found: Balance, link: Link) -> None:
@@ -87,10 +87,10 @@ def _of_stiffness(form: Form, found: Balance, link: Link) -> None:
     equations = found.equations
     if link.stiffness is not None:
         rates = [(lengthening(found, motion, link),) for motion in found.motions]
-        _add(form, rates, equations.element(link.stiffness))
+        add_products(form, rates, equations.element(link.stiffness))
 
 
-def _add(form: Form, vectors: Sequence[tuple[Element, ...]], weight: Element) -> None:
+def add_products(form: Form, vectors: Sequence[tuple[Element, ...]], weight: Element) -> None:
     """form += weight * (scalar products of the vectors)."""
     for i, u in enumerate(vectors):
         for j, v in enumerate(vectors):
