@@ -6,31 +6,47 @@ from math import degrees
 
 from simlab.exact.words import turned
 from simlab.frame.model import Values
-from simlab.frame.quantity import NUMBER, Quantity
+from simlab.frame.quantity import Quantity
 from simlab.notation.page import Maths
 from simlab.results.vector import Vector
-from simlab.results.wording import Sides, figures, reads_well, sense, unit_of
+from simlab.results.wording import Sides, figures, needs_unit, reads_well, scaled, sense, unit_of
 
 Pieces = list[str | Maths]
 
 LONGEST = 34  # [characters] of an exact magnitude or angle beside its components: longer ones say little
 FIXED_SPACE = "\u00a0"  # no line is broken between a number and its unit
 RIGHT_ANGLE = Quantity.pi() / Quantity.of(2)
-INVERSES = ("asin(", "acos(", "atan(")
 
 
 def amount(quantity: Quantity, values: Values) -> Pieces:
     """A size, exactly and in numbers: "2 W tan α = 14.8 N", "133 N (exactly 3185/24 N)"."""
-    unit = unit_of(quantity).replace(" ", FIXED_SPACE)
-    shown = f"{figures(quantity.number(values))}{unit}"
+    value = quantity.number(values)
+    scale, unit = scaled(quantity, value)
+    unit = unit.replace(" ", FIXED_SPACE)
+    shown = f"{figures(value / scale)}{unit}"
     if quantity.names:
-        return [Maths(quantity.expr), f" ={FIXED_SPACE}{shown}"]
-    exact: str | Maths = quantity.decimal or Maths(quantity.expr)
-    if not reads_well(quantity) and f"{quantity.decimal}{unit}" != shown:
-        return [f"{shown} (exactly{FIXED_SPACE}", exact, f"{unit})"]
-    if quantity.decimal is not None:
-        return [f"{quantity.decimal}{unit}"]
-    return [exact, f"{unit} ={FIXED_SPACE}{shown}"]
+        return [*exactly(quantity, values), f" ={FIXED_SPACE}{shown}"]
+    counted = quantity / Quantity.of(scale)
+    if not reads_well(counted) and f"{counted.decimal}{unit}" != shown:
+        said: Pieces = [f"{counted.decimal}{unit}"] if counted.decimal else with_unit(counted, unit)
+        return [f"{shown} (exactly{FIXED_SPACE}", *said, ")"]
+    if counted.decimal is not None:
+        return [f"{counted.decimal}{unit}".replace("-", "−")]
+    return [*with_unit(counted, unit), f" ={FIXED_SPACE}{shown}"]
+
+
+def exactly(quantity: Quantity, values: Values) -> Pieces:
+    """An expression, with its unit if it is a number of it: "W/2", "147μ/20 N"."""
+    if not needs_unit(quantity, values):
+        return [Maths(quantity.expr)]
+    return with_unit(quantity, unit_of(quantity).replace(" ", FIXED_SPACE))
+
+
+def with_unit(quantity: Quantity, unit: str) -> Pieces:
+    """An expression and a unit; a sum in brackets."""
+    if quantity.expr.is_Add and unit:
+        return ["(", Maths(quantity.expr), f"){unit}"]
+    return [Maths(quantity.expr), unit]
 
 
 def opposite(quantity: Quantity) -> Quantity:
@@ -40,7 +56,7 @@ def opposite(quantity: Quantity) -> Quantity:
 
 def part(quantity: Quantity, values: Values) -> Pieces:
     """A component without its value: the expression, or a number of newtons."""
-    return [Maths(quantity.expr)] if quantity.names else amount(quantity, values)
+    return exactly(quantity, values) if quantity.names else amount(quantity, values)
 
 
 def direction(vector: Vector, values: Values, to: Sides) -> Pieces:
@@ -76,12 +92,6 @@ def _is_plain_angle(angle: Quantity) -> bool:
 
 def _is_degrees(angle: Quantity) -> bool:
     return not angle.names and bool(angle.expr.as_coeff_Mul()[1] == Quantity.pi().expr)
-
-
-def is_angle(quantity: Quantity) -> bool:
-    """Whether a ratio is plainly an angle: a multiple of pi, or an inverse function of something."""
-    text = str(quantity)
-    return quantity.dim == NUMBER and ("pi" in text or text.startswith(INVERSES))
 
 
 def angle(quantity: Quantity, values: Values) -> Pieces:

@@ -6,13 +6,13 @@ from collections.abc import Iterator, Mapping
 from math import floor, log10
 from typing import TYPE_CHECKING
 
-from simlab.commands.amounts import Pieces, amount, angle, direction, is_angle, opposite
+from simlab.commands.amounts import Pieces, amount, angle, direction, exactly, opposite
 from simlab.frame.model import Frame, Vec
 from simlab.frame.quantity import Quantity
 from simlab.frame.question import Asked
-from simlab.notation.page import Line, Maths, line, written
+from simlab.notation.page import Line, line, written
 from simlab.results import Forces, Key, Statics, in_numbers, largest
-from simlab.results.wording import NOTHING, figures, sense, sides, unit_of
+from simlab.results.wording import NOTHING, figures, sense, sides
 from simlab.statics.vectors import vector
 
 if TYPE_CHECKING:
@@ -42,12 +42,12 @@ def head(statics: Statics) -> Iterator[Line]:
         advice = advice.partition(". ")[2].replace(SETTLED, "") if rests else ""
     if advice:
         yield line(advice)
-    falls = statics.verdict == "falls out"
+    falls = statics.verdict in ("falls out", "slips")
     if falls and statics.answers:
-        yield line("It would take:")
+        yield line("To rest it would take:")
     for asked in statics.frame.asked:
         quantity = statics.answers.get(asked.words)
-        is_said = quantity is not None and str(quantity) in statics.found  # by the heading of the shape
+        is_said = asked.words in statics.found or str(quantity) in statics.found  # by the shape's heading
         if quantity is not None and not is_said:
             yield line(*_answer(statics, asked, quantity, falls), indent=True)
 
@@ -56,8 +56,8 @@ def _answer(statics: Statics, asked: Asked, quantity: Quantity, only_exact: bool
     """'thrust in spreader = 3W tan α = 14.8 N', a force with its direction, never a bare negative one."""
     words, quantity, way = _as_it_is(statics, asked, quantity)
     if only_exact:
-        return [f"{words} = ", Maths(quantity.expr), "" if quantity.names else unit_of(quantity)]
-    if asked.measure in ("value", "coefficient") and is_angle(quantity):
+        return [f"{words} = ", *exactly(quantity, statics.values)]
+    if asked.measure == "value" and (quantity.is_angle or asked.words.startswith("angle")):
         return [f"{words} = ", *angle(quantity, statics.values)]
     return [f"{words} = ", *amount(quantity, statics.values), *way]
 
@@ -110,7 +110,9 @@ def unexpected(statics: Statics) -> str:
     frame = statics.frame
     if statics.verdict == frame.expect:
         return ""
-    return f'The scene expects "{frame.expect}"; statics says "{statics.verdict}".'
+    if frame.expect == "determined":
+        return "So the question has no unique answer." if statics.verdict == "not determined" else ""
+    return f'The scene announces "{frame.expect}", but statics says "{statics.verdict}".'
 
 
 def closing_answers(statics: Statics, simulated: Forces[float]) -> list[Answer]:

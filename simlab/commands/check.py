@@ -133,7 +133,9 @@ def _print(findings: Findings, checked: list[Checked], trials: Trials) -> None:
     from simlab.commands.tables import values_in_words
 
     frame, out = findings.frame, console()
-    out.print(f"{frame.title}  ({frame.name})  {values_in_words(frame, frame.shown)}", style="bold")
+    out.print(
+        f"{frame.title}  ({frame.name})  {values_in_words(frame, frame.shown)}".rstrip(), style="bold"
+    )
     if frame.found:
         from simlab.commands.findings import ranges
         from simlab.notation.page import written
@@ -143,13 +145,13 @@ def _print(findings: Findings, checked: list[Checked], trials: Trials) -> None:
         for text in written(list(ranges(findings)), "text"):
             out.print(text, soft_wrap=True)
     for one in checked:
-        _print_shape(frame, one)
+        _print_shape(findings, one)
     for words in trials.said:
         out.print(words, soft_wrap=True)
     out.print()
 
 
-def _print_shape(asked: Frame, one: Checked) -> None:
+def _print_shape(findings: Findings, one: Checked) -> None:
     from simlab.commands.answers import said, unexpected
     from simlab.commands.tables import comparison_table, values_in_words
 
@@ -159,7 +161,7 @@ def _print_shape(asked: Frame, one: Checked) -> None:
         from simlab.commands.findings import shape
         from simlab.notation.page import written
 
-        for text in written(list(shape(asked, statics) or ()), "text"):
+        for text in written(list(shape(findings, statics) or ()), "text"):
             out.print(text, soft_wrap=True)
     else:
         for text in said(statics):

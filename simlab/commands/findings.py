@@ -3,21 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from math import degrees
 
-from simlab.commands.amounts import FIXED_SPACE, LONGEST, Pieces
+from simlab.commands.amounts import FIXED_SPACE, LONGEST, Pieces, exactly
 from simlab.frame.model import Frame, Name
-from simlab.frame.quantity import Quantity
+from simlab.frame.quantity import NUMBER, Dim, Quantity
 from simlab.notation.page import Heading, Line, Maths, line
 from simlab.results.statics import Findings, Range, Rest, Root, Statics
-from simlab.results.wording import figures, unit_of
+from simlab.results.wording import figures, scaled
 
 HOW: dict[Rest, str] = {
     "fixed": "it stands firm",
-    "stable": "it rests, and comes back when pushed",
-    "neutral": "it rests, and stays wherever it is slid to",
-    "unstable": "it is in balance, but the least push makes it fall",
-    "undecided": "it is in balance",
+    "stable": "it rests in stable equilibrium",
+    "neutral": "it rests in neutral equilibrium, wherever it is slid to",
+    "unstable": "it is in equilibrium, but unstable: the least push makes it fall",
+    "undecided": "it is in equilibrium",
 }
 ABOUT_TO = "It is about to"
 AT_LIMIT = "at its limit"
@@ -30,14 +31,21 @@ def ranges(findings: Findings) -> Iterator[Line]:
     for asked in findings.frame.asked:
         if asked.measure in MEASURES:
             found = findings.ranges.get(asked.at, ())
-            ends = {"least": found[0].low, "greatest": found[-1].high} if found else {}
-            limited = any(end is not None for one in found for end in (one.low, one.high))
-            if limited and ends.get(asked.measure, found) is None:
-                yield line(f"no {asked.measure} {_letter(asked.at)}: nothing limits it so", indent=True)
+            if asked.measure != "range" and len(found) == 1:
+                found = (_only(asked.measure, found[0]),)
             for stretch in found:
                 yield line(*_stretch(findings.frame, stretch), indent=True)
-            if not found:
+            if not found and not findings.advice:
                 yield line(f"there is no {_letter(asked.at)} for which it can rest", indent=True)
+
+
+def _only(measure: str, found: Range) -> Range:
+    """Of a range the end that is asked for; the whole of it where that is not limited."""
+    if measure == "least" and found.low is not None and not found.is_one_value:
+        return replace(found, high=None)
+    if measure == "greatest" and found.high is not None and not found.is_one_value:
+        return replace(found, low=None)
+    return found
 
 
 def _stretch(frame: Frame, found: Range) -> Pieces:
@@ -66,7 +74,7 @@ def _end(frame: Frame, root: Root) -> Pieces:
     if root.exact is not None and len(root.exact.plain) <= LONGEST:
         if _is_said(frame, root):
             return [shown]
-        return [Maths(root.exact.expr, _is_angle(frame, root.of)), f" ={FIXED_SPACE}{shown}"]
+        return [*_exactly(frame, root), f" ={FIXED_SPACE}{shown}"]
     left, right = root.equation
     return [f"{shown} (", Maths(left.expr), " = ", Maths(right.expr), ")"]
 
@@ -86,22 +94,32 @@ def _limiting(words: tuple[str, ...]) -> str:
     return f" ({' and '.join([*points, *limits])})"
 
 
-def shape(asked: Frame, state: Statics) -> tuple[Heading, Line] | None:
+def shape(findings: Findings, state: Statics) -> tuple[Heading, Line] | None:
     """The heading of one shape, and how the frame rests in it; None where no letter was to be found."""
     if not state.found:
         return None
-    words = ", ".join(
-        f"{_letter(root.of)} = {_shown(asked, root).replace(FIXED_SPACE, ' ')}"
-        for root in state.found.values()
-    )
-    pieces: Pieces = []
-    for root in state.found.values():
-        pieces += [*_equation(asked, root), ", "]
-    pieces[-1] = f": {_how(state)}"
-    shaped = any(
-        name in part.names for point in asked.points.values() for part in point for name in state.found
-    )
-    return Heading(f"In the shape with {words}" if shaped else f"With {words}"), line(*pieces)
+    asked, roots = findings.frame, state.found.values()
+    words = ", ".join(f"{_letter(r.of)} = {_shown(asked, r).replace(FIXED_SPACE, ' ')}" for r in roots)
+    turned = any(_is_angle(asked, name) for name in state.found)
+    heading = Heading(f"In the shape with {words}" if turned else f"When {words}")
+    new = [root for root in roots if root.of not in findings.ranges]  # the others have been told as ends
+    how = _how(state)
+    if not new:
+        return heading, line(how[0].upper() + how[1:])
+    pieces = [_equation(asked, root) for root in new]
+    so = [piece for piece, root in zip(pieces, new, strict=True) if not _is_solved(root)]
+    if len(so) > 1 and len(so) == len(new):
+        values = " and ".join(f"{_letter(r.of)} ={FIXED_SPACE}{_shown(asked, r)}" for r in new)
+        sides = [[Maths(side.expr) for side in root.equation] for root in new]
+        told = [part for left, right in sides for part in (left, " = ", right, ", ")]
+        return heading, line(*told, f"so {values}: {how}")
+    joined = [part for piece in pieces for part in (*piece, ", ")]
+    return heading, line(*joined[:-1], f": {how}")
+
+
+def _is_solved(root: Root) -> bool:
+    """Whether its equation is the letter's own value."""
+    return root.exact is not None and str(root.equation[0]) == root.of
 
 
 def _how(state: Statics) -> str:
@@ -116,11 +134,19 @@ def _equation(frame: Frame, root: Root) -> Pieces:
     """'tan θ = 1/3, so θ = 18.4°'; or the letter's own exact value."""
     letter, shown = _letter(root.of), _shown(frame, root)
     left, right = root.equation
-    if root.exact is not None and str(left) == root.of:
-        angle = _is_angle(frame, root.of)
-        exact: Pieces = [] if _is_said(frame, root) else [Maths(root.exact.expr, angle), " = "]
+    if _is_solved(root):
+        exact: Pieces = [] if _is_said(frame, root) else [*_exactly(frame, root), " = "]
         return [f"{letter} = ", *exact, shown]
     return [Maths(left.expr), " = ", Maths(right.expr), f", so {letter} ={FIXED_SPACE}{shown}"]
+
+
+def _exactly(frame: Frame, root: Root) -> Pieces:
+    """The exact value, with its unit where it is a bare number of it."""
+    if root.exact is None:
+        return []
+    if _is_angle(frame, root.of):
+        return [Maths(root.exact.expr, True)]
+    return exactly(root.exact, frame.shown)
 
 
 def _shown(frame: Frame, root: Root) -> str:
@@ -129,11 +155,15 @@ def _shown(frame: Frame, root: Root) -> str:
     if _is_angle(frame, root.of):
         size = None if exact is None or exact.names else _in_degrees(exact).decimal
         return f"{size or figures(degrees(root.value))}°".replace("-", "−")
-    unit = FIXED_SPACE + unit_of(exact).strip() if exact is not None and unit_of(exact) else ""
-    if exact is None and root.of in frame.symbols and frame.symbols[root.of].unit:
-        unit = FIXED_SPACE + frame.symbols[root.of].unit
-    size = (exact.decimal if exact is not None else None) or figures(root.value)
-    return f"{size}{unit}".replace("-", "−")
+    scale, unit = scaled(Quantity.of(1, _dim(frame, root)), root.value)
+    size = None if exact is None else (exact / Quantity.of(scale)).decimal
+    return f"{size or figures(root.value / scale)}{unit}".replace(" ", FIXED_SPACE).replace("-", "−")
+
+
+def _dim(frame: Frame, root: Root) -> Dim:
+    if root.exact is not None:
+        return root.exact.dim
+    return frame.symbols[root.of].shown.dim if root.of in frame.symbols else NUMBER
 
 
 def _is_said(frame: Frame, root: Root) -> bool:

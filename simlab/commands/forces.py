@@ -64,15 +64,16 @@ def _page(findings: Findings, scene: Path) -> Iterator[Heading | Line]:
     from simlab.statics.fairness import fairness
 
     frame = findings.frame
-    yield Heading(f"{frame.title}  {values_in_words(frame, frame.shown)}")
+    yield Heading(f"{frame.title}  {values_in_words(frame, frame.shown)}".rstrip())
     if findings.advice:
         yield line(findings.advice)
     yield from ranges(findings)
     for state in findings.shapes:
-        yield from shape(frame, state) or ()
+        yield from shape(findings, state) or ()
         yield from _state(state)
     for state in [state for state in findings.shapes if state.verdict in RESTS][:1]:
-        yield from of_fairness(fairness(state, scene.read_text()), state.values)
+        unique = state.verdict == "determined"
+        yield from of_fairness(fairness(state, scene.read_text()), state.values, unique)
 
 
 def _state(statics: Statics) -> Iterator[Heading | Line]:
@@ -86,8 +87,10 @@ def _state(statics: Statics) -> Iterator[Heading | Line]:
 
     yield from head(statics)
     if statics.verdict in RESTS:
-        yield Heading("Every force")
-        yield from entries(statics)
+        told = list(entries(statics))
+        if told:
+            yield Heading("Every force")
+        yield from told
     if statics.case.forces.reactions:
         rests = statics.verdict in RESTS
         yield from of_validity(validity(statics), bool(statics.frame.symbols), rests)

@@ -6,13 +6,15 @@ from collections.abc import Iterator
 from itertools import groupby
 from math import degrees
 
-from simlab.commands.amounts import FIXED_SPACE, Pieces, amount
+from simlab.commands.amounts import Pieces, amount
 from simlab.frame.model import Values
+from simlab.frame.quantity import Quantity
 from simlab.notation.page import Heading, Line, Maths, line
 from simlab.results.extremes import Extreme, Validity
 from simlab.results.fairness import Blind, Fairness, Placed
 from simlab.results.wording import figures, spaced
 
+CONTACT = "there is contact at "
 DRAWN = "the shape is the one drawn"  # a condition on the drawing: told only where it bites
 
 
@@ -23,17 +25,17 @@ def of_validity(found: tuple[Validity, ...], letters: bool, rests: bool) -> Iter
     """
     always = [one.words for one in found if one.relation == "always" and one.words != DRAWN]
     if always and rests:
-        yield line(_capital(_listed(always)), ", whatever the letters are." if letters else ".")
-    never = [one.words for one in found if one.relation == "never"]
+        yield line(_capital(_does(always)), ", whatever the letters are." if letters else ".")
+    never = [one.words for one in found if one.relation == "never" and rests]
     if never and letters:
-        yield line(f"There are no values of the letters for which {_listed(never)}.")
+        yield line(f"There are no values of the letters for which {_does(never)}.")
     for one in found:
         if one.left is not None and one.right is not None:
             where = [", where ", *_sides(one.where)] if one.where is not None else []
             yield line(f"{_capital(one.words)} for ", *_sides(one), *where, ".")
     rest = [one.words for one in found if one.relation is None and one.words != DRAWN]
     if rest and rests:
-        yield line(f"All this holds while {_listed(rest)}.")
+        yield line(f"All this holds while {_does(rest)}.")
 
 
 def _sides(one: Validity) -> Pieces:
@@ -62,13 +64,18 @@ def _end(limit: Extreme) -> Pieces:
     return [f"grows without limit{flat}{inside}."]
 
 
-def of_fairness(found: Fairness, values: Values) -> Iterator[Heading | Line]:
-    """Remarks for the teacher who sets the question."""
+def of_fairness(found: Fairness, values: Values, unique: bool) -> Iterator[Heading | Line]:
+    """Remarks for the teacher who sets the question; `unique`: whether it has one answer."""
     yield Heading("Is it a fair question?")
+    if not unique:
+        yield line("Not as it stands: statics alone does not give all that is asked.")
     told = [*_unstated(found), *_unused(found)]
     told += [_placed(one, values) for one in found.placed]
     told += [_blind(one) for one in found.blind]
-    yield from told or [line("Nothing is left unsaid, and no usual slip goes unseen at these values.")]
+    if told or not unique:
+        yield from told
+    else:
+        yield line("Nothing is left unsaid, and no usual slip goes unseen at these values.")
 
 
 def _unstated(found: Fairness) -> Iterator[Line]:
@@ -84,7 +91,7 @@ def _unused(found: Fairness) -> Iterator[Line]:
     dropped = [one.what for one in found.unused if one.why == "drops out"]
     idle = [one.what for one in found.unused if one.why == "is used nowhere"]
     if dropped:
-        names = _listed([spaced(name) for name in dropped])
+        names = _listed([Quantity.symbol(name).plain for name in dropped])
         yield line(f"Not needed: {names} {'drops' if len(dropped) == 1 else 'drop'} out of every answer.")
     if idle:
         yield line(f"In the text, but used nowhere in the scene: {', '.join(idle)}.")
@@ -101,18 +108,22 @@ def _placed(one: Placed, values: Values) -> Line:
 
 
 def _blind(one: Blind) -> Line:
-    pieces: Pieces = [f"{_capital_word(one.what)}: it comes out right even if {one.slip}."]
+    pieces: Pieces = [f"{_capital_word(one.what)}: the answer is the same if {one.slip}."]
     if one.better is not None:
         shown = f"{figures(degrees(one.better.number()))}°"
         if one.tangent is not None:
-            pieces += [
-                " Better is an angle of tangent ",
-                Maths(one.tangent.expr),
-                f",{FIXED_SPACE}{shown}.",
-            ]
+            pieces += [" Better is an angle of tangent ", Maths(one.tangent.expr), f", {shown}."]
         else:
             pieces += [" Better is ", Maths(one.better.expr, True), "."]
     return line(*pieces)
+
+
+def _does(words: list[str]) -> str:
+    """What members and contacts do, each once: 'there is contact at A and B and the rope is taut'."""
+    told = list(dict.fromkeys(words))
+    places = [word.removeprefix(CONTACT) for word in told if word.startswith(CONTACT)]
+    others = [word for word in told if not word.startswith(CONTACT)]
+    return _listed([*([f"{CONTACT}{_listed(places)}"] if places else []), *others])
 
 
 def _listed(words: list[str]) -> str:

@@ -19,11 +19,11 @@ LEAST_WIDTH = 20  # [characters] of the names of forces: they may be folded, exp
 
 
 def values_in_words(frame: Frame, values: Values) -> str:
-    """'for W = 2 N, α = 20°, g = 9.8 m/s²': every letter, and the g that turns masses into weights."""
+    """'for W = 2 N, α = 20°': every letter, and, if there are masses, the g that makes weights of them."""
     parts = [symbol.said(values[name]) for name, symbol in frame.symbols.items() if not symbol.found]
-    if not frame.gravity.names:
+    if frame.has_masses and not frame.gravity.names:
         parts.append(f"g = {frame.gravity.decimal or frame.gravity.plain} m/s²")
-    return f"for {', '.join(parts)}"
+    return f"for {', '.join(parts)}" if parts else ""
 
 
 def comparison_table(frame: Frame, comparison: Comparison) -> Table:

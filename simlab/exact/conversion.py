@@ -69,7 +69,7 @@ class Conversion:
         if expr.is_Add:
             return reduce(add, (self.element(term) for term in expr.args))
         if expr.is_Mul:
-            return reduce(mul, (self.element(factor) for factor in expr.args))
+            return self._product(expr)
         if expr.is_Pow and expr.exp.is_Rational:
             return self._power(expr.base, int(expr.exp.p), int(expr.exp.q))
         if isinstance(expr, TRIG):
@@ -78,6 +78,18 @@ class Conversion:
             inner = self.element(expr.args[0])
             return self.field.with_root(inner * inner)[1]
         raise BadInput(f"{expr} does not lie in the field of {', '.join(self.field.names)}")
+
+    def _product(self, expr: Any) -> Element:
+        """A product; of sqrt(a)/sqrt(b), sympy's sqrt(a/b), perhaps only the whole is in the field."""
+        try:
+            return reduce(mul, (self.element(factor) for factor in expr.args))
+        except BadInput:
+            halves = [f for f in expr.args if f.is_Pow and abs(f.exp) == sp.S.Half]
+            if len(halves) < len((sp.S.Half, -sp.S.Half)):
+                raise
+        radicand = sp.Mul(*(f.base ** (2 * f.exp) for f in halves))
+        others = (self.element(f) for f in expr.args if f not in halves)
+        return reduce(mul, others, self._root(radicand, self.element(radicand)))
 
     def _generator(self, key: Any, expr: Any) -> Element:
         if key not in self._generators:

@@ -16,6 +16,7 @@ import sympy as sp
 
 from simlab.errors import BadInput
 from simlab.exact.element import Element
+from simlab.exact.facing import faced, under_one_root
 from simlab.exact.generators import Cosine, Letter, Root
 from simlab.exact.number import by_cosines, number_forms
 from simlab.exact.parts import by_powers, separate
@@ -27,6 +28,7 @@ from simlab.exact.writer import Writer
 
 MOST_TERMS = 1500  # above and below the bar; a longer element is printed as it is, in half angles
 MOST_CHECKS = 8  # forms that are converted back; beyond it something else is wrong
+MOST_VARIED = 3  # forms that are written in other ways too
 MOST_FRONTS = 2  # forms of a number in front, and of what follows it, that are tried
 MOST_INVERTED_TERMS = 12  # an element of more terms is not inverted to be written
 MOST_POWERS = 3  # of 2cos(pi/n) in a form with powers of it
@@ -81,7 +83,7 @@ class Forms:
         """The cheapest form that converts back to the element; `whole`: not as a sum of separate parts."""
         if len(element.num) + len(element.den) > MOST_TERMS:
             return element.expr()
-        for form in islice(_cheapest(self._all(element, whole)), MOST_CHECKS):
+        for form in islice(_cheapest(self._varied(_cheapest(self._all(element, whole)))), MOST_CHECKS):
             try:
                 back = self.field.element(form)
             except BadInput:
@@ -91,6 +93,16 @@ class Forms:
             if back == -element:  # a form made by taking a root
                 return product(sp.S.NegativeOne, [(form, sp.S.One)])
         return element.expr()
+
+    def _varied(self, forms: Sequence[Any]) -> Iterator[Any]:
+        """The forms, and the cheapest also with brackets turned, and with a root and a bracket in one."""
+        values = self.field.values
+        for k, form in enumerate(forms):
+            yield form
+            if k < MOST_VARIED and form.free_symbols:
+                turned = faced(form, values)
+                yield turned
+                yield from under_one_root(turned, values)
 
     def _all(self, element: Element, whole: bool) -> Iterator[Any]:
         used = [i for i, degree in enumerate(degrees(element.num)) if degree]

@@ -15,7 +15,7 @@ from fractions import Fraction
 import flint
 import sympy as sp
 
-from simlab.errors import SimlabFault
+from simlab.errors import BadInput, SimlabFault
 from simlab.exact.element import Element
 from simlab.exact.elsewhere import BITS, between, points
 from simlab.exact.ends import End, half_turns, in_order
@@ -103,7 +103,10 @@ class _Range:
             return []
         key = str(element.num)
         if key not in self.ends:
-            found = solutions([element.numerator], self.within)
+            try:
+                found = solutions([element.numerator], self.within)
+            except BadInput:  # zero for every value of the letter, at the values of the others
+                found = ()
             self.ends[key] = [End(s, s.low[self.letter], s.high[self.letter]) for s in found]
         return self.ends[key]
 

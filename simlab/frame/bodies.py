@@ -216,7 +216,7 @@ class Bodies:
         if entry.weight is not None:
             return self.manuscript.read(entry.weight, table, name, FORCE)
         if entry.mass is not None:
-            return self.manuscript.read(entry.mass, table, name, MASS) * self.manuscript.gravity
+            return self.manuscript.weight_of(self.manuscript.read(entry.mass, table, name, MASS))
         return Quantity.zero(FORCE)
 
     def _gyration2(

@@ -60,7 +60,7 @@ class Loads:
         if entry.weight is not None:
             return Load(name, "weight", place, (self.manuscript.read(entry.weight, "loads", name, FORCE),))
         mass = self.manuscript.read(entry.mass or 0, "loads", name, MASS)
-        return Load(name, "weight", place, (mass * self.manuscript.gravity,))
+        return Load(name, "weight", place, (self.manuscript.weight_of(mass),))
 
     def _at(self, name: Name, entry: LoadEntry) -> str:
         if entry.at is None:

@@ -66,12 +66,18 @@ class Manuscript:
         for let, written in self.entry.lets.items():
             self.letters[self._new_name(let, "lets")] = self.read(written, "lets", let)
         self.gravity = self.read(self.entry.gravity, "", "gravity", ACCELERATION)
+        self.has_masses = False
         self.points = Points(
             self.entry.points,
             lambda t: expression.read(str(t), self.letters),
             self.shown,
             [name for name, symbol in self.symbols.items() if symbol.found],
         )
+
+    def weight_of(self, mass: Quantity) -> Quantity:
+        """The weight of a mass that the scene gives."""
+        self.has_masses = True
+        return mass * self.gravity
 
     def error(self, message: str, table: str = "", key: str = "") -> SceneError:
         """A SceneError that says where."""

@@ -196,6 +196,7 @@ class Frame:
 
     `gravity` [m/s^2] turns weights into masses (m = W/g) where motion needs them. `brace` names
     the link whose removal is shown. `expect` is the verdict that the scene's author announces.
+    `has_masses`: whether the question gives any mass, so that its forces depend on g.
     """
 
     name: Name
@@ -215,6 +216,7 @@ class Frame:
     brace: Name | None = None
     expect: Expected = "determined"
     given: tuple[Given, ...] = ()
+    has_masses: bool = False
 
     def __post_init__(self) -> None:
         parts = ("symbols", "points", "bodies", "joints", "links", "contacts", "supports", "loads")

@@ -202,6 +202,22 @@ class Quantity:
         )
 
     @property
+    def is_angle(self) -> bool:
+        """Whether a ratio is plainly an angle: multiples of pi, inverse functions and letters, added up.
+
+        >>> sixth = Quantity.pi() / Quantity.of(6)
+        >>> sixth.is_angle, sixth.function("cot").is_angle
+        (True, False)
+        """
+        atoms = [term.as_coeff_Mul()[1] for term in sp.Add.make_args(self.expr)]
+        plain = [atom is sp.pi or isinstance(atom, sp.atan | sp.asin | sp.acos) for atom in atoms]
+        return (
+            self.dim == NUMBER
+            and any(plain)
+            and all(is_plain or atom.is_Symbol for atom, is_plain in zip(atoms, plain, strict=True))
+        )
+
+    @property
     def has_other_roots(self) -> bool:
         """Whether there is a cube root or the like in it, rather than square roots (of square roots) only.
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import degrees
 from typing import Literal
 
 from simlab.frame.quantity import Quantity
@@ -25,6 +26,8 @@ AskedKind = Literal[
     "greatest",
     "range",
 ]
+LONG = 10**12  # the denominator of a value that was found to many figures, not given
+FOUND_FIGURES = 3  # in which such a value is said
 Expected = Literal["determined", "not determined", "cannot rest", "falls out", "slips"]
 
 
@@ -73,13 +76,25 @@ class Symbol:
         """The letter and its value as one reads them: "α = 35°", "a = 0.5 m"."""
         letter = Quantity.symbol(self.name).plain
         if self.is_angle:
-            degrees = value * Quantity.of(180) / Quantity.pi()
-            return f"{letter} = {_true_minus(degrees.decimal) or degrees.plain}°"
-        return f"{letter} = {_true_minus(value.decimal) or value.plain} {self.unit}".rstrip()
+            angle = value * Quantity.of(180) / Quantity.pi()
+            if _was_found(value):
+                return f"{letter} = {degrees(value.number()):.{FOUND_FIGURES}g}°"
+            if angle.decimal is None and value.decimal is not None:
+                return f"{letter} = {_written(value)} rad"
+            return f"{letter} = {_written(angle)}°"
+        unit = self.unit.replace("^2", "²").replace("^3", "³")
+        return f"{letter} = {_written(value)} {unit}".rstrip()
 
 
-def _true_minus(decimal: str | None) -> str | None:
-    return decimal and decimal.replace("-", "−")
+def _was_found(value: Quantity) -> bool:
+    return bool(value.expr.is_Rational and value.expr.q > LONG)
+
+
+def _written(value: Quantity) -> str:
+    """A number as one reads it: a short decimal, an exact expression, or a found one in figures."""
+    if _was_found(value):
+        return f"{value.number():.{FOUND_FIGURES}g}"
+    return value.decimal.replace("-", "−") if value.decimal is not None else value.plain
 
 
 @dataclass(frozen=True)

@@ -55,6 +55,7 @@ def _frame(manuscript: Manuscript, name: Name) -> Frame:
         supports=held.supports,
         loads=laid.loads,
         gravity=manuscript.gravity,
+        has_masses=manuscript.has_masses,
         asked=tuple(questions.asked(words) for words in entry.asked),
         brace=_brace(manuscript),
         expect=entry.expect,

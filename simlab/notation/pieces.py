@@ -15,6 +15,7 @@ from typing import Any
 import sympy as sp
 
 FULL_NAMES = {"asin": "arcsin", "acos": "arccos", "atan": "arctan"}
+HEAVY = "mgw"  # a mass, gravity and a weight per length come before lengths
 OF_ANGLES = (sp.sin, sp.cos, sp.tan, sp.cot, sp.sec, sp.csc)
 HALF_TURN = 180  # degrees
 FINEST = 2  # degrees are written in halves at most: 22.5°
@@ -175,20 +176,28 @@ def _factors(expr: Any) -> Iterator[Any]:
 
 
 def _powers(expr: Any) -> list[tuple[Any, Any]]:
-    """(base, exponent) of the factors in reading order, roots of letters under one sign: √(a/b)."""
+    """(base, exponent) of the factors in reading order, roots of letters under one sign: √(a/b), 1/√b."""
     powers = [f.args if f.is_Pow and f.exp.is_Rational else (f, sp.S.One) for f in _factors(expr)]
     roots = [(x, e) for x, e in powers if abs(e) == sp.S.Half and not x.is_Rational]
     if len(roots) > 1:
         inside = sp.Mul(*(x ** (2 * e) for x, e in roots))
         powers = [power for power in powers if power not in roots] + [(inside, sp.S.Half)]
+    powers = [(1 / x, -e) if e == sp.S.Half and _is_inverse(x) else (x, e) for x, e in powers]
     return sorted(powers, key=_reading_order)
 
 
+def _is_inverse(base: Any) -> bool:
+    """Whether it is 1 over something."""
+    return bool(not base.is_Rational and sp.fraction(base)[0] == 1)
+
+
 def _reading_order(power: tuple[Any, Any]) -> tuple[int, str]:
-    """Greek letters before others, W before a; functions by their angles, sin α cos β."""
+    """Greek letters before others, W before m g, these before a; functions by their angles, sin α cos β."""
     base = power[0]
     if base.is_Symbol:
-        return 0 if _split(base.name)[0] in GREEK else 1, base.name
+        letter = _split(base.name)[0]
+        place = HEAVY.find(letter) if len(letter) == 1 else -1
+        return 0 if letter in GREEK else 1, base.name if place < 0 else f"Z{place}"
     return 0, str(base.args[0]) if isinstance(base, OF_ANGLES) else ""
 
 

@@ -6,14 +6,17 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
+from fractions import Fraction
 
-from simlab.frame.model import GROUND, Frame
+from simlab.frame.model import GROUND, Frame, Values
 from simlab.frame.quantity import FORCE, LENGTH, MASS, MOMENT, NUMBER, Dim, Quantity
 from simlab.results.forces import Key
 
 # Below this share of the largest force a component is rounding, not a direction to speak of.
 NOTHING = 1e-9
 FIGURES = 3  # significant: what a class writes
+LARGE = 1e4  # [N]: from here on a class counts in kN
+KILO = 1000
 MOST = 100  # in an exact number that a class would still write down
 
 
@@ -126,3 +129,30 @@ UNITS: Mapping[Dim, str] = {FORCE: " N", MOMENT: " N m", LENGTH: " m", MASS: " k
 def unit_of(quantity: Quantity) -> str:
     """The unit to put after a value, with the space before it."""
     return UNITS.get(quantity.dim, "")
+
+
+def scaled(quantity: Quantity, value: float) -> tuple[int, str]:
+    """In what a class counts a force or a moment of this size: (1, " N"), from 10 kN on (1000, " kN")."""
+    unit = unit_of(quantity)
+    if quantity.dim in (FORCE, MOMENT) and abs(value) >= LARGE:
+        return KILO, f" k{unit.strip()}"
+    return 1, unit
+
+
+def needs_unit(quantity: Quantity, values: Values) -> bool:
+    """Whether an expression is a bare number of its unit: 637/22, or 147 mu/20, but not W/2.
+
+    Found by counting in other units of force, length and time: an expression that is complete changes as
+    its dimension says.
+    """
+    if quantity.dim == NUMBER:
+        return False
+    units = {name: _in_other_units(values[name].dim) for name in quantity.names}
+    at = {name: values[name] * Quantity.of(factor) for name, factor in units.items()}
+    here, there = quantity.number(values), quantity.number(at)
+    return abs(there - here * float(_in_other_units(quantity.dim))) > NOTHING * abs(there)
+
+
+def _in_other_units(dim: Dim) -> Fraction:
+    force, length, time = (Fraction(n) for n in (3, 5, 7))
+    return force ** dim[0] * length ** dim[1] * time ** dim[2]

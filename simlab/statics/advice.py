@@ -11,17 +11,16 @@ from simlab.results.forces import Key
 from simlab.results.statics import Rest
 from simlab.statics.balance import Balance
 from simlab.statics.laws import is_slack
-from simlab.statics.one_sided import Kind, OneSided
+from simlab.statics.one_sided import Kind, OneSided, named
 from simlab.statics.reactions import Reactions
 
 _REST: dict[Rest, str] = {
     "fixed": "It stands firm, and every force has one value.",
     "stable": "It rests and swings back when pushed, and every force has one value.",
     "neutral": "It rests, and stays wherever it is slid to; every force has one value.",
-    "unstable": "It is in balance, but the least push makes it fall: a demonstration needs a further "
-    "support or brace. Every force has one value.",
-    "undecided": "It is in balance and every force has one value; whether it comes back after a push "
-    "is not found out here.",
+    "unstable": "The equilibrium is unstable, the least push makes it fall: a demonstration needs a "
+    "further support or brace. Every force has one value.",
+    "undecided": "It is in equilibrium, and every force has one value; whether it is stable is not examined.",
 }
 NOT_ALL_ONE_SIDED = (
     "It cannot rest so: whatever the forces that statics leaves open, a string would have to push, a strut "
@@ -61,7 +60,7 @@ def of_rest(found: Balance, rest: Rest) -> str:
 def of_idle(found: Balance, members: Iterable[OneSided]) -> str:
     """One-sided members that carry nothing, a sentence each; to be put after another sentence."""
     return "".join(
-        f" The {member.kind} {member.about} carries no force"
+        f" {member.called[0].upper()}{member.called[1:]} carries no force"
         f"{'' if member.always and not found.special else ' here'}: {_IDLE[member.kind]}."
         for member in members
     )
@@ -71,7 +70,7 @@ def of_slack(found: Balance) -> str:
     """Elastic strings that hang slack; to be put after another sentence."""
     equations = found.equations
     return "".join(
-        f" The elastic string {link.name} hangs slack: it is longer than the way between its ends."
+        f" T{named(link)[1:]} hangs slack: it is longer than the way between its ends."
         for link in equations.frame.links.values()
         if is_slack(equations, link)
     )
@@ -138,13 +137,13 @@ def of_falling_out(members: Iterable[OneSided]) -> str:
 
 
 def _falls_out(member: OneSided) -> str:
-    name = member.about
+    name = f"{member.called[0].upper()}{member.called[1:]}"
     match member.kind:
         case "strut":
-            return f"The strut {name} would have to pull: it falls out. Use a string or a light rod there."
-        case "string":
-            return f"The string {name} would have to push: it goes slack. Use a strut or a light rod there."
-    return f"The contact {name} would have to pull: it lifts off. Use a hinge there, or move the loads."
+            return f"{name} would have to pull: it falls out. Use a string or a light rod there."
+        case "string" | "elastic string":
+            return f"{name} would have to push: it goes slack. Use a strut or a light rod there."
+    return f"{name} would have to pull: it lifts off. Use a hinge there, or move the loads."
 
 
 def of_motion(found: Balance) -> str:

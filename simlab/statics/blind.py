@@ -28,8 +28,11 @@ EQUAL = "they are taken as equal without reason"
 NO_UPRIGHT = "its upright part is taken as nothing"
 
 
-def blind(statics: Statics) -> tuple[Blind, ...]:
-    """Slips (shared/teaching.md, common practice) that go unseen at the values shown."""
+def blind(statics: Statics, symmetric: bool = False) -> tuple[Blind, ...]:
+    """Slips (shared/teaching.md, common practice) that go unseen at the values shown.
+
+    `symmetric`: whether the question says that it is, and forces are equal or level for that reason.
+    """
     if statics.verdict != "determined":
         return ()
     return (
@@ -37,21 +40,27 @@ def blind(statics: Statics) -> tuple[Blind, ...]:
         *_fixed_angles(statics.frame),
         *_twins(statics),
         *_diagonals(statics),
-        *_equal_reactions(statics),
-        *_vanishing(statics),
+        *(() if symmetric else _equal_reactions(statics)),
+        *(() if symmetric else _vanishing(statics)),
     )
 
 
 def _swaps(statics: Statics) -> Iterator[Blind]:
     """Angles at which every answer that depends on them is the same with sine and cosine swapped."""
     for name, symbol in statics.frame.symbols.items():
-        answers = [q.expr for q in statics.answers.values() if name in q.names]
+        answers = [q.expr for q in _answers(statics) if name in q.names]
         if not symbol.is_angle or symbol.found or not answers:
             continue
         telling = [expr for expr in answers if _depends(expr, name)]
         if not all(_sees(expr, name, statics.values) for expr in telling):
             better = _better(symbol, telling, statics.values)
             yield Blind(symbol.said(symbol.shown), SWAPPED, *better)
+
+
+def _answers(statics: Statics) -> list[Quantity]:
+    """What was asked, and what was found of letters, exactly."""
+    found = (root.exact for root in statics.found.values())
+    return [*statics.answers.values(), *(exact for exact in found if exact is not None)]
 
 
 def _letter(expr: Any, name: Name) -> Any:
@@ -116,7 +125,7 @@ def _twins(statics: Statics) -> Iterator[Blind]:
             continue
         if not (one.is_angle or one.shown.dim == FORCE):
             continue
-        used = [q.expr for q in statics.answers.values() if {one.name, other.name} & q.names]
+        used = [q.expr for q in _answers(statics) if {one.name, other.name} & q.names]
         if used and not all(_is_symmetric(expr, one.name, other.name) for expr in used):
             words = f"{one.said(one.shown)} and {other.said(other.shown)}"
             yield Blind(words, MIXED_UP)

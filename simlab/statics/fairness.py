@@ -3,26 +3,34 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from fractions import Fraction
+from itertools import combinations
+from math import hypot
 
 from simlab.errors import BadInput
 from simlab.exact.field import Field
 from simlab.exact.form import textbook
-from simlab.frame.model import GROUND, Body, Frame, Place, Vec
+from simlab.frame.model import GROUND, Body, Frame, Name, Place, Vec
 from simlab.frame.quantity import Quantity
 from simlab.results.fairness import Fairness, Placed, Unstated, Unused
 from simlab.results.statics import Statics
 from simlab.statics.blind import blind
+from simlab.statics.one_sided import named
 
 # Words with which a question says it, in whatever form (common practice, no source).
 SMOOTH = r"smooth|frictionless|no friction|without friction"
 HINGED = rf"{SMOOTH}|free(ly)?\b|pin.?joint|pinned"
 UNIFORM = r"uniform|centre of (mass|gravity)|centroid|acts at|weighs? .* at"
 LIGHT = r"light|weightless|massless|negligible|no weight|without weight|weights? of the .* neglect"
-UPRIGHT = r"vertical plane|upright plane|plane is vertical"
+UPRIGHT = r"vertical plane|upright plane|plane is vertical|(level|horizontal|flat) (table|plane)"
+SYMMETRIC = r"symmetr"
 ROUGH = r"rough|friction"
 _NUMBER = re.compile(r"(?<![\w.])\d+(?:\.\d+)?")
+_FACTOR = re.compile(
+    r"(?<![\w.])\d+(?:\.\d+)?(?:/\d+)?\*?(?!(?:m|cm|mm|kg|g|N|kN)\b)[A-Za-z]\w?\b"  # 4a, 2p, 4*ay
+    r"|\^ ?\d+|/\d+|\bg (?:=|is) \d+(?:\.\d+)?"  # x^2, a/4, g = 9.8
+)
 _SCALES = tuple(Fraction(10) ** power for power in (-3, -2, 0, 2, 3))  # mm, cm, kN
 HELD = r"notch|pinned|hinged to|jointed to|fixed to|attached|rough|friction"
 
@@ -34,7 +42,10 @@ def fairness(statics: Statics, scene: str = "") -> Fairness:
     """
     frame = statics.frame
     return Fairness(
-        tuple(_unstated(frame)), tuple(_placed(frame)), tuple(_unused(statics, scene)), blind(statics)
+        tuple(_unstated(frame)),
+        tuple(_placed(frame)),
+        tuple(_unused(statics, scene)),
+        blind(statics, _says(frame, SYMMETRIC)),
     )
 
 
@@ -49,18 +60,24 @@ def _unstated(frame: Frame) -> Iterator[Unstated]:
         yield Unstated("smooth", "the hinges")
     touching = [contact for contact in frame.contacts.values() if not contact.rough]
     if touching and not _says(frame, SMOOTH):
-        names = dict.fromkeys(f"the {contact.by.replace('_', ' ')}" for contact in touching)
-        yield Unstated("smooth", " and ".join(names))
+        yield Unstated("smooth", _named(frame, (contact.by for contact in touching)))
     if len(touching) < len(frame.contacts) and not _says(frame, ROUGH):
-        yield Unstated("rough", "what has friction")
+        rough = [contact for contact in frame.contacts.values() if contact.rough]
+        yield Unstated("rough", _named(frame, (contact.by for contact in rough)))
     if any(map(_is_uniform, frame.bodies.values())) and not _says(frame, UNIFORM):
         yield Unstated("uniform", "the rods")
-    light = [f"the {name.replace('_', ' ')}" for name in frame.links]
-    light += [name for name, body in frame.bodies.items() if body.is_light]
+    light = [named(link) for link in frame.links.values()]
+    light += [f"the rod {name}" for name, body in frame.bodies.items() if body.is_light]
     if light and not _says(frame, LIGHT):
-        yield Unstated("light", " and ".join(light))
+        yield Unstated("light", ", ".join(light))
     if not _says(frame, UPRIGHT):
         yield Unstated("in a vertical plane", "all of it")
+
+
+def _named(frame: Frame, names: Iterable[Name]) -> str:
+    """Supports as a reader names them, and bodies by their names."""
+    words = (f"the {name.replace('_', ' ')}" if name in frame.supports else name for name in names)
+    return ", ".join(dict.fromkeys(words))
 
 
 def _is_uniform(body: Body) -> bool:
@@ -116,18 +133,32 @@ def _least_friction(frame: Frame, rod: Body, start: Vec, end: Vec) -> Quantity |
 
 def _unused(statics: Statics, scene: str) -> Iterator[Unused]:
     frame = statics.frame
-    if statics.verdict == "determined" and statics.answers and not statics.only_here and not frame.found:
+    told = statics.answers or statics.found
+    if statics.verdict == "determined" and told and not statics.only_here and not frame.found:
         names = set().union(*(answer.names for answer in statics.answers.values()))
         for root in statics.found.values():  # an answer may be no more than an equation
             names |= {name for side in root.equation for name in side.names}
+            names |= set() if root.exact is None else root.exact.names
         for name in frame.symbols:
             if name not in names:
                 is_there = re.search(rf"\b{name}\b", _without_symbols(scene)) if scene else True
                 yield Unused(name, "drops out" if is_there else "is used nowhere")
     if scene:
-        elsewhere = scene.replace(frame.question, "")
+        elsewhere = f"{scene.replace(frame.question, '')} {' '.join(_distances(frame))}"
         for number in numbers_unused(frame.question, elsewhere):
             yield Unused(number, "is used nowhere")
+
+
+def _distances(frame: Frame) -> Iterator[str]:
+    """The distances of named points that are decimals: a question may give lengths that points imply."""
+    places = [
+        tuple(part.number(frame.shown) for part in point)
+        for point in frame.points.values()
+        if not any(part.names for part in point)
+    ]
+    for (ax, ay), (bx, by) in combinations(places, 2):
+        for size in (hypot(bx - ax, by - ay), abs(bx - ax), abs(by - ay)):
+            yield f"{size:.6f}".rstrip("0").rstrip(".")
 
 
 def _without_symbols(scene: str) -> str:
@@ -149,5 +180,6 @@ def numbers_unused(question: str, elsewhere: str) -> tuple[str, ...]:
     """
     known = {Fraction(number) for number in _NUMBER.findall(elsewhere)}
     wide = {number * scale for number in known for scale in _SCALES}
+    question = _FACTOR.sub(" ", question)  # the 4 of 4a, the 2 of x^2, the 9.8 of g = 9.8
     found = (number for number in _NUMBER.findall(question) if Fraction(number) not in wide)
     return tuple(dict.fromkeys(found))

@@ -94,7 +94,7 @@ def _slips(reactions: Reactions, grip: Grip) -> str:
         return f"Nothing presses at {grip.at}, so that no friction can hold it: there it slips."
     least = reactions.printed(grip.rub / grip.push, NUMBER)
     return (
-        f"It would take a coefficient of friction of at least {least.plain} at {grip.at}; there it slips."
+        f"It slips at {grip.at}: to rest it would take a coefficient of friction of at least {least.plain}."
     )
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from simlab.exact.field import Element
-from simlab.frame.model import Name
+from simlab.frame.model import Link, Name
 from simlab.results.forces import Key
 from simlab.statics.equations import Equations
 from simlab.statics.laws import is_slack, stretched
@@ -15,6 +15,11 @@ from simlab.statics.reactions import Reactions
 
 Kind = Literal["strut", "string", "elastic string", "contact"]
 
+# Names that say by themselves what a light member is.
+NOUNS = frozenset(
+    ("bar", "brace", "cable", "chain", "cord", "elastic", "guy", "lanyard", "line", "post", "prop", "rod")
+    + ("rope", "spar", "spreader", "spring", "stay", "strap", "string", "strut", "thread", "tie", "wire")
+)
 _WRONG_WAY: dict[Kind, str] = {
     "strut": "pull",
     "string": "push",
@@ -28,13 +33,15 @@ class OneSided:
     """A one-sided member or contact, and the force with which it acts its own way.
 
     `positive` > 0: it acts so, as `does` says; = 0: it carries nothing (`idle`); < 0: it would have to
-    act the other way (`fails`). `always` says that a `positive` of 0 is 0 for all values.
+    act the other way (`fails`). `always` says that a `positive` of 0 is 0 for all values. `called`: what a
+    reader calls it.
     """
 
     about: Name
     kind: Kind
     positive: Element
     does: str
+    called: str
 
     @property
     def fails(self) -> bool:
@@ -59,6 +66,12 @@ class OneSided:
         return f"{self.does} or, as here, carries no force" if self.idle else self.does
 
 
+def named(link: Link) -> str:
+    """What a reader calls a member: "the rope", "the wall tie", but "the string AC", "the string left"."""
+    words = link.name.replace("_", " ")
+    return f"the {words}" if words.split()[-1] in NOUNS else f"the {link.kind} {words}"
+
+
 def one_sided(reactions: Reactions) -> list[OneSided]:
     """Every one-sided member or contact whose force statics settles, in the frame's order."""
     frame = reactions.equations.frame
@@ -66,20 +79,19 @@ def one_sided(reactions: Reactions) -> list[OneSided]:
     for name, link in frame.links.items():
         if name not in reactions.densities:
             continue
-        called = f"the {name}" if name == link.kind else f"the {link.kind} {name}"
+        called = named(link)
         match link.kind:
             case "elastic string" if is_slack(reactions.equations, link):
                 spare = -stretched(reactions.equations, link)
-                found.append(OneSided(name, "elastic string", spare, f"{called} is slack"))
+                found.append(OneSided(name, "elastic string", spare, f"{called} is slack", called))
             case "strut":
-                found.append(OneSided(name, "strut", -reactions.tension(name), f"{called} pushes"))
+                found.append(OneSided(name, "strut", -reactions.tension(name), f"{called} pushes", called))
             case "string" | "elastic string" as kind:
-                found.append(OneSided(name, kind, reactions.tension(name), f"{called} is taut"))
+                found.append(OneSided(name, kind, reactions.tension(name), f"{called} is taut", called))
     for name, contact in frame.contacts.items():
         if name in reactions.pushes and not contact.two_sided:
-            what = f"the {contact.by}" if contact.by in frame.supports else contact.by
-            does = f"{what} presses at {contact.on.point}"
-            found.append(OneSided(name, "contact", reactions.push(name), does))
+            at = f"contact at {contact.on.point}"
+            found.append(OneSided(name, "contact", reactions.push(name), f"there is {at}", f"the {at}"))
     return found
 
 
