@@ -277,7 +277,7 @@ def test_a_contact_that_would_have_to_pull_lifts_off() -> None:
     )
 
     assert solved.verdict == "falls out"
-    assert solved.advice.startswith("The contact trestle at C would have to pull: it lifts off.")
+    assert solved.advice.startswith("The contact at C would have to pull: it lifts off.")
 
 
 def test_force_asked_on_a_rod_is_a_size() -> None:

@@ -50,8 +50,8 @@ def pole(end: str = "-2*a", loads: str = "", members: str = STAY, asked: str = "
 @pytest.mark.parametrize(
     ("member", "advice"),
     [
-        (STAY, "The string stay carries no force: it is just slack."),
-        (PROP, "The strut prop carries no force: it only just fits."),
+        (STAY, "The stay carries no force: it is just slack."),
+        (PROP, "The prop carries no force: it only just fits."),
     ],
 )
 def test_a_member_that_never_carries_anything_is_named_and_sets_no_condition(
@@ -94,7 +94,7 @@ def test_a_rod_that_only_just_touches_a_wall() -> None:
     )
 
     assert (solved.verdict, solved.case.freedom.rest, solved.case.holds) == ("determined", "stable", ())
-    assert solved.advice.endswith("The contact shed at B carries no force: it only just touches.")
+    assert solved.advice.endswith("The contact at B carries no force: it only just touches.")
 
 
 def test_a_member_that_carries_nothing_just_at_the_values() -> None:
@@ -105,12 +105,12 @@ def test_a_member_that_carries_nothing_just_at_the_values() -> None:
     (condition,) = [c for c in solved.case.holds if c.about == "stay"]
 
     assert solved.verdict == blown.verdict == "determined"
-    assert condition.words == "the string stay is taut or, as here, carries no force"
+    assert condition.words == "the stay is taut or, as here, carries no force"
     assert condition.positive.number(solved.values) == 0
     assert condition.positive.number(blown.values) == 1
-    assert solved.advice.endswith("The string stay carries no force here: it is just slack.")
+    assert solved.advice.endswith("The stay carries no force here: it is just slack.")
     assert (solved.case.freedom.rest, blown.case.freedom.rest) == ("stable", "fixed")
-    assert [c.words for c in blown.case.holds if c.about == "stay"] == ["the string stay is taut"]
+    assert [c.words for c in blown.case.holds if c.about == "stay"] == ["the stay is taut"]
     assert calm.verdict == "falls out"
     assert solved.answers["reaction at C"].number(solved.values) == 0
 
@@ -124,7 +124,7 @@ def test_an_answer_that_acts_the_other_way_is_signed_and_its_condition_says_so()
 
     assert solved.answers["tension in stay"].number(solved.values) == -1
     assert solved.answers["thrust in stay"].number(solved.values) == 1
-    assert condition.words == "the string stay is taut (here it would have to push)"
+    assert condition.words == "the stay is taut (here it would have to push)"
     assert condition.positive.number(solved.values) == -1
 
 

@@ -60,7 +60,7 @@ def test_too_smooth_a_floor_lets_the_ladder_slip() -> None:
     assert solved.verdict == "slips"
     assert (
         solved.advice
-        == "It would take a coefficient of friction of at least cot α / 2 at A; there it slips."
+        == "It slips at A: to rest it would take a coefficient of friction of at least cot α / 2."
     )
     assert "(here it is not)" in solved.case.holds[-1].words
     assert is_(solved.answers["coefficient"], "1/(2*tan(alpha))", solved)
@@ -196,7 +196,7 @@ def test_two_rods_between_rough_walls() -> None:
     assert is_(solved.answers["F"], "5*W/4", solved)
     assert is_(solved.answers["least"], "7/(3*tan(beta))", solved)
     assert solved.verdict == "slips"
-    assert solved.advice.count("there it slips") == 1  # 5/3 cot(66 deg) is below 1, 7/3 cot(66 deg) is not
+    assert solved.advice.count("It slips at") == 1  # 5/3 cot(66 deg) is below 1, 7/3 cot(66 deg) is not
 
 
 def test_a_rod_leaning_on_a_ball_pushes_it_back() -> None:

@@ -188,7 +188,9 @@ def test_a_shape_is_told_by_its_equation_and_how_it_rests():
     statics = solve(parse_scene(TWO_RODS))
 
     def told(found: Root) -> list[str]:
-        heading, sentence = shape(statics.frame, replace(statics, found={found.of: found}))
+        heading, sentence = shape(
+            Findings(statics.frame, (), {}, ""), replace(statics, found={found.of: found})
+        )
         return [heading.words, *written([sentence], "text")]
 
     assert told(
@@ -205,7 +207,7 @@ def test_a_shape_is_told_by_its_equation_and_how_it_rests():
         "In the shape with θ = 37.5°",
         "cos³ θ = 1/2, so θ = 37.5°: it stands firm.",
     ]
-    assert shape(statics.frame, statics) is None
+    assert shape(Findings(statics.frame, (), {}, ""), statics) is None
 
 
 def test_ranges_are_told_with_what_limits_them():
@@ -214,8 +216,8 @@ def test_ranges_are_told_with_what_limits_them():
     low = root("mu", sp.cot(theta) / 2, (mu, sp.cot(theta) / 2), "0.6881910")
     high = root("mu", 2, (mu, sp.Integer(2)), "2")
 
-    def told(low, high, limiting) -> str:
-        asked = replace(frame, asked=(Asked("least mu", "least", "mu"),))
+    def told(low, high, limiting, measure="range") -> str:
+        asked = replace(frame, asked=(Asked(f"{measure} mu", measure, "mu"),))
         findings = Findings(asked, (), {"mu": (Range("mu", low, high, limiting),)}, "")
         return " ".join(" ".join(written(list(ranges(findings)), "text")).split())
 
@@ -225,5 +227,8 @@ def test_ranges_are_told_with_what_limits_them():
     assert told(low, high, (("slipping at A", "lifting off at B"), ("tension in r at its limit",))) == (
         "μ from cot θ / 2 = 0.688 (on the point of slipping at A and lifting off at B) "
         "to 2 (tension in r at its limit)"
+    )
+    assert told(low, high, (("slipping at A",), ("slipping at B",)), "greatest") == (
+        "μ is at most 2 (on the point of slipping at B)"
     )
     assert told(None, None, ((), ())) == "μ may be anything in its range"

@@ -96,6 +96,8 @@ def _is_degrees(angle: Quantity) -> bool:
 
 def angle(quantity: Quantity, values: Values) -> Pieces:
     """An angle in degrees: "arctan(1/3) = 18.4°", "90° − θ = 50.0°", "30°"."""
+    if quantity.is_zero:
+        return ["0°"]
     if _is_degrees(quantity):
         return [Maths(quantity.expr, True)]
     shown = f"{figures(degrees(quantity.number(values)))}°"

@@ -58,7 +58,9 @@ def _answer(statics: Statics, asked: Asked, quantity: Quantity, only_exact: bool
     if only_exact:
         return [f"{words} = ", *exactly(quantity, statics.values)]
     if asked.measure == "value" and (quantity.is_angle or asked.words.startswith("angle")):
-        return [f"{words} = ", *angle(quantity, statics.values)]
+        falls = quantity.number(statics.values) < 0  # from the first point named to the second
+        told = angle(opposite(quantity) if falls else quantity, statics.values)
+        return [f"{words} = ", *told, ", downwards" if falls else ""]
     return [f"{words} = ", *amount(quantity, statics.values), *way]
 
 
@@ -101,6 +103,8 @@ def _way_of_friction(statics: Statics, asked: Asked) -> Pieces:
     rub = fx * y - fy * x  # along the tangent (y, -x)
     across, up = rub * y, -rub * x
     right, upwards = ((v > 0) - (v < 0) for v in (across, up))
+    if right and upwards and x and y:
+        return [f" {'up' if upwards > 0 else 'down'} the slope"]
     words = sense(right, upwards, sides(statics.frame))
     return [f" {words}"] if words else []
 

@@ -12,7 +12,7 @@ from simlab.notation.page import NEW_LINE, Line, line
 from simlab.results import Forces, Key, Reaction, Statics, in_numbers, largest
 from simlab.results.vector import Vector
 from simlab.results.wording import NOTHING, figures, in_words, member_force, sense, sides
-from simlab.statics.vectors import vectors
+from simlab.statics.vectors import on_slope, vectors
 
 
 def entries(statics: Statics) -> Iterator[Line]:
@@ -85,6 +85,11 @@ class _Entries:
             value = amount(alone, self.statics.values) if alone is not None else [size]
             return line(*value, f" {words[-1]}{opposite}", label=label)
         told: Pieces = [*parts[0], " and ", *parts[1], f"; {NEW_LINE} "]
+        slope = on_slope(self.statics, key)
+        if slope is not None:
+            normal, friction = (part(q, self.statics.values) for q in (slope.normal, slope.friction))
+            way = f" {'up' if slope.up else 'down'} the slope; {NEW_LINE} "
+            told = ["normal reaction ", *normal, " and friction ", *friction, way]
         return line(*told, *self._resultant(vector, x, y), opposite, label=label)
 
     def _components(self, reaction: Reaction[Quantity], x: float, y: float) -> Iterator[Pieces]:

@@ -122,9 +122,10 @@ def showing(frame: Frame, values: Mapping[Name, str]) -> Frame:
     for name, written in values.items():
         if name not in symbols:
             known = ", ".join(name for name in symbols if name not in frame.found) or "none"
+            hint = ' Another g is written in the scene: gravity = "10 m/s^2".' if name == "g" else ""
             raise BadInput(
                 f'--set {name}: the scene has no letter "{name}". Letters: {known}.'
-                + nearest(name, symbols)
+                + (hint or nearest(name, symbols))
             )
         if symbols[name].found:
             raise BadInput(

@@ -70,6 +70,8 @@ class Normals:
             message = f'say which rod the peg touches: at = "{on.point} on ...".'
             raise self.manuscript.error(message, "supports", name)
         body = self.bodies[on.body]
+        if body.kind == "disc":  # an edge meets the round at a point: the push is towards its centre
+            return minus(body.centre, body.points[on.point])
         way = self._along(entry.along, "supports", name)
         if way is None and body.kind == "rod":
             way = minus(body.outline[1], body.outline[0])

@@ -8,6 +8,18 @@ from simlab.frame.quantity import Quantity
 
 
 @dataclass(frozen=True)
+class OnSlope:
+    """A force at a rough sloping contact: its parts across and along the surface [N], and its way.
+
+    Both are positive; `up`: whether friction acts up the slope on what rests there.
+    """
+
+    normal: Quantity
+    friction: Quantity
+    up: bool
+
+
+@dataclass(frozen=True)
 class Vector:
     """The size of a force [N], the acute angle of its line to the horizontal [rad], and its senses.
 

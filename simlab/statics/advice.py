@@ -20,7 +20,7 @@ _REST: dict[Rest, str] = {
     "neutral": "It rests, and stays wherever it is slid to; every force has one value.",
     "unstable": "The equilibrium is unstable, the least push makes it fall: a demonstration needs a "
     "further support or brace. Every force has one value.",
-    "undecided": "It is in equilibrium, and every force has one value; whether it is stable is not examined.",
+    "undecided": "It is in equilibrium, and every force has one value; its stability is not examined.",
 }
 NOT_ALL_ONE_SIDED = (
     "It cannot rest so: whatever the forces that statics leaves open, a string would have to push, a strut "

@@ -29,8 +29,8 @@ def extremes(statics: Statics) -> tuple[Extreme, ...]:
     cannot reach, since a member falls out or an answer turns its sign before, are left out; so are finite
     limits of answers in a length.
     """
-    if statics.verdict != "determined" or statics.only_here:
-        return ()
+    if statics.verdict != "determined" or statics.only_here or statics.found:
+        return ()  # of a shape that was found it is not known how far it exists
     limits = []
     for words, answer in statics.answers.items():
         for name in statics.frame.symbols:
@@ -114,28 +114,23 @@ class _Letter:
         """The limit at the lower (0) or upper (1) end, if the frame can come near it."""
         x = sp.Dummy("x", positive=True)
         above, below = self._fraction(x)
-        place: Any = END_OF_HALF_ANGLE[end] if self.is_angle else (0 if end == 0 else None)
+        if end and not self.is_angle:
+            return  # nobody asks of rods without end
+        place: Any = END_OF_HALF_ANGLE[end] if self.is_angle else 0
         if not self._is_reached(place):
             return
-        value = None
-        if place is None:
-            is_infinite = sp.degree(above, x) > sp.degree(below, x)
-        else:
-            top, bottom = (
-                sp.simplify(part.subs(x, end if self.is_angle else 0)) for part in (above, below)
-            )
-            is_infinite = bottom == 0
-            value = None if is_infinite else top / bottom
-        if not is_infinite and (value is None or not self.is_angle):
+        top, bottom = (sp.simplify(part.subs(x, end if self.is_angle else 0)) for part in (above, below))
+        is_infinite = bottom == 0
+        value = None if is_infinite else top / bottom
+        if not is_infinite and not self.is_angle:
             return
         if value is not None:
             value = Quantity(
                 in_books_form(self.sign * sp.sqrt(value) if self.squared else value, self.values)
             )
         flat = self.is_angle and is_infinite and _is_flat(self.statics.frame, self.values, self.name, place)
-        right = None if place is None else Quantity(sp.sympify(place))
         left = Quantity(self.letter, self.values[self.name].dim)
-        yield Extreme(self.asked, left, right, value, flat, False)
+        yield Extreme(self.asked, left, Quantity(sp.sympify(place)), value, flat, False)
 
     def _fraction(self, x: Any) -> tuple[Any, Any]:
         """The answer (or its square) over a bar, in x: the length, or the tangent of half the angle."""
@@ -152,7 +147,7 @@ class _Letter:
     def _is_reached(self, place: Any) -> bool:
         """Whether every member still acts its own way, and the answer has its sign, just before an end."""
         shown = self.values[self.name].expr
-        near = shown / NEAR if place is None else place + (shown - place) * sp.Rational(1, NEAR.denominator)
+        near = place + (shown - place) * sp.Rational(1, NEAR.denominator)
         values = {**self.values, self.name: Quantity(near, self.values[self.name].dim)}
         if sp.sign(at(self.answer, values)) == -self.sign:
             return False

@@ -16,10 +16,10 @@ from simlab.statics.reactions import Reactions
 Kind = Literal["strut", "string", "elastic string", "contact"]
 
 # Names that say by themselves what a light member is.
-NOUNS = frozenset(
-    ("bar", "brace", "cable", "chain", "cord", "elastic", "guy", "lanyard", "line", "post", "prop", "rod")
-    + ("rope", "spar", "spreader", "spring", "stay", "strap", "string", "strut", "thread", "tie", "wire")
-)
+NOUNS = {
+    *("bar", "brace", "cable", "chain", "cord", "elastic", "guy", "lanyard", "line", "post", "prop", "rod"),
+    *("rope", "spar", "spreader", "spring", "stay", "strap", "string", "strut", "thread", "tie", "wire"),
+}
 _WRONG_WAY: dict[Kind, str] = {
     "strut": "pull",
     "string": "push",

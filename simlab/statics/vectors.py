@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from simlab.errors import BadInput
-from simlab.exact.direction import direction, magnitude
+from simlab.exact.direction import direction, magnitude, size
 from simlab.exact.field import Field
+from simlab.exact.form import textbook
 from simlab.frame.model import Values, Vec
 from simlab.frame.quantity import FORCE, Quantity
 from simlab.results.forces import Key
 from simlab.results.statics import Statics
-from simlab.results.vector import Vector
+from simlab.results.vector import OnSlope, Vector
 
 
 def vectors(statics: Statics) -> Mapping[Key, Vector]:
@@ -42,5 +43,28 @@ def vector(force: Vec, values: Values) -> Vector | None:
         x, y = (field.element(expr) for expr in exprs)
         way = direction(x, y)
         return Vector(Quantity(magnitude(x, y), FORCE), Quantity(way.angle), way.right, way.up)
+    except BadInput:
+        return None
+
+
+def on_slope(statics: Statics, key: Key) -> OnSlope | None:
+    """The normal reaction and the friction at a rough sloping contact; None anywhere else."""
+    contact = statics.frame.contacts.get(key.at)
+    reaction = statics.case.forces.reactions[key]
+    if contact is None or not contact.rough:
+        return None
+    exprs = [part.expr for part in (*reaction.force, *contact.normal)]
+    try:
+        field = Field.containing(exprs, {name: value.expr for name, value in statics.values.items()})
+        fx, fy, nx, ny = (field.element(expr) for expr in exprs)
+        if nx.sign() == 0 or ny.sign() == 0:
+            return None
+        length, _ = size(nx, ny)
+        push, rub = (fx * nx + fy * ny) / length, (fx * ny - fy * nx) / length
+        if rub.sign() == 0 or push.sign() <= 0:
+            return None
+        up = -nx.sign() * rub.sign() > 0  # along the tangent (ny, -nx)
+        friction = rub if rub.sign() > 0 else -rub
+        return OnSlope(Quantity(textbook(push), FORCE), Quantity(textbook(friction), FORCE), up)
     except BadInput:
         return None
