@@ -264,7 +264,7 @@ def test_a_verdict_that_was_not_announced_is_named(tmp_path):
     done = simlab("check", scene)
 
     assert done.returncode == edge.NO_UNIQUE_ANSWER
-    assert 'expects "cannot rest"; statics says "determined"' in done.stdout
+    assert 'announces "cannot rest", but statics says "determined"' in done.stdout
 
 
 def test_a_tension_that_is_a_thrust_is_called_one(tmp_path):

@@ -112,10 +112,10 @@ class _Letter:
 
     def _at_end(self, end: int) -> Iterator[Extreme]:
         """The limit at the lower (0) or upper (1) end, if the frame can come near it."""
-        x = sp.Dummy("x", positive=True)
-        above, below = self._fraction(x)
         if end and not self.is_angle:
             return  # nobody asks of rods without end
+        x = sp.Dummy("x", positive=True)
+        above, below = self._fraction(x)
         place: Any = END_OF_HALF_ANGLE[end] if self.is_angle else 0
         if not self._is_reached(place):
             return
