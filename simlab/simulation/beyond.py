@@ -21,9 +21,10 @@ def unshown(frame: Frame) -> str:
         (any(contact.two_sided for contact in frame.contacts.values()), "rings on wires"),
         (any(c.by in frame.bodies for c in frame.contacts.values()), "bodies that press on one another"),
         (any(link.over for link in frame.links.values()), "strings over pegs"),
-        (any(link.is_given for link in frame.links.values()), "elastic or tightened members"),
-        (any(link.stiffness is not None for link in frame.links.values()), "members that stretch"),
-        (any(load.kind == "couple" for load in frame.loads.values()), "couples"),
+        (
+            any(link.stiffness is not None and not link.is_given for link in frame.links.values()),
+            "members that stretch without a natural length",
+        ),
     )
     return ", ".join(dict.fromkeys(words for holds, words in kinds if holds))
 

@@ -71,7 +71,7 @@ class Stage:
         self.share = 0.0
         self.events: list[Event] = []
         self.state = "hanging"
-        self.world = World(self.drawn, self.drawn.gravity, masses(self.drawn))
+        self.world = World(self.drawn, self.drawn.gravity, masses(self.drawn), bars=False)
         self.scenery = Scenery(self.world)
         self.total = sum(mass.weight for mass in self.world.masses.values()) or 1.0
         self.one_sided = OneSided(self.world, self.scenery, PART, self.total)
@@ -120,11 +120,13 @@ class Stage:
 
     def cut(self, name: Name) -> None:
         """Take a light member away: from now on the frame falls."""
-        if name not in self.world.links:
-            raise BadInput(f'"{name}" is not there to be cut. Still there: {", ".join(self.world.links)}.')
+        there = {*self.world.links, *self.world.known}
+        if name not in there:
+            still = ", ".join(link for link in self.frame.links if link in there)
+            raise BadInput(f'"{name}" is not there to be cut. Still there: {still}.')
         left = self.frame
         for link in self.frame.links:
-            if link not in self.world.links or link == name:
+            if link not in there or link == name:
                 left = without(left, link)
         check_inertia(left, self.drawn)
         self.world.cut(name)
@@ -249,12 +251,15 @@ class Stage:
         for body, anchor, (fx, fy) in (*self.world.lifts, *self.world.applied):
             x, y = body.local_to_world(anchor)
             potential -= fx * x + fy * y
+        potential -= sum(couple * body.angle for body, couple in self.world.couples)
+        potential += sum(member.energy() for member in self.world.known.values())
         return kinetic, potential
 
     @property
     def absent(self) -> frozenset[Name]:
         """Members that are cut, fallen or slack."""
-        return frozenset(self.frame.links) - frozenset(self.world.links) | self.one_sided.slack
+        there = {*self.world.links, *self.world.known}
+        return frozenset(self.frame.links) - there | self.one_sided.slack
 
     def now(self) -> Instant:
         """The moment reached."""

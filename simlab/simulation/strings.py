@@ -129,6 +129,15 @@ class Known:
         where = (self.world.where(place) for place in self.link.places)
         return tension(self.world.drawn, self.link, sum(hypot(*_from_to(a, b)) for a, b in pairwise(where)))
 
+    def energy(self) -> float:
+        """The energy that it holds at its length l [J]: (l - natural) T / 2, or T l where T is given."""
+        where = [self.world.where(place) for place in self.link.places]
+        length = sum(hypot(*_from_to(a, b)) for a, b in pairwise(where))
+        pull = tension(self.world.drawn, self.link, length)
+        if self.link.natural is None:
+            return pull * length
+        return pull * (length - self.world.drawn.number(self.link.natural)) / 2
+
     def pulls(self) -> list[Pair]:
         """The force on each of its places now [N], from end to end."""
         where = [self.world.where(place) for place in self.link.places]
@@ -150,7 +159,8 @@ def tension(drawn: Drawn, link: Link, length: float) -> float:
         return drawn.number(link.tension)
     if link.natural is None or link.stiffness is None:
         raise BadInput(f'"{link.name}" has a natural length, but no stiffness: give it')
-    return drawn.number(link.stiffness) * (length - drawn.number(link.natural))
+    pull = drawn.number(link.stiffness) * (length - drawn.number(link.natural))
+    return max(pull, 0.0) if link.kind == "elastic string" else pull
 
 
 def known_tensions(drawn: Drawn) -> Mapping[Name, float]:

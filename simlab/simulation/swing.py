@@ -54,7 +54,8 @@ class _Along:
     def __init__(self, stage: Stage, velocity: Velocities) -> None:
         self.world = stage.world
         self.start = {name: (body.position, body.angle) for name, body in self.world.bodies.items()}
-        self.ways = {name: stage.engine_velocity(name, velocity[name]) for name in velocity}
+        moving = [name for name in velocity if name in self.world.bodies]
+        self.ways = {name: stage.engine_velocity(name, velocity[name]) for name in moving}
 
     def size(self) -> float:
         """The sum s, in any one scale."""
@@ -63,5 +64,7 @@ class _Along:
             body = self.world.bodies[name]
             place, angle = self.start[name]
             moved = body.position - place
-            total += body.mass * (moved.x * vx + moved.y * vy) + body.moment * (body.angle - angle) * turn
+            total += body.mass * (moved.x * vx + moved.y * vy)
+            if turn:  # a point's moment of inertia is no number
+                total += body.moment * (body.angle - angle) * turn
         return total

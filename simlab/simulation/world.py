@@ -136,7 +136,10 @@ class World:
 
     def cut(self, name: Name) -> None:
         """Take a light member out."""
-        self.space.remove(self.links.pop(name).joint)
+        if name in self.known:
+            del self.known[name]
+        else:
+            self.space.remove(self.links.pop(name).joint)
 
     def _lifts(self) -> Iterator[Push]:
         for name, mass in self.masses.items():
