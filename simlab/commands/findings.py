@@ -23,6 +23,7 @@ HOW: dict[Rest, str] = {
 ABOUT_TO = "It is about to"
 AT_LIMIT = "at its limit"
 BEYOND_BOUNDS = " (towards it, forces grow beyond all bounds)"
+LONGEST_EQUATION = 240  # [characters]: nobody reads a longer one
 MEASURES = ("least", "greatest", "range")
 
 
@@ -137,6 +138,8 @@ def _equation(frame: Frame, root: Root) -> Pieces:
     if _is_solved(root):
         exact: Pieces = [] if _is_said(frame, root) else [*_exactly(frame, root), " = "]
         return [f"{letter} = ", *exact, shown]
+    if len(left.plain) + len(right.plain) > LONGEST_EQUATION:
+        return [f"{letter} ={FIXED_SPACE}{shown}"]
     return [Maths(left.expr), " = ", Maths(right.expr), f", so {letter} ={FIXED_SPACE}{shown}"]
 
 

@@ -13,7 +13,7 @@ from typing import Any
 import flint
 import sympy as sp
 
-from simlab.exact.polynomial import coefficients
+from simlab.exact.polynomial import coefficients, factorised
 from simlab.exact.unknown import Unknown
 
 Poly = Any  # flint.fmpz_mpoly
@@ -100,7 +100,7 @@ def relation(poly: Poly, unknown: Unknown, function: Function) -> Relation | Non
     joined = poly.project_to_context(wider).resultant(
         u * put(function.below) - put(function.above), unknown.variable + 1
     )
-    factor = next((f for f, _ in joined.factor()[1] if f.degrees()[0]), None)
+    factor = next((f for f, _ in factorised(joined)[1] if f.degrees()[0]), None)
     if factor is None:
         return None
     return Relation(function, tuple(part.project_to_context(ctx) for part in coefficients(factor, 0)))

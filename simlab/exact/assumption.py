@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 import sympy as sp
 
 from simlab.exact.generators import Cosine, HalfTangent, Letter, Pi, Root
+from simlab.exact.polynomial import factorised
 
 if TYPE_CHECKING:
     from simlab.exact.element import Element
@@ -41,7 +42,7 @@ def _doubt(element: Element) -> Element:
     field = element.field
     doubtful = field.one
     for poly in (element.num, element.den):
-        for factor, power in poly.factor()[1]:
+        for factor, power in factorised(poly)[1]:
             if power % 2 and not _keeps_sign(factor, field):
                 doubtful = doubtful * field.fraction(factor, field.ctx.constant(1))
     return doubtful

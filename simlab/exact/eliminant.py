@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from typing import Any
 
-from simlab.exact.polynomial import degrees
+from simlab.exact.polynomial import degrees, factorised
 
 Poly = Any  # flint.fmpz_mpoly
 Case = tuple[Poly, ...]  # irreducible polynomials that vanish together
@@ -75,7 +75,7 @@ class Eliminants:
         if poly.is_zero():
             return None
         factors = []
-        for factor, _ in poly.factor()[1]:
+        for factor, _ in factorised(poly)[1]:
             used = self.used(factor)
             if not used and self._vanishes(factor):
                 return None

@@ -15,7 +15,16 @@ from typing import Any
 
 import sympy as sp
 
-from simlab.exact.polynomial import Fraction, Poly, coefficients, degrees, homogeneous, put, terms
+from simlab.exact.polynomial import (
+    Fraction,
+    Poly,
+    coefficients,
+    degrees,
+    factorised,
+    homogeneous,
+    put,
+    terms,
+)
 from simlab.exact.ring import Angle, Ring, even_form
 
 WHOLE = Ratio(1)
@@ -39,7 +48,7 @@ class Factored:
         """(fraction * product of gen_i^odd_i)^unit, unit being 1 or 1/2."""
         result = cls(ring, angles)
         for poly, sign in zip(fraction, (1, -1), strict=True):
-            number, factors = poly.factor()
+            number, factors = factorised(poly)
             result.scale(int(number), sign * unit)
             for base, e in factors:
                 result.times(base, sign * e * unit)

@@ -55,9 +55,29 @@ class Univariate:
                 except ValueError:  # a multiple root, or too few bits
                     continue
                 real = [z for z in found if z.imag.contains(0)]
-                slope = flint.arb_poly(self.balls(bits)).derivative()
-                if all(_is_its_own_conjugate(z, found) and not slope(z.real).contains(0) for z in real):
-                    return sorted((z.real for z in real), key=lambda x: float(x.mid()))
+                if all(_is_its_own_conjugate(z, found) for z in real):
+                    narrowed = [self._narrowed(z.real, bits) for z in real]
+                    if None not in narrowed:
+                        return sorted(narrowed, key=lambda x: float(x.mid()))
+        return None
+
+    def _narrowed(self, root: Ball, bits: int) -> Ball | None:
+        """A ball around the only root in a ball in which the slope has one sign, by halving.
+
+        FLINT's balls keep the roots apart and may be wide; None where the sign of a value is not decided.
+        """
+        poly = flint.arb_poly(self.balls(bits))
+        slope = poly.derivative()
+        low, high = root.mid() - root.rad(), root.mid() + root.rad()
+        for _ in range(bits):
+            ball_ = flint.arb((low + high).mid() / 2, ((high - low) / 2).upper())
+            if not slope(ball_).contains(0):
+                return ball_
+            middle = ((low + high) / 2).mid()
+            left, here = poly(low), poly(middle)
+            if left.contains(0) or here.contains(0):
+                return None
+            low, high = (low, middle) if (left > 0) != (here > 0) else (middle, high)
         return None
 
     def nearer(self, root: Ball, bits: int) -> Ball:

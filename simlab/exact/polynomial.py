@@ -3,7 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import reduce
+from math import lcm
+from operator import mul
 from typing import Any
+
+import flint
 
 Poly = Any  # flint.fmpz_mpoly
 Fraction = tuple[Poly, Poly]  # numerator, denominator
@@ -17,6 +22,33 @@ def degrees(poly: Poly) -> list[int]:
 def terms(poly: Poly) -> list[tuple[tuple[int, ...], int]]:
     """[(powers of the generators, number)]."""
     return [(tuple(map(int, powers)), int(number)) for powers, number in poly.terms()]
+
+
+def factorised(poly: Poly) -> tuple[Any, list[tuple[Poly, int]]]:
+    """(whole number, [(irreducible primitive factor, power)]).
+
+    python-flint 0.9 sorts the factors by their terms, which overflows for some large numbers; over the
+    fractions it does not.
+    """
+    try:
+        number, found = poly.factor()
+        return number, found
+    except OverflowError:
+        ctx = poly.context()
+        wide = flint.fmpq_mpoly_ctx.get(ctx.names(), "lex")
+        _, found = wide.from_dict(dict(terms(poly))).factor()
+        whole = [(_whole(ctx, factor), power) for factor, power in found]
+        product = reduce(mul, (factor**power for factor, power in whole), ctx.constant(1))
+        return flint.fmpz(int(poly.leading_coefficient())) // int(product.leading_coefficient()), whole
+
+
+def _whole(ctx: Any, factor: Any) -> Poly:
+    """A polynomial over the fractions times the least number that makes it whole, and primitive."""
+    numbers = [flint.fmpq(number) for _, number in factor.terms()]
+    below = lcm(*(int(number.q) for number in numbers))
+    return ctx.from_dict(
+        {tuple(map(int, powers)): int(flint.fmpq(n) * below) for powers, n in factor.terms()}
+    ).primitive()[1]
 
 
 def coefficients(poly: Poly, i: int) -> list[Poly]:

@@ -11,6 +11,7 @@ from simlab.exact import cosine, residue
 from simlab.exact.assumption import positive
 from simlab.exact.content import content_of
 from simlab.exact.generators import Cosine, Root
+from simlab.exact.polynomial import factorised
 
 if TYPE_CHECKING:
     from simlab.exact.element import Element
@@ -138,7 +139,7 @@ def square_part(field: Field, poly: Poly) -> tuple[Poly, Poly]:
     small primes: a square that is left in a radicand does no harm.
     """
     content = content_of(field, poly)
-    constant, factors = content.factor()
+    constant, factors = factorised(content)
     factors = [*factors, *((field.ctx.constant(p), e) for p, e in abs(constant).factor_smooth())]
     outer = field.ctx.constant(1)
     for factor, power in factors:

@@ -110,7 +110,12 @@ class Problem:
         for i, _, _ in self.field.relations:
             if poly.degrees()[i] and i < self.depth:
                 poly, _ = root.norm(self.field, poly, i)
-        return poly.project_to_context(self.ctx)
+        poly, below = poly.project_to_context(self.ctx), element.den.project_to_context(self.ctx)
+        common = poly.gcd(below)
+        while not (poly.is_zero() or common.is_constant()):  # shared with the bar: a pole, and no zero
+            poly = poly / common
+            common = poly.gcd(below)
+        return poly
 
     # balls
 

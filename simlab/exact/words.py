@@ -10,7 +10,7 @@ from typing import Any
 
 import sympy as sp
 
-from simlab.exact.polynomial import Poly, degrees, terms
+from simlab.exact.polynomial import Poly, degrees, factorised, terms
 from simlab.exact.price import price
 
 Power = tuple[Any, Any]  # base (a sympy expression), exponent (a sympy Rational)
@@ -85,7 +85,7 @@ class Words:
 
     def polynomial(self, poly: Poly) -> Any:
         """A polynomial as a product of its factors, each written the cheapest way."""
-        number, factors = poly.factor()
+        number, factors = factorised(poly)
         return product(
             sp.Integer(int(number)), [(self.factor(base), sp.Integer(int(e))) for base, e in factors]
         )

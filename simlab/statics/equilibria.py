@@ -76,20 +76,22 @@ def _solutions(
 ) -> Iterator[Solution]:
     """The solutions in every regime, each found by the equations of its own."""
     ranges = {name: within(frame, name, values) for name in wanted}
-    for number, regime in enumerate(regimes(frame, values, ranges, senses)):
+    open_to: list[Name] = []  # letters that some regime leaves open
+    settled = False
+    for regime in regimes(frame, values, ranges, senses):
+        if not all(any(condition.depends_on(name) for name in wanted) for condition in regime.conditions):
+            continue  # a condition that none of these letters can meet
         unsettled = [n for n in wanted if not any(c.depends_on(n) for c in regime.conditions)]
-        if unsettled and number:
-            continue  # there it rests for any value, or for none
-        if unsettled:
-            name = unsettled[0]
-            raise BadInput(
-                f"nothing settles the letter {name}: the frame rests for any value of it, or for none. "
-                f'Ask for "range of {name}", or give it a value.'
-            )
-        if all(any(condition.depends_on(name) for name in wanted) for condition in regime.conditions):
-            for solution in solutions(regime.conditions, ranges):
-                if agrees(regime.positive, solution):
-                    yield solution
+        open_to += unsettled
+        for solution in () if unsettled else solutions(regime.conditions, ranges):
+            if agrees(regime.positive, solution):
+                settled = True
+                yield solution
+    if open_to and not settled:
+        raise BadInput(
+            f"nothing settles the letter {open_to[0]}: the frame rests for any value of it. "
+            f'Ask for "range of {open_to[0]}", or give it a value.'
+        )
 
 
 def conditions(equations: Equations) -> Iterator[Element]:

@@ -37,6 +37,8 @@ def rest(found: Balance, idle: Collection[int] = ()) -> Rest:
     held = _rest(found)
     if not idle or held == "unstable":
         return held
+    if found.near:  # values of 30 figures cannot be put for letters exactly
+        return "undecided"
     loose = _rest(loosened(found, idle), idle)
     return loose if loose == "stable" or len(idle) == 1 else "undecided"
 
@@ -59,7 +61,7 @@ def _rest(found: Balance, idle: Collection[int] = ()) -> Rest:
         return "undecided"
     signs = inertia(second_variation(found, found.unknowns, loaded=True, idle=idle))
     if signs is None:
-        return _rest(at_values(found), idle)
+        return "undecided" if found.near else _rest(at_values(found), idle)
     if signs.negative:
         return "unstable"
     if not signs.kernel:

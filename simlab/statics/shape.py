@@ -191,4 +191,4 @@ def _limiting(
         for end, limits in zip((extent.low, extent.high), extent.limits, strict=True):
             if end is not None and end.belongs and (extent.is_one_value or not end.is_bound):
                 at = {**roots, **{n: as_root(frame, n, end.solution) for n in end.solution.low}}
-                yield state_at(put(at_limit(frame, limits), at), values, at)
+                yield from _collapsed_or_not(put(at_limit(frame, limits), at), values, at)
