@@ -39,7 +39,7 @@ RESTS = ("determined", "not determined")
 def moves_with(frame: Frame, values: Values, letter: Name) -> bool:
     """Whether the equations of the shape change with a letter."""
     (senses, *_) = Equations.senses_of(frame)
-    first = next(regimes(frame, values, {}, senses))
+    (first,) = regimes(frame, values, {}, senses)
     return any(condition.depends_on(letter) for condition in first.conditions)
 
 

@@ -21,7 +21,7 @@ from simlab.frame.model import Frame, Name, Values
 from simlab.results.statics import Root
 from simlab.statics.equations import Equations
 from simlab.statics.measures import measured
-from simlab.statics.regimes import Ranges, agrees, starts, within
+from simlab.statics.regimes import Ranges, agrees, explored, within
 from simlab.statics.roots import as_root, put
 
 
@@ -38,12 +38,9 @@ class Regime:
     positive: tuple[Element, ...]
 
 
-def regimes(frame: Frame, values: Values, ranges: Ranges, senses: Mapping[Name, int]) -> Iterator[Regime]:
+def regimes(frame: Frame, values: Values, ranges: Ranges, senses: Mapping[Name, int]) -> list[Regime]:
     """Every regime within the ranges of the letters, that at the values first."""
-    first = _regime(frame, values, senses)
-    yield first
-    for start in starts(frame, first.positive, ranges):
-        yield _regime(frame, {**values, **start}, senses)
+    return explored(frame, ranges, lambda start: _regime(frame, {**values, **start}, senses))
 
 
 def _regime(frame: Frame, values: Values, senses: Mapping[Name, int]) -> Regime:

@@ -17,7 +17,7 @@ from simlab.exact.stretches import Stretch, stretches
 from simlab.frame.model import Frame, Name, Values
 from simlab.frame.quantity import Quantity
 from simlab.statics.limits import Limit, Limits
-from simlab.statics.regimes import parts, start_in, within
+from simlab.statics.regimes import explored, parts, start_in, within
 from simlab.statics.roots import as_root, is_plain, put, values_of
 
 
@@ -38,9 +38,9 @@ class Extent:
 def extents(frame: Frame, values: Values, letter: Name) -> tuple[Extent, ...]:
     """Every stretch of a letter's range for which the frame can rest, in order."""
     low, high = within(frame, letter, values)
-    regime = Limits.of(frame, values).equations.regime
+    limits = explored(frame, {letter: (low, high)}, lambda start: Limits.of(frame, {**values, **start}))
     found: list[Extent] = []
-    for ends in parts(regime, letter, low, high):
+    for ends in parts([e for one in limits for e in one.positive], letter, low, high):
         start = start_in(*ends, frame.symbols[letter].is_angle)
         at = {**values, letter: Quantity(start, frame.symbols[letter].shown.dim)}
         found += _Letter(frame, at, letter, ends).extents()

@@ -63,6 +63,11 @@ class Limits:
         )
 
     @property
+    def positive(self) -> tuple[Element, ...]:
+        """What is positive where these are the frame's equations."""
+        return self.equations.regime
+
+    @property
     def left(self) -> list[Element]:
         """What the loads leave over that no force carries: the frame rests only where it is nothing."""
         over = self.equations.summed(self.elimination.residues)

@@ -6,14 +6,15 @@ elastic string is taut or slack; in another regime they are other equations, to 
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from fractions import Fraction
 from itertools import product
 from math import pi
-from typing import Any
+from typing import Any, Protocol, TypeVar
 
 import sympy as sp
 
+from simlab.errors import BadInput
 from simlab.exact.element import Element
 from simlab.exact.elsewhere import signs_at, signs_near
 from simlab.exact.ends import End, bound, half_turns, in_order
@@ -23,6 +24,7 @@ from simlab.frame.quantity import Quantity
 
 SHARES = tuple(Fraction(n, 17) for n in (1, 4, 6, 8, 11, 13, 16))  # of a range, where signs are looked at
 WITHIN = Fraction(37, 100)  # of a part of a range: no special place in it
+MOST = 40  # regimes: a classroom frame has a handful
 COARSE = 32  # a start is a multiple of 1/32 of half a turn, or of 1; finer ones where the part is small
 
 Ranges = Mapping[Name, tuple[Any, Any]]  # of letters, as sympy numbers; the upper end may be oo
@@ -37,7 +39,8 @@ def within(frame: Frame, letter: Name, values: Values) -> tuple[Any, Any]:
 
 def doubtful(assumed: Sequence[Element], wanted: Sequence[Name]) -> list[Element]:
     """Those of the elements taken as positive that change with the letters, each once."""
-    return list(dict.fromkeys(e for e in assumed if any(e.depends_on(name) for name in wanted)))
+    found = [e for e in assumed if any(e.depends_on(name) for name in wanted)]
+    return list({(id(e.field), str(e.num), str(e.den)): e for e in found}.values())
 
 
 def agrees(assumed: Sequence[Element], solution: Solution) -> bool:
@@ -45,18 +48,47 @@ def agrees(assumed: Sequence[Element], solution: Solution) -> bool:
     return all(sign >= 0 for sign in signs_near(doubtful(assumed, list(solution.low)), solution))
 
 
-def starts(frame: Frame, assumed: Sequence[Element], ranges: Ranges) -> Iterator[Values]:
-    """Values of the letters in every other regime: what is taken as positive has other signs there.
+class HasSigns(Protocol):
+    """Whatever was set up at some values of letters: `positive` is what must be positive for it to hold."""
 
-    Of one letter every regime is found, of several those that a net of values meets.
+    @property
+    def positive(self) -> Sequence[Element]:
+        """The elements, of whatever fields."""
+
+
+R = TypeVar("R", bound=HasSigns)
+
+
+def explored(frame: Frame, ranges: Ranges, set_up: Callable[[Values], R]) -> list[R]:
+    """What is set up at the values themselves ({}), and in every other regime.
+
+    The boundaries of a regime are known by its own elements only, so it goes on from each new one until all
+    parts of the ranges belong to one. Of one letter every regime is found, of several those that a net of
+    values meets.
     """
-    unsure = doubtful(assumed, list(ranges))
-    seen = {(1,) * len(unsure)}
-    for start in _net(frame, unsure, ranges) if unsure else ():
-        signs = signs_at(unsure, start)
-        if 0 not in signs and signs not in seen:
-            seen.add(signs)
-            yield {name: Quantity(value, frame.symbols[name].shown.dim) for name, value in start.items()}
+    found = [set_up({})]
+    refused: set[str] = set()
+    while len(found) < MOST:
+        unsure = doubtful([e for one in found for e in one.positive], list(ranges))
+        for start in _net(frame, unsure, ranges) if unsure else ():
+            belongs = any(_holds(one.positive, ranges, start) for one in found)
+            if belongs or str(start) in refused:
+                continue
+            try:
+                found.append(
+                    set_up({n: Quantity(value, frame.symbols[n].shown.dim) for n, value in start.items()})
+                )
+                break
+            except BadInput:  # no such frame there
+                refused.add(str(start))
+        else:
+            break
+    return found
+
+
+def _holds(positive: Sequence[Element], ranges: Ranges, start: Mapping[Name, Any]) -> bool:
+    """Whether a regime holds at a value, or on its very boundary."""
+    return all(sign >= 0 for sign in signs_at(doubtful(positive, list(ranges)), start))
 
 
 def parts(assumed: Sequence[Element], letter: Name, low: Any, high: Any) -> list[tuple[End, End | None]]:
