@@ -25,6 +25,7 @@ class Elimination:
     solutions : one for each column b, with every free unknown 0; of no meaning where not consistent
     null_space : a basis of the x with A x = 0, one vector for each free unknown
     residues : for each column b what is left, by row, where no unknown is left
+    pivots : what was divided by; where one of them is zero there may be other solutions
     vanishing : a pivot that is not zero, but is zero at the field's values, with all that could be
         taken instead: the rank is less there, elimination stopped, and nothing else here has a meaning
     """
@@ -33,6 +34,7 @@ class Elimination:
     solutions: tuple[Vector, ...]
     null_space: tuple[Vector, ...]
     residues: tuple[Vector, ...]
+    pivots: tuple[Element, ...]
     vanishing: Element | None
 
     @property
@@ -46,16 +48,22 @@ class Elimination:
 
 
 def eliminate(
-    field: Field, rows: Sequence[Row], n_unknowns: int, right: Sequence[Vector] = ()
+    field: Field,
+    rows: Sequence[Row],
+    n_unknowns: int,
+    right: Sequence[Vector] = (),
+    zero: Sequence[Element] = (),
 ) -> Elimination:
     """Solve rows * x = right; each column of `right` is given by row: {row: element}.
+
+    zero : polynomials of the field that count as zero, and so does whatever they divide
 
     >>> field = Field.containing([], {})
     >>> one = field.one
     >>> eliminate(field, [{0: one, 1: one}], 2).null_space
     ({1: Element(1 / 1), 0: Element(-1 / 1)},)
     """
-    work = _Work(field, rows, right)
+    work = _Work(field, rows, right, zero)
     while work.step():
         pass
     free = [unknown for unknown in range(n_unknowns) if unknown not in work.pivot_of]
@@ -67,6 +75,7 @@ def eliminate(
             {i: work.right[i][column] for i in sorted(work.active) if column in work.right[i]}
             for column in range(len(right))
         ),
+        pivots=tuple(work.rows[i][j] for i, j in work.pivots),
         vanishing=work.vanishing,
     )
 
@@ -88,11 +97,14 @@ def transposed(rows: Iterable[Row], n_columns: int) -> list[dict[int, Element]]:
 class _Work:
     """The matrix while it is being reduced to echelon form."""
 
-    def __init__(self, field: Field, rows: Sequence[Row], right: Sequence[Vector]) -> None:
+    def __init__(
+        self, field: Field, rows: Sequence[Row], right: Sequence[Vector], zero: Sequence[Element]
+    ) -> None:
         self.field = field
-        self.rows = [{j: entry for j, entry in row.items() if not entry.is_zero} for row in rows]
+        self.zero = [field.lift(element).num for element in zero]
+        self.rows = [{j: entry for j, entry in row.items() if not self._is_zero(entry)} for row in rows]
         self.right = transposed(
-            [{i: entry for i, entry in column.items() if not entry.is_zero} for column in right], len(rows)
+            [{i: e for i, e in column.items() if not self._is_zero(e)} for column in right], len(rows)
         )
         self.active = set(range(len(rows)))
         self.holding: dict[int, set[int]] = {}  # unknown -> active rows in which it stands
@@ -102,6 +114,9 @@ class _Work:
         self.pivots: list[tuple[int, int]] = []  # row, unknown, in the order of elimination
         self.pivot_of: dict[int, int] = {}
         self.vanishing: Element | None = None
+
+    def _is_zero(self, entry: Element) -> bool:
+        return entry.is_zero or any(divmod(entry.num, zero)[1].is_zero() for zero in self.zero)
 
     def step(self) -> bool:
         """Eliminate one more unknown; False when nothing is left to eliminate."""
@@ -149,12 +164,13 @@ class _Work:
             before = target.get(j)
             change = factor * entry
             after = -change if before is None else before - change
-            if after.is_zero:
-                del target[j]
+            nothing = self._is_zero(after)
+            if nothing:
+                target.pop(j, None)
             else:
                 target[j] = after
             if target_row is not None:
-                (self.holding[j].discard if after.is_zero else self.holding[j].add)(target_row)
+                (self.holding[j].discard if nothing else self.holding[j].add)(target_row)
 
     def back(self, free: Vector, column: int | None = None) -> dict[int, Element]:
         """The solution with the free unknowns given, the others by back substitution."""

@@ -234,10 +234,10 @@ class Equations(Figure):
         """The number of the unknown that stands for a light member's force."""
         return self.number[link.name, "tension" if link.over else "density"]
 
-    def eliminated(self) -> Elimination:
-        """What elimination finds out about rows * x = -columns."""
+    def eliminated(self, zero: Sequence[Element] = ()) -> Elimination:
+        """What elimination finds out about rows * x = -columns, where some polynomials are zero."""
         right = [{i: -load for i, load in column.items()} for column in self.columns]
-        return eliminate(self.field, self.rows, len(self.unknowns), right)
+        return eliminate(self.field, self.rows, len(self.unknowns), right, zero)
 
     def summed(self, vectors: Sequence[Vector]) -> dict[int, Element]:
         """Over all columns k, sum monomials[k] * vectors[k]: the letters of the loads put back."""

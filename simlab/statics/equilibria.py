@@ -5,17 +5,20 @@ With the letters kept as letters, elimination leaves what the loads do on every 
     R_i(letters) = 0,
 
 and with what the question says besides, these are the equations of the shape. They are set up in every
-regime (`statics.regimes`) and solved exactly.
+regime (`statics.regimes`) and solved exactly. Where something that elimination divided by is zero, other
+motions are left (a bead straight under its spring): such places are cases of their own.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 
 from simlab.errors import BadInput
 from simlab.exact.element import Element
 from simlab.exact.elimination import Elimination
+from simlab.exact.polynomial import factorised
 from simlab.exact.solving import Solution, solutions
 from simlab.frame.model import Frame, Name, Values
 from simlab.results.statics import Root
@@ -30,24 +33,59 @@ class Regime:
     """The equations of a frame at some values of the letters to be found.
 
     conditions : what must vanish in a shape at rest
+    special : the same, where what elimination divided by is zero in general only
     positive : what is positive for these to be the equations
     """
 
     equations: Equations
     conditions: tuple[Element, ...]
+    special: tuple[tuple[Element, ...], ...]
     positive: tuple[Element, ...]
 
 
 def regimes(frame: Frame, values: Values, ranges: Ranges, senses: Mapping[Name, int]) -> list[Regime]:
     """Every regime within the ranges of the letters, that at the values first."""
-    return explored(frame, ranges, lambda start: _regime(frame, {**values, **start}, senses))
+    return explored(frame, ranges, lambda start: _regime(frame, {**values, **start}, senses, ranges))
 
 
-def _regime(frame: Frame, values: Values, senses: Mapping[Name, int]) -> Regime:
+def _regime(frame: Frame, values: Values, senses: Mapping[Name, int], ranges: Ranges) -> Regime:
     equations = Equations(frame, values, senses=senses)
-    found = tuple(conditions(equations))
+    elimination = equations.eliminated()
+    found = tuple(conditions(equations, elimination))
     positive = [*equations.regime, *(e for condition in found for e in condition.field.assumptions)]
-    return Regime(equations, found, tuple(dict.fromkeys(positive)))
+    special = tuple(_special(equations, elimination, ranges, ()))
+    return Regime(equations, found, special, tuple(dict.fromkeys(positive)))
+
+
+def _special(
+    equations: Equations, found: Elimination, ranges: Ranges, zero: tuple[Element, ...]
+) -> Iterator[tuple[Element, ...]]:
+    """What must vanish where pivots do, one of them for each letter at most."""
+    if len(zero) == len(ranges):
+        return
+    for factor in divisors(found, ranges):
+        if any(str(factor) <= str(other) for other in zero):
+            continue  # another order of the same
+        here = (*zero, factor)
+        there = equations.eliminated(here)
+        with suppress(BadInput):  # what the question says of a force is not settled there
+            yield (*here, *conditions(equations, there))
+        yield from _special(equations, there, ranges, here)
+
+
+def divisors(found: Elimination, ranges: Ranges) -> list[Element]:
+    """The irreducible polynomials that elimination divided by and that letters in their ranges make zero."""
+    factors: dict[str, Element] = {}
+    for pivot in found.pivots:
+        one = pivot.field.one.num
+        for poly, _ in factorised(pivot.num)[1]:
+            factor = pivot.field.fraction(poly, one)
+            names = [name for name in ranges if factor.depends_on(name)]
+            if not names or str(factor) in factors:
+                continue
+            if len(names) > 1 or solutions([factor], {names[0]: ranges[names[0]]}):
+                factors[str(factor)] = factor
+    return [factors[key] for key in sorted(factors)]
 
 
 def shapes(
@@ -76,14 +114,15 @@ def _solutions(
     open_to: list[Name] = []  # letters that some regime leaves open
     settled = False
     for regime in regimes(frame, values, ranges, senses):
-        if not all(any(condition.depends_on(name) for name in wanted) for condition in regime.conditions):
-            continue  # a condition that none of these letters can meet
-        unsettled = [n for n in wanted if not any(c.depends_on(n) for c in regime.conditions)]
-        open_to += unsettled
-        for solution in () if unsettled else solutions(regime.conditions, ranges):
-            if agrees(regime.positive, solution):
-                settled = True
-                yield solution
+        for case in (regime.conditions, *regime.special):
+            if not all(any(condition.depends_on(name) for name in wanted) for condition in case):
+                continue  # a condition that none of these letters can meet
+            unsettled = [n for n in wanted if not any(c.depends_on(n) for c in case)]
+            open_to += unsettled if case is regime.conditions else []
+            for solution in () if unsettled else solutions(case, ranges):
+                if agrees(regime.positive, solution):
+                    settled = True
+                    yield solution
     if open_to and not settled:
         raise BadInput(
             f"nothing settles the letter {open_to[0]}: the frame rests for any value of it. "
@@ -91,9 +130,8 @@ def _solutions(
         )
 
 
-def conditions(equations: Equations) -> Iterator[Element]:
+def conditions(equations: Equations, found: Elimination) -> Iterator[Element]:
     """What must vanish: the loads' work on every motion left, and what the question says."""
-    found = equations.eliminated()
     for _, left in sorted(equations.summed(found.residues).items()):
         if not left.is_zero:
             yield left

@@ -16,6 +16,8 @@ from simlab.exact.solving import Solution, solutions
 from simlab.exact.stretches import Stretch, stretches
 from simlab.frame.model import Frame, Name, Values
 from simlab.frame.quantity import Quantity
+from simlab.results.statics import Root
+from simlab.statics.equilibria import divisors
 from simlab.statics.limits import Limit, Limits
 from simlab.statics.regimes import explored, parts, start_in, within
 from simlab.statics.roots import as_root, is_plain, put, values_of
@@ -85,10 +87,13 @@ class _Letter:
 
     def _where_carried(self, left: Sequence[Element]) -> Iterator[Extent]:
         """Single values, where the loads do not carry themselves in general."""
-        if not all(element.depends_on(self.letter) for element in left):
-            return
-        within = self.low.number, sp.oo if self.high is None else self.high.number
-        for solution in solutions(left, {self.letter: within}):
+        within = {self.letter: (self.low.number, sp.oo if self.high is None else self.high.number)}
+        places: list[Solution] = []
+        if all(element.depends_on(self.letter) for element in left):
+            places += solutions(left, within)
+        for divisor in divisors(self.limits.elimination, within):
+            places += [s for s in solutions([divisor], within) if is_plain(self._root(s))]
+        for solution in places:
             there = self._there(solution)
             for marked in [] if there is None else there.cases():
                 limits = in_force([q for _, q in marked])
@@ -98,12 +103,15 @@ class _Letter:
                     yield _extent(Stretch(end, end), [limit for limit, _ in marked])
                     break
 
+    def _root(self, solution: Solution) -> Root:
+        return as_root(self.frame, self.letter, solution)
+
     def _there(self, solution: Solution) -> Limits | None:
         """The frame with a value put for the letter; None if there is none, or the loads are not carried.
 
         A value known to 30 figures only is near enough, and what the loads leave over there is nothing.
         """
-        root = as_root(self.frame, self.letter, solution)
+        root = self._root(solution)
         try:
             frame = put(self.frame, {self.letter: root})
             there = Limits.of(frame, values_of(frame, self.values, {self.letter}))
