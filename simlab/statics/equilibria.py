@@ -74,7 +74,7 @@ def _special(
 
 
 def divisors(found: Elimination, ranges: Ranges) -> list[Element]:
-    """The irreducible polynomials that elimination divided by and that letters in their ranges make zero."""
+    """The irreducible polynomials that elimination divided by, as far as letters can make them zero."""
     factors: dict[str, Element] = {}
     for pivot in found.pivots:
         one = pivot.field.one.num
