@@ -43,17 +43,18 @@ def solve(frame: Frame, values: Values | None = None, near: bool = False) -> Sta
     Raises BadInput for a shape that has no exact form (a square root of something negative ...).
     """
     values = {**frame.shown, **(values or {})}
-    first: Statics | None = None
+    tried: list[Statics] = []
     for senses in Equations.senses_of(frame):
         state = _state(balance(frame, values, senses, near))
         if state.verdict in ("determined", "not determined"):
             return state
-        first = first or state
-    if first is None:
+        tried.append(state)
+    if not tried:
         raise SimlabFault("no way in which friction acts was tried")
-    if first.advice == friction.NOT_TOGETHER:  # then the question has it so, and the teacher is told
-        return replace(first, verdict="determined")
-    return first
+    for state in tried:
+        if state.advice == friction.NOT_TOGETHER:  # then the question has it so, and the teacher is told
+            return replace(state, verdict="determined")
+    return next((state for state in tried if state.verdict != "cannot rest"), tried[0])
 
 
 def _state(found: Balance) -> Statics:
