@@ -27,6 +27,7 @@ AskedKind = Literal[
     "range",
 ]
 LONG = 10**12  # the denominator of a value that was found to many figures, not given
+MOST = 100  # the denominator of a fraction that a class would write
 FOUND_FIGURES = 3  # in which such a value is said
 Expected = Literal["determined", "not determined", "cannot rest", "falls out", "slips"]
 
@@ -92,7 +93,8 @@ def _was_found(value: Quantity) -> bool:
 
 def _written(value: Quantity) -> str:
     """A number as one reads it: a short decimal, an exact expression, or a found one in figures."""
-    if _was_found(value):
+    fraction = value.expr.is_Rational and value.decimal is None and value.expr.q > MOST
+    if _was_found(value) or fraction:
         return f"{value.number():.{FOUND_FIGURES}g}"
     return value.decimal.replace("-", "−") if value.decimal is not None else value.plain
 
