@@ -71,13 +71,13 @@ def _stretch(frame: Frame, found: Range) -> Pieces:
 
 def _end(frame: Frame, root: Root) -> Pieces:
     """An end of a range: exactly where that is short, and its value."""
-    shown = _shown(frame, root)
+    value = shown(frame, root)
     if root.exact is not None and len(root.exact.plain) <= LONGEST:
         if _is_said(frame, root):
-            return [shown]
-        return [*_exactly(frame, root), f" ={FIXED_SPACE}{shown}"]
+            return [value]
+        return [*_exactly(frame, root), f" ={FIXED_SPACE}{value}"]
     left, right = root.equation
-    return [f"{shown} (", Maths(left.expr), " = ", Maths(right.expr), ")"]
+    return [f"{value} (", Maths(left.expr), " = ", Maths(right.expr), ")"]
 
 
 def _limiting(words: tuple[str, ...]) -> str:
@@ -100,7 +100,7 @@ def shape(findings: Findings, state: Statics) -> tuple[Heading, Line] | None:
     if not state.found:
         return None
     asked, roots = findings.frame, state.found.values()
-    words = ", ".join(f"{_letter(r.of)} = {_shown(asked, r).replace(FIXED_SPACE, ' ')}" for r in roots)
+    words = ", ".join(f"{_letter(r.of)} = {shown(asked, r).replace(FIXED_SPACE, ' ')}" for r in roots)
     turned = any(_is_angle(asked, name) for name in state.found)
     heading = Heading(f"In the shape with {words}" if turned else f"When {words}")
     new = [root for root in roots if root.of not in findings.ranges]  # the others have been told as ends
@@ -110,7 +110,7 @@ def shape(findings: Findings, state: Statics) -> tuple[Heading, Line] | None:
     pieces = [_equation(asked, root) for root in new]
     so = [piece for piece, root in zip(pieces, new, strict=True) if not _is_solved(root)]
     if len(so) > 1 and len(so) == len(new):
-        values = " and ".join(f"{_letter(r.of)} ={FIXED_SPACE}{_shown(asked, r)}" for r in new)
+        values = " and ".join(f"{_letter(r.of)} ={FIXED_SPACE}{shown(asked, r)}" for r in new)
         sides = [[Maths(side.expr) for side in root.equation] for root in new]
         told = [part for left, right in sides for part in (left, " = ", right, ", ")]
         return heading, line(*told, f"so {values}: {how}")
@@ -133,14 +133,14 @@ def _how(state: Statics) -> str:
 
 def _equation(frame: Frame, root: Root) -> Pieces:
     """'tan θ = 1/3, so θ = 18.4°'; or the letter's own exact value."""
-    letter, shown = _letter(root.of), _shown(frame, root)
+    letter, value = _letter(root.of), shown(frame, root)
     left, right = root.equation
     if _is_solved(root):
         exact: Pieces = [] if _is_said(frame, root) else [*_exactly(frame, root), " = "]
-        return [f"{letter} = ", *exact, shown]
+        return [f"{letter} = ", *exact, value]
     if len(left.plain) + len(right.plain) > LONGEST_EQUATION:
-        return [f"{letter} ={FIXED_SPACE}{shown}"]
-    return [Maths(left.expr), " = ", Maths(right.expr), f", so {letter} ={FIXED_SPACE}{shown}"]
+        return [f"{letter} ={FIXED_SPACE}{value}"]
+    return [Maths(left.expr), " = ", Maths(right.expr), f", so {letter} ={FIXED_SPACE}{value}"]
 
 
 def _exactly(frame: Frame, root: Root) -> Pieces:
@@ -152,7 +152,7 @@ def _exactly(frame: Frame, root: Root) -> Pieces:
     return exactly(root.exact, frame.shown)
 
 
-def _shown(frame: Frame, root: Root) -> str:
+def shown(frame: Frame, root: Root) -> str:
     """The value in three figures with its unit; a whole number of degrees, a short decimal as it is."""
     exact = root.exact
     if _is_angle(frame, root.of):
