@@ -140,7 +140,7 @@ def _print(findings: Findings, checked: list[Checked], trials: Trials) -> None:
         from simlab.commands.findings import ranges
         from simlab.notation.page import written
 
-        if findings.advice:
+        if findings.advice and len(findings.shapes) != 1:
             out.print(findings.advice)
         for text in written(list(ranges(findings)), "text"):
             out.print(text, soft_wrap=True)

@@ -65,7 +65,8 @@ def _page(findings: Findings, scene: Path) -> Iterator[Heading | Line]:
 
     frame = findings.frame
     yield Heading(f"{frame.title}  {values_in_words(frame, frame.shown)}".rstrip())
-    if findings.advice:
+    told = len(findings.shapes) == 1 and findings.shapes[0].found  # under the heading of the shape
+    if findings.advice and not told:
         yield line(findings.advice)
     yield from ranges(findings)
     for state in findings.shapes:
