@@ -8,6 +8,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from endurance import harm, random_frame
 from small_frames import frame, polygon, rhombus, stepladder
 
 from simlab.errors import BadInput
@@ -193,6 +194,12 @@ def test_nothing_explodes_in_a_minute(path):
             joint = impulse.joint
             gap = joint.a.local_to_world(joint.anchor_a) - joint.b.local_to_world(joint.anchor_b)
             assert gap.length < 1e-2 * size
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_random_frames_come_to_no_harm_in_a_minute(seed):
+    """Kites, chains and trestles of uneven rods; more of them by `python tests/endurance.py 200`."""
+    assert harm(random_frame(seed)) == ""
 
 
 @pytest.mark.parametrize("n", [6, 8])
