@@ -15,7 +15,6 @@ from simlab.frame.model import Frame
 from simlab.simulation.stage import RATE, Stage
 
 MINUTE = 60  # [s]
-TO_REST = 4  # [s] under full load before the brace is cut
 GAINED = 1e-4  # of weight times size: more energy than at the start is an explosion
 GAP = 1e-2  # of the frame's size that a hinge may open
 
@@ -49,8 +48,7 @@ def random_frame(seed: int) -> Frame:
 def harm(of: Frame, seconds: int = MINUTE) -> str:
     """What went wrong in so many seconds after the brace is cut; nothing if all went well."""
     stage = Stage(of)
-    stage.share = 1.0
-    stage.step(TO_REST * RATE)
+    stage.rest_under_load()
     stage.cut("brace")
     start = sum(stage.energy())
     for second in range(1, seconds + 1):

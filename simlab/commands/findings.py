@@ -11,7 +11,7 @@ from simlab.frame.model import Frame, Name
 from simlab.frame.quantity import NUMBER, Dim, Quantity
 from simlab.notation.page import Heading, Line, Maths, line
 from simlab.results.statics import Findings, Range, Rest, Root, Statics
-from simlab.results.wording import figures, scaled
+from simlab.results.wording import capital, figures, scaled
 
 HOW: dict[Rest, str] = {
     "fixed": "it stands firm",
@@ -106,21 +106,24 @@ def shape(findings: Findings, state: Statics) -> tuple[Heading, Line] | None:
     new = [root for root in roots if root.of not in findings.ranges]  # the others have been told as ends
     how = _how(state)
     if not new:
-        return heading, line(how[0].upper() + how[1:])
-    pieces = [_equation(asked, root) for root in new]
-    so = [piece for piece, root in zip(pieces, new, strict=True) if not _is_solved(root)]
-    if len(so) > 1 and len(so) == len(new):
+        return heading, line(capital(how))
+    if len(new) > 1 and all(_is_told(root) for root in new):
         values = " and ".join(f"{_letter(r.of)} ={FIXED_SPACE}{shown(asked, r)}" for r in new)
         sides = [[Maths(side.expr) for side in root.equation] for root in new]
         told = [part for left, right in sides for part in (left, " = ", right, ", ")]
         return heading, line(*told, f"so {values}: {how}")
-    joined = [part for piece in pieces for part in (*piece, ", ")]
+    joined = [part for root in new for part in (*_equation(asked, root), ", ")]
     return heading, line(*joined[:-1], f": {how}")
 
 
 def _is_solved(root: Root) -> bool:
     """Whether its equation is the letter's own value."""
     return root.exact is not None and str(root.equation[0]) == root.of
+
+
+def _is_told(root: Root) -> bool:
+    """Whether its equation is told before its value: one that says more, and is not too long."""
+    return not _is_solved(root) and sum(len(side.plain) for side in root.equation) <= LONGEST_EQUATION
 
 
 def _how(state: Statics) -> str:
@@ -134,12 +137,12 @@ def _how(state: Statics) -> str:
 def _equation(frame: Frame, root: Root) -> Pieces:
     """'tan θ = 1/3, so θ = 18.4°'; or the letter's own exact value."""
     letter, value = _letter(root.of), shown(frame, root)
-    left, right = root.equation
     if _is_solved(root):
         exact: Pieces = [] if _is_said(frame, root) else [*_exactly(frame, root), " = "]
         return [f"{letter} = ", *exact, value]
-    if len(left.plain) + len(right.plain) > LONGEST_EQUATION:
+    if not _is_told(root):
         return [f"{letter} ={FIXED_SPACE}{value}"]
+    left, right = root.equation
     return [Maths(left.expr), " = ", Maths(right.expr), f", so {letter} ={FIXED_SPACE}{value}"]
 
 

@@ -24,8 +24,6 @@ if TYPE_CHECKING:
     from simlab.results import Statics
     from simlab.results.statics import Findings, Verdict
 
-RESTS = ("determined", "not determined")  # verdicts on a frame that can be as it is
-
 As = Annotated[
     Literal["text", "latex", "mathml"],
     typer.Option("--as", help="How it is written: for a terminal, for LaTeX, as HTML with MathML."),
@@ -72,7 +70,7 @@ def _page(findings: Findings, scene: Path) -> Iterator[Heading | Line]:
     for state in findings.shapes:
         yield from shape(findings, state) or ()
         yield from _state(state)
-    for state in [state for state in findings.shapes if state.verdict in RESTS][:1]:
+    for state in [state for state in findings.shapes if state.rests][:1]:
         unique = state.verdict == "determined"
         yield from of_fairness(fairness(state, scene.read_text()), state.values, unique)
 
@@ -87,16 +85,15 @@ def _state(statics: Statics) -> Iterator[Heading | Line]:
     from simlab.statics.validity import validity
 
     yield from head(statics)
-    if statics.verdict in RESTS:
+    if statics.rests:
         told = list(entries(statics))
         if told:
             yield Heading("Every force")
         yield from told
     if statics.case.forces.reactions:
-        rests = statics.verdict in RESTS
-        yield from of_validity(validity(statics), bool(statics.frame.symbols), rests)
+        yield from of_validity(validity(statics), bool(statics.frame.symbols), statics.rests)
     yield from of_extremes(extremes(statics))
-    if statics.verdict in RESTS:
+    if statics.rests:
         yield from _by_symmetry(statics)
     if unexpected(statics):
         yield line(unexpected(statics))

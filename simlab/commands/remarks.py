@@ -12,7 +12,7 @@ from simlab.frame.quantity import Quantity
 from simlab.notation.page import Heading, Line, Maths, line
 from simlab.results.extremes import Extreme, Validity
 from simlab.results.fairness import Blind, Fairness, Placed
-from simlab.results.wording import figures, spaced
+from simlab.results.wording import capital, figures, spaced
 
 CONTACT = "there is contact at "
 DRAWN = "the shape is the one drawn"  # a condition on the drawing: told only where it bites
@@ -25,14 +25,14 @@ def of_validity(found: tuple[Validity, ...], letters: bool, rests: bool) -> Iter
     """
     always = [one.words for one in found if one.relation == "always" and one.words != DRAWN]
     if always and rests:
-        yield line(_capital(_does(always)), ", whatever the letters are." if letters else ".")
+        yield line(capital(_does(always)), ", whatever the letters are." if letters else ".")
     never = [one.words for one in found if one.relation == "never" and rests]
     if never and letters:
         yield line(f"There are no values of the letters for which {_does(never)}.")
     for one in found:
         if one.left is not None and one.right is not None:
             where = [", where ", *_sides(one.where)] if one.where is not None else []
-            yield line(f"{_capital(one.words)} for ", *_sides(one), *where, ".")
+            yield line(f"{capital(one.words)} for ", *_sides(one), *where, ".")
     rest = [one.words for one in found if one.relation is None and one.words != DRAWN]
     if rest and rests:
         yield line(f"All this holds while {_does(rest)}.")
@@ -102,7 +102,7 @@ def _placed(one: Placed, values: Values) -> Line:
     if one.said:
         start = f"Without notches {strut} would need"
     else:
-        start = f"{_capital(strut)} is merely placed: it needs notches, or"
+        start = f"{capital(strut)} is merely placed: it needs notches, or"
     least: Pieces = [" a coefficient of friction of at least ", *amount(one.friction, values)]
     return line(start, *least, f" at its ends, since it meets {one.rod} obliquely.")
 
@@ -131,10 +131,6 @@ def _listed(words: list[str]) -> str:
     return " and ".join(part for part in (", ".join(words[:-1]), words[-1]) if part)
 
 
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
-
-
 def _capital_word(text: str) -> str:
     """A sentence that begins with a word has a capital; one that begins with a letter (θ = 45°) is left."""
-    return _capital(text) if text.startswith("the ") else text
+    return capital(text) if text.startswith("the ") else text

@@ -90,9 +90,7 @@ def _is_of_acute_angle(poly: Poly, field: Field, i: int) -> bool:
     if not (isinstance(angle, HalfTangent) and angle.symbol.is_Symbol):
         return False
     value = field.values[angle.symbol.name]
-    if angle.symbol.name in field.unbounded:
-        return False
-    if not (value > 0 and value < sp.pi / 2):
+    if angle.symbol.name in field.unbounded or not (value > 0 and value < sp.pi / 2):
         return False
     t = field.ctx.gen(i)
     real, imaginary = field.ctx.constant(1), field.ctx.constant(0)

@@ -85,7 +85,7 @@ class Conversion:
             return reduce(mul, (self.element(factor) for factor in expr.args))
         except BadInput:
             halves = [f for f in expr.args if f.is_Pow and abs(f.exp) == sp.S.Half]
-            if len(halves) < len((sp.S.Half, -sp.S.Half)):
+            if not halves[1:]:  # a single root, and it is not here
                 raise
         radicand = sp.Mul(*(f.base ** (2 * f.exp) for f in halves))
         others = (self.element(f) for f in expr.args if f not in halves)

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Any
 
 import sympy as sp
 
+from simlab.errors import BadInput
+from simlab.exact.element import Element
 from simlab.exact.field import Field
 from simlab.exact.generators import HalfTangent
 from simlab.exact.halfturn import half_turns_within
-from simlab.exact.solving import Solution
+from simlab.exact.solving import Solution, solutions
 
 DIGITS = 40  # of a number such as sqrt(2) or pi/3 that bounds a range, when trials are placed
 
@@ -53,6 +55,34 @@ def in_order(ends: Iterable[End], letter: str, low: End, high: End | None) -> li
         elif found[-1].solution.exact[letter] is None:
             found[-1] = end
     return found
+
+
+def zeros(element: Element, letter: str, within: tuple[Any, Any]) -> list[End]:
+    """Where an element is zero, between two numbers; nowhere if it is so for every value of the letter."""
+    try:
+        found = solutions([element.numerator], {letter: within})
+    except BadInput:
+        return []
+    return [End(solution, solution.low[letter], solution.high[letter]) for solution in found]
+
+
+def joined(ends: Sequence[End], holds: Sequence[bool]) -> Iterator[tuple[End, End | None]]:
+    """The stretches that hold: each gap between two ends that does, joined over ends that belong.
+
+    holds : of each gap, and of what follows the last end if there is one more
+    """
+    start: End | None = None
+    for i, end in enumerate(ends):
+        before, after = i > 0 and holds[i - 1], i < len(holds) and holds[i]
+        if end.belongs and before and after:
+            continue
+        if start is not None:
+            yield start, end
+        elif end.belongs and not after:
+            yield end, end
+        start = end if after else None
+    if start is not None:
+        yield start, None
 
 
 def half_turns(field: Field, letter: str, low: End, high: End | None) -> list[End]:

@@ -50,7 +50,7 @@ def in_force(inequalities: Sequence[Inequality]) -> frozenset[int] | None:
     if not inequalities:
         return frozenset()
     with flint.ctx.workprec(BITS):
-        here = programme(inequalities, points(_field(inequalities), {}))
+        here = programme(inequalities, points(widest(inequalities), {}))
         found = here.decided()
         return here.in_force(found) if isinstance(found, Corner) else None
 
@@ -63,7 +63,7 @@ def extremes(
     None instead of both where the inequalities contradict each other.
     """
     with flint.ctx.workprec(BITS):
-        point = points(_field([*inequalities, value]), {})
+        point = points(widest([*inequalities, value]), {})
         here = programme(inequalities, point)
         start = here.decided()
         if isinstance(start, Conflict):
@@ -86,15 +86,15 @@ def _at_corner(
 ) -> Element:
     """A sum exactly where some inequalities are in force."""
     chosen = [inequalities[i] for i in corner.rows]
-    field = _field([*chosen, value])
+    field = widest([*chosen, value])
     rows = [{j: field.lift(coefficient(q, j)) for j in columns} for q in chosen]
     right = {i: -field.lift(q.constant) for i, q in enumerate(chosen)}
     (y,) = eliminate(field, rows, width([*chosen, value]), [right]).solutions
     return sum((coefficient(value, j) * size for j, size in y.items()), field.lift(value.constant))
 
 
-def _field(inequalities: Sequence[Inequality]) -> Field:
-    """The widest field of their entries."""
+def widest(inequalities: Sequence[Inequality]) -> Field:
+    """The field in which all their entries are."""
     entries = [e for q in inequalities for e in (q.constant, *q.coefficients.values())]
     return max((e.field for e in entries), key=lambda field: field.depth)
 

@@ -11,19 +11,20 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import cached_property
 
 import flint
 import sympy as sp
 
-from simlab.errors import BadInput, SimlabFault
+from simlab.errors import SimlabFault
 from simlab.exact.element import Element
 from simlab.exact.elsewhere import BITS, between, points
-from simlab.exact.ends import End, half_turns, in_order
+from simlab.exact.ends import End, half_turns, in_order, joined, zeros
 from simlab.exact.field import Field
 from simlab.exact.generators import Root
-from simlab.exact.inequalities import Inequality, coefficient, determinant, programme
+from simlab.exact.inequalities import Inequality, coefficient, determinant, programme, widest
 from simlab.exact.programme import Conflict, Corner, Programme
-from simlab.exact.solving import Solution, solutions
+from simlab.exact.solving import Solution
 
 SHARES = tuple(Fraction(n, 32) for n in (15, 19, 11, 22, 9, 25, 5, 29))  # of a gap, where a trial is made
 
@@ -66,10 +67,15 @@ class _Gap:
     found: Corner | Conflict | None
 
     @property
-    def in_force(self) -> frozenset[int] | None:
-        """The inequalities in force throughout; None where they cannot hold."""
+    def holds(self) -> bool:
+        """Whether the inequalities can hold there."""
+        return isinstance(self.found, Corner)
+
+    @cached_property
+    def in_force(self) -> frozenset[int]:
+        """The inequalities in force throughout."""
         if self.here is None or not isinstance(self.found, Corner):
-            return None
+            return frozenset()
         return self.here.in_force(self.found)
 
 
@@ -87,10 +93,9 @@ class _Range:
     ) -> None:
         self.inequalities = inequalities
         self.letter = letter
-        self.within = {letter: (low.number, sp.oo if high is None else high.number)}
+        self.within = low.number, sp.oo if high is None else high.number
         self.at = at
-        entries = [e for q in inequalities for e in (q.constant, *q.coefficients.values())]
-        self.field = max((e.field for e in entries), key=lambda field: field.depth)
+        self.field = widest(inequalities)
         self.ends: dict[str, list[End]] = {}  # by the function that is zero at them
         self.low = low
         self.high = high
@@ -103,19 +108,15 @@ class _Range:
             return []
         key = str(element.num)
         if key not in self.ends:
-            try:
-                found = solutions([element.numerator], self.within)
-            except BadInput:  # zero for every value of the letter, at the values of the others
-                found = ()
-            self.ends[key] = [End(s, s.low[self.letter], s.high[self.letter]) for s in found]
+            self.ends[key] = zeros(element, self.letter, self.within)
         return self.ends[key]
 
     def _gaps(self, low: End, high: End | None) -> list[_Gap]:
         """The values between two ends, with a trial for each part where the answer is the same."""
-        value, gap = self._tried(low, high)
-        zeros = in_order(self._watched(gap), self.letter, low, high)
-        below = max((end for end in zeros if end.high < value), key=lambda end: end.high, default=low)
-        above = min((end for end in zeros if value < end.low), key=lambda end: end.low, default=high)
+        value, gap, watched = self._tried(low, high)
+        inside = in_order(watched, self.letter, low, high)
+        below = max((end for end in inside if end.high < value), key=lambda end: end.high, default=low)
+        above = min((end for end in inside if value < end.low), key=lambda end: end.low, default=high)
         gaps = [replace(gap, low=below, high=above)]
         if below is not low:
             gaps = [*self._gaps(low, below), *gaps]
@@ -123,15 +124,16 @@ class _Range:
             gaps = [*gaps, *self._gaps(above, high)]
         return gaps
 
-    def _tried(self, low: End, high: End | None) -> tuple[Fraction, _Gap]:
-        """A trial between two ends, at a value where none of the functions that decide is zero."""
+    def _tried(self, low: End, high: End | None) -> tuple[Fraction, _Gap, list[End]]:
+        """A trial between two ends: where, what it says, and where the functions that decide are zero."""
         for share in SHARES:
             width = max(abs(low.high), Fraction(1)) if high is None else high.low - low.high
             value = low.high + share * width
             here = self._programme(value, value)
             gap = _Gap(low, high, here, None if here is None else here.decided())
-            if not any(end.low <= value <= end.high for end in self._watched(gap)):
-                return value, gap
+            watched = list(self._watched(gap))
+            if not any(end.low <= value <= end.high for end in watched):
+                return value, gap, watched
         raise SimlabFault(f"no value of {self.letter} near {float(low.high)} is free of special cases")
 
     def _programme(self, low: Fraction, high: Fraction) -> Programme | None:
@@ -175,21 +177,8 @@ class _Range:
             if high is None or low.high < high.low:
                 gaps += self._gaps(low, high)
         ends = [self.low, *(gap.high for gap in gaps if gap.high is not None)]
-        holds = [gap.in_force is not None for gap in gaps]
-        start: End | None = None
-        for i, end in enumerate(ends):
-            before, after = i > 0 and holds[i - 1], i < len(gaps) and holds[i]
-            beside = [gap for gap in gaps[max(i - 1, 0) : i + 1] if gap.in_force is not None]
-            here = self._marked(end, beside)
-            if here.belongs and before and after:
-                continue
-            if start is not None:
-                yield Stretch(start, here)
-            elif here.belongs and not after:
-                yield Stretch(here, here)
-            start = here if after else None
-        if start is not None:
-            yield Stretch(start, None)
+        marked = [self._marked(end, gaps[max(i - 1, 0) : i + 1]) for i, end in enumerate(ends)]
+        yield from (Stretch(*pair) for pair in joined(marked, [gap.holds for gap in gaps]))
 
     def _marked(self, end: End, beside: Sequence[_Gap]) -> End:
         """An end with what is in force there, if they can hold there at all."""
@@ -197,8 +186,7 @@ class _Range:
         found = None if here is None else here.decided()
         if here is None or not isinstance(found, Corner):
             return replace(end, belongs=False)
-        always = [gap.in_force or frozenset() for gap in beside]
-        return replace(end, in_force=here.in_force(found).difference(*always))
+        return replace(end, in_force=here.in_force(found).difference(*(gap.in_force for gap in beside)))
 
     def _exactly_at(self, end: End) -> Programme | None:
         at_pole = any(end.low <= pole.high and pole.low <= end.high for pole in self.poles)
@@ -206,10 +194,7 @@ class _Range:
         if here is not None:
             return here
         inequalities = self.at(end.solution)
-        if inequalities is None:
-            return None
-        field = max((q.constant.field for q in inequalities), key=lambda field: field.depth)
-        return programme(inequalities, points(field, {}))
+        return None if inequalities is None else programme(inequalities, points(widest(inequalities), {}))
 
 
 def _radicands(field: Field) -> list[Element]:

@@ -15,6 +15,7 @@ from simlab.pictures.paths import fading_path
 from simlab.pictures.structure import structure
 from simlab.pictures.supports import supports
 from simlab.results import Instant
+from simlab.results.wording import capital
 
 
 class Marked(Chapter):
@@ -65,7 +66,7 @@ class Fall(Chapter):
         self.paths = stage.paths(trace)
         slow_end = self.BEFORE + self.SLOW_SECONDS
         brace = self.story.brace
-        gone = brace[0].upper() + brace[1:]
+        gone = capital(brace)
         after = f"Without {brace}" + (": the paths of the joints" if self.paths else "")
         lines = [
             (0.0, f"With {brace}, every force balances"),

@@ -131,6 +131,11 @@ class Statics:
     only_here: bool = False
     found: Mapping[Name, Root] = field(default_factory=dict)
 
+    @property
+    def rests(self) -> bool:
+        """Whether the frame can be as it is."""
+        return self.verdict in ("determined", "not determined")
+
     def _repr_html_(self) -> str:
         """Every force exactly, for a notebook."""
         rows = [

@@ -47,6 +47,11 @@ def called(name: str | None) -> str:
     return words if words.isupper() else f"the {words}"
 
 
+def capital(text: str) -> str:
+    """The text with its first letter as a capital, the others as they are."""
+    return text[:1].upper() + text[1:]
+
+
 def spaced(name: str) -> str:
     """A name as one reads it: "wall hook" for "wall_hook"."""
     return name.replace("_", " ")

@@ -11,7 +11,6 @@ from simlab.frame.model import Frame, Name, Values
 from simlab.results import Forces, Key, Trace
 from simlab.simulation.stage import RATE, Stage
 
-TO_REST = 2.0  # [s] under full load before a release is recorded: ten times what settling takes
 HANGING_RATE = 60  # samples a second of a hanging frame, which hardly moves
 NOTHING = float("nan")
 
@@ -74,8 +73,7 @@ def release(
     if brace is None:
         raise BadInput(f"{frame.name} names no brace to release. Add brace = ... to the scene.")
     stage = Stage(frame, values)
-    stage.share = 1.0
-    stage.step(round(TO_REST * RATE))
+    stage.rest_under_load()
     stage.time = -before
     stage.events.clear()
     recording = _Recording(stage)

@@ -34,6 +34,7 @@ STEP = 1 / RATE
 PART = STEP / PARTS  # [s], never changed: joints would mistake their last impulses for other forces
 HANGING_DAMPING = 1e-3  # share of velocity kept in a second: comes to rest within a second
 TOUCHED_DAMPING = 0.6  # air and rubbing, so that a fallen frame comes to rest in the end
+TO_REST = 2.0  # [s] under full load before a release or a push: ten times what settling takes
 SOFT = 0.9**60  # share of a joint's gap left after a second: Chipmunk's own default
 SWEEPS = 3.0  # over the share that a sweep takes away: fewer, and closing whole gaps explodes
 CUT_SWEEPS = 25.0  # ... in the step of a cut, when all forces jump: they are then right to 1e-11
@@ -95,15 +96,24 @@ class Stage:
         for joint in self.world.space.constraints:
             joint.error_bias = error_bias
 
+    def rest_under_load(self) -> None:
+        """The whole load on, and the time to come to rest under it."""
+        self.share = 1.0
+        self.step(round(TO_REST * RATE))
+
+    def _fall(self) -> None:
+        """From now on undamped, the joints' gaps closed as far as the sweeps allow."""
+        self.state = "falling"
+        self.world.space.damping = 1.0
+        self.world.space.iterations = self._sweeps(SWEEPS)
+        self._correct(self._closing())
+
     def push(self, velocity: Mapping[Name, Velocity]) -> None:
         """Give bodies at rest velocities that their joints allow; from now on the frame swings undamped.
 
         velocity : of bodies' centres and of pins that no body turns on
         """
-        self.state = "falling"
-        self.world.space.damping = 1.0
-        self.world.space.iterations = self._sweeps(SWEEPS)
-        self._correct(self._closing())
+        self._fall()
         given = {name: self.engine_velocity(name, v) for name, v in velocity.items()}
         self._before = [given.get(name, (0.0, 0.0, 0.0)) for name in self.world.bodies]
         self._set(self._before)
@@ -132,13 +142,9 @@ class Stage:
         self.world.cut(name)
         self.events.append(Event(self.time, "cut", name))
         self._slowest = self._conditioning(left)
-        if self.state == "hanging":
-            self._just_cut = True
-            self.state = "falling"
-            self.world.space.damping = 1.0
-        if self.state == "falling":
-            self.world.space.iterations = self._sweeps(SWEEPS)
-            self._correct(self._closing())
+        self._just_cut = self._just_cut or self.state == "hanging"
+        if self.state != "touched":
+            self._fall()
 
     def _closing(self) -> float:
         """The share of a joint's gap left after a second of falling."""

@@ -17,7 +17,6 @@ from simlab.simulation.stage import RATE, Stage
 
 SMALL = 1e-3  # [rad], or of the frame's size: the amplitude; the period is off by its square over 16
 TURNS = 4  # half periods measured
-TO_REST = 2.0  # [s] under full load before the push
 
 Velocities = Mapping[Name, tuple[float, float, float]]  # of bodies, and of pins that no body turns on
 
@@ -29,8 +28,7 @@ def period(frame: Frame, values: Values, velocity: Velocities, expected: float) 
     expected : about how long it takes [s], by which the size of the push is chosen
     """
     stage = Stage(frame, values)
-    stage.share = 1.0
-    stage.step(round(TO_REST * RATE))
+    stage.rest_under_load()
     reach = max(max(abs(x), abs(y)) / stage.drawn.size + abs(turn) for x, y, turn in velocity.values())
     scale = SMALL * 2 * np.pi / (expected * reach)
     stage.push({name: (x * scale, y * scale, w * scale) for name, (x, y, w) in velocity.items()})

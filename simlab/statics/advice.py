@@ -9,6 +9,7 @@ from simlab.frame.model import GROUND, Frame, Name
 from simlab.frame.quantity import FORCE, MOMENT
 from simlab.results.forces import Key
 from simlab.results.statics import Rest
+from simlab.results.wording import capital
 from simlab.statics.balance import Balance
 from simlab.statics.laws import is_slack
 from simlab.statics.one_sided import Kind, OneSided, named
@@ -60,7 +61,7 @@ def of_rest(found: Balance, rest: Rest) -> str:
 def of_idle(found: Balance, members: Iterable[OneSided]) -> str:
     """One-sided members that carry nothing, a sentence each; to be put after another sentence."""
     return "".join(
-        f" {member.called[0].upper()}{member.called[1:]} carries no force"
+        f" {capital(member.called)} carries no force"
         f"{'' if member.always and not found.special else ' here'}: {_IDLE[member.kind]}."
         for member in members
     )
@@ -70,7 +71,7 @@ def of_slack(found: Balance) -> str:
     """Elastic strings that hang slack; to be put after another sentence."""
     equations = found.equations
     return "".join(
-        f" T{named(link)[1:]} hangs slack: it is longer than the way between its ends."
+        f" {capital(named(link))} hangs slack: it is longer than the way between its ends."
         for link in equations.frame.links.values()
         if is_slack(equations, link)
     )
@@ -137,7 +138,7 @@ def of_falling_out(members: Iterable[OneSided]) -> str:
 
 
 def _falls_out(member: OneSided) -> str:
-    name = f"{member.called[0].upper()}{member.called[1:]}"
+    name = capital(member.called)
     match member.kind:
         case "strut":
             return f"{name} would have to pull: it falls out. Use a string or a light rod there."

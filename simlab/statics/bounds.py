@@ -12,6 +12,7 @@ from simlab.exact.element import Element
 from simlab.exact.inequalities import extremes
 from simlab.frame.quantity import FORCE
 from simlab.frame.question import Asked
+from simlab.results.wording import capital
 from simlab.statics.limits import Limits
 from simlab.statics.measures import measured
 from simlab.statics.reactions import Reactions
@@ -65,7 +66,7 @@ def of_bounds(reactions: Reactions, limits: Limits) -> str:
         found = bounds(limits, asked)
         if found is not None:
             parts.append(f"the {asked.words} {_between(reactions, found)}")
-    return f" {'; '.join(parts)[0].upper()}{'; '.join(parts)[1:]}." if parts else ""
+    return f" {capital('; '.join(parts))}." if parts else ""
 
 
 def _between(reactions: Reactions, found: Bounds) -> str:

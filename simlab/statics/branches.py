@@ -10,19 +10,18 @@ Between such values of x the answer is the same, and one trial decides it.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from simlab.errors import BadInput
 from simlab.exact.derivative import derivative
 from simlab.exact.element import Element
-from simlab.exact.ends import End, bound, in_order
+from simlab.exact.ends import End, bound, in_order, joined
 from simlab.exact.inequalities import determinant
 from simlab.exact.solving import Solution, solutions
 from simlab.frame.change import put as settled
 from simlab.frame.model import Frame, Name, Values
 from simlab.frame.quantity import Quantity
-from simlab.results.statics import Root
 from simlab.statics.equations import Equations
 from simlab.statics.equilibria import Regime, regimes, shapes
 from simlab.statics.extents import Extent
@@ -33,7 +32,6 @@ from simlab.statics.roots import as_root, put, state_at
 Mark = tuple[Solution, Limit]  # where the answer may change, and by what
 
 GIVES_WAY = "giving way"
-RESTS = ("determined", "not determined")
 
 
 def moves_with(frame: Frame, values: Values, letter: Name) -> bool:
@@ -64,24 +62,10 @@ class Branches:
             self._holds(start_in(end, ends[i + 1] if i + 1 < len(ends) else None, self._is_angle))
             for i, end in enumerate(ends[: len(ends) - (last is not None)])
         ]
-        return tuple(self._joined(ends, holds, marks))
-
-    def _joined(
-        self, ends: Sequence[End], holds: Sequence[bool], marks: Sequence[tuple[End, Limit]]
-    ) -> Iterator[Extent]:
-        """The gaps that hold, joined where the values between them hold too."""
-        start: End | None = None
-        for i, end in enumerate(ends):
-            before, after = i > 0 and holds[i - 1], i < len(holds) and holds[i]
-            if before and after and end.belongs:
-                continue
-            if before and start is not None:
-                yield Extent(start, end, (_limits(start, marks), _limits(end, marks)))
-            elif end.belongs and not after:
-                yield Extent(end, end, (_limits(end, marks), _limits(end, marks)))
-            start = end if after else None
-        if start is not None:
-            yield Extent(start, None, (_limits(start, marks), ()))
+        return tuple(
+            Extent(start, end, (_limits(start, marks), () if end is None else _limits(end, marks)))
+            for start, end in joined(ends, holds)
+        )
 
     @property
     def _is_angle(self) -> bool:
@@ -91,7 +75,8 @@ class Branches:
         """Whether some shape rests where the letter has a value."""
         there = settled(self.frame, {self.letter: Quantity(value, self._dim)})
         values = {name: known for name, known in self.values.items() if name != self.letter}
-        return any(self._rests(shape, values, roots) for roots, shape in shapes(there, values, self.wanted))
+        states = (state_at(shape, values, roots) for roots, shape in shapes(there, values, self.wanted))
+        return any(state is not None and state.rests for state in states)
 
     @property
     def _dim(self) -> tuple[int, int, int]:
@@ -101,14 +86,8 @@ class Branches:
         if end.is_bound:
             return replace(end, belongs=self._holds(end.number))
         roots = {name: as_root(self.frame, name, end.solution) for name in end.solution.low}
-        return replace(end, belongs=self._rests(put(self.frame, roots), self.values, roots))
-
-    def _rests(self, frame: Frame, values: Values, roots: Mapping[Name, Root]) -> bool:
-        """Whether a frame with its letters put rests; not where a member has shrunk to a point."""
-        try:
-            return state_at(frame, values, roots).verdict in RESTS
-        except BadInput:
-            return False
+        state = state_at(put(self.frame, roots), self.values, roots)
+        return replace(end, belongs=state is not None and state.rests)
 
     # where the answer may change
 
@@ -130,7 +109,7 @@ class Branches:
         yield determinant(slopes), Limit(self.letter, "shape", GIVES_WAY)
         for element in regime.positive:
             yield element, Limit(self.letter, "shape", GIVES_WAY)
-        limits = Limits(regime.equations, regime.equations.eliminated())
+        limits = Limits(regime.equations, regime.elimination)
         if limits.elimination.null_space:
             raise BadInput(
                 f"the shape changes with {self.letter} and statics alone does not settle every force: how "

@@ -33,28 +33,30 @@ class Regime:
     """The equations of a frame at some values of the letters to be found.
 
     conditions : what must vanish in a shape at rest
-    special : the same, where what elimination divided by is zero in general only
     positive : what is positive for these to be the equations
     """
 
     equations: Equations
+    elimination: Elimination
     conditions: tuple[Element, ...]
-    special: tuple[tuple[Element, ...], ...]
     positive: tuple[Element, ...]
+
+    def special(self, ranges: Ranges) -> Iterator[tuple[Element, ...]]:
+        """What must vanish where something does that elimination divided by: for each such choice."""
+        return _special(self.equations, self.elimination, ranges, ())
 
 
 def regimes(frame: Frame, values: Values, ranges: Ranges, senses: Mapping[Name, int]) -> list[Regime]:
     """Every regime within the ranges of the letters, that at the values first."""
-    return explored(frame, ranges, lambda start: _regime(frame, {**values, **start}, senses, ranges))
+    return explored(frame, ranges, lambda start: _regime(frame, {**values, **start}, senses))
 
 
-def _regime(frame: Frame, values: Values, senses: Mapping[Name, int], ranges: Ranges) -> Regime:
+def _regime(frame: Frame, values: Values, senses: Mapping[Name, int]) -> Regime:
     equations = Equations(frame, values, senses=senses)
     elimination = equations.eliminated()
     found = tuple(conditions(equations, elimination))
     positive = [*equations.regime, *(e for condition in found for e in condition.field.assumptions)]
-    special = tuple(_special(equations, elimination, ranges, ()))
-    return Regime(equations, found, special, tuple(dict.fromkeys(positive)))
+    return Regime(equations, elimination, found, tuple(dict.fromkeys(positive)))
 
 
 def _special(
@@ -80,12 +82,14 @@ def divisors(found: Elimination, ranges: Ranges) -> list[Element]:
         one = pivot.field.one.num
         for poly, _ in factorised(pivot.num)[1]:
             factor = pivot.field.fraction(poly, one)
-            names = [name for name in ranges if factor.depends_on(name)]
-            if not names or str(factor) in factors:
-                continue
-            if len(names) > 1 or solutions([factor], {names[0]: ranges[names[0]]}):
-                factors[str(factor)] = factor
-    return [factors[key] for key in sorted(factors)]
+            factors[str(factor)] = factor
+    return [factors[key] for key in sorted(factors) if _may_vanish(factors[key], ranges)]
+
+
+def _may_vanish(factor: Element, ranges: Ranges) -> bool:
+    """Whether letters in their ranges can make it zero; taken for granted where it has several of them."""
+    names = [name for name in ranges if factor.depends_on(name)]
+    return len(names) > 1 or bool(names and solutions([factor], {names[0]: ranges[names[0]]}))
 
 
 def shapes(
@@ -114,7 +118,7 @@ def _solutions(
     open_to: list[Name] = []  # letters that some regime leaves open
     settled = False
     for regime in regimes(frame, values, ranges, senses):
-        for case in (regime.conditions, *regime.special):
+        for case in (regime.conditions, *regime.special(ranges)):
             if not all(any(condition.depends_on(name) for name in wanted) for condition in case):
                 continue  # a condition that none of these letters can meet
             unsettled = [n for n in wanted if not any(c.depends_on(n) for c in case)]

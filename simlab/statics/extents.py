@@ -15,11 +15,10 @@ from simlab.exact.inequalities import Inequality, in_force
 from simlab.exact.solving import Solution, solutions
 from simlab.exact.stretches import Stretch, stretches
 from simlab.frame.model import Frame, Name, Values
-from simlab.frame.quantity import Quantity
 from simlab.results.statics import Root
 from simlab.statics.equilibria import divisors
 from simlab.statics.limits import Limit, Limits
-from simlab.statics.regimes import explored, parts, start_in, within
+from simlab.statics.regimes import explored, holds_at, parts, start_in, within
 from simlab.statics.roots import as_root, is_plain, put, values_of
 
 
@@ -39,25 +38,25 @@ class Extent:
 
 def extents(frame: Frame, values: Values, letter: Name) -> tuple[Extent, ...]:
     """Every stretch of a letter's range for which the frame can rest, in order."""
-    low, high = within(frame, letter, values)
-    limits = explored(frame, {letter: (low, high)}, lambda start: Limits.of(frame, {**values, **start}))
+    ranges = {letter: within(frame, letter, values)}
+    limits = explored(frame, ranges, lambda start: Limits.of(frame, {**values, **start}))
     found: list[Extent] = []
-    for ends in parts([e for one in limits for e in one.positive], letter, low, high):
-        start = start_in(*ends, frame.symbols[letter].is_angle)
-        at = {**values, letter: Quantity(start, frame.symbols[letter].shown.dim)}
-        found += _Letter(frame, at, letter, ends).extents()
+    for ends in parts([e for one in limits for e in one.positive], letter, *ranges[letter]):
+        start = {letter: start_in(*ends, frame.symbols[letter].is_angle)}
+        here = next((one for one in limits if holds_at(start, one.positive, ranges)), None)
+        if here is not None:  # else there is no such frame
+            found += _Letter(here, letter, ends).extents()
     return tuple(_joined(found))
 
 
 class _Letter:
     """A frame with one letter in it that may go from some value to another, within one regime."""
 
-    def __init__(self, frame: Frame, values: Values, letter: Name, ends: tuple[End, End | None]) -> None:
-        self.frame = frame
-        self.values = values
+    def __init__(self, limits: Limits, letter: Name, ends: tuple[End, End | None]) -> None:
+        self.limits = limits
+        self.frame, self.values = limits.frame, limits.equations.values
         self.letter = letter
         self.low, self.high = ends
-        self.limits = Limits.of(frame, values)
 
     def extents(self) -> Iterator[Extent]:
         """Every stretch, not in order."""

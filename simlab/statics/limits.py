@@ -24,6 +24,7 @@ from simlab.results.forces import Key
 from simlab.statics.equations import Equations
 from simlab.statics.laws import stretched
 from simlab.statics.measures import Row, measured
+from simlab.statics.one_sided import named
 
 
 @dataclass(frozen=True)
@@ -98,7 +99,7 @@ class Limits:
 
     def _link(self, link: Link) -> Iterator[tuple[Limit, Inequality]]:
         """That it acts one way; of an elastic string its length alone says so."""
-        one, called = self.equations.field.one, f"the {link.kind} {link.name}"
+        one, called = self.equations.field.one, named(link)
         if link.kind == "elastic string" and link.natural is not None:
             pull = stretched(self.equations, link)
             way, spare = ("growing taut", -pull) if pull.sign() < 0 else ("going slack", pull)

@@ -17,8 +17,8 @@ import sympy as sp
 from simlab.errors import BadInput
 from simlab.exact.element import Element
 from simlab.exact.elsewhere import signs_at, signs_near
-from simlab.exact.ends import End, bound, half_turns, in_order
-from simlab.exact.solving import Solution, solutions
+from simlab.exact.ends import End, bound, half_turns, in_order, zeros
+from simlab.exact.solving import Solution
 from simlab.frame.model import Frame, Name, Values
 from simlab.frame.quantity import Quantity
 
@@ -71,8 +71,7 @@ def explored(frame: Frame, ranges: Ranges, set_up: Callable[[Values], R]) -> lis
     while len(found) < MOST:
         unsure = doubtful([e for one in found for e in one.positive], list(ranges))
         for start in _net(frame, unsure, ranges) if unsure else ():
-            belongs = any(_holds(one.positive, ranges, start) for one in found)
-            if belongs or str(start) in refused:
+            if str(start) in refused or any(holds_at(start, one.positive, ranges) for one in found):
                 continue
             try:
                 found.append(
@@ -86,8 +85,8 @@ def explored(frame: Frame, ranges: Ranges, set_up: Callable[[Values], R]) -> lis
     return found
 
 
-def _holds(positive: Sequence[Element], ranges: Ranges, start: Mapping[Name, Any]) -> bool:
-    """Whether a regime holds at a value, or on its very boundary."""
+def holds_at(start: Mapping[Name, Any], positive: Sequence[Element], ranges: Ranges) -> bool:
+    """Whether a regime holds at values of the letters, or they are on its very boundary."""
     return all(sign >= 0 for sign in signs_at(doubtful(positive, list(ranges)), start))
 
 
@@ -95,13 +94,9 @@ def parts(assumed: Sequence[Element], letter: Name, low: Any, high: Any) -> list
     """The parts into which the regimes cut the range of one letter, each between two ends."""
     ends = bound(letter, low), None if high == sp.oo else bound(letter, high)
     unsure = doubtful(assumed, [letter])
-    zeros = [
-        End(solution, solution.low[letter], solution.high[letter])
-        for element in unsure
-        for solution in solutions([element.numerator], {letter: (low, high)})
-    ]
+    changes = [end for element in unsure for end in zeros(element, letter, (low, high))]
     turns = [end for element in unsure for end in half_turns(element.field, letter, *ends)]
-    cuts = in_order([*zeros, *turns], letter, *ends)
+    cuts = in_order([*changes, *turns], letter, *ends)
     return list(zip([ends[0], *cuts], [*cuts, ends[1]], strict=True))
 
 

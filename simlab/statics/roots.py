@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 from dataclasses import replace
 
+from simlab.errors import BadInput
 from simlab.exact.solving import Solution
 from simlab.frame.change import settled
 from simlab.frame.model import Frame, Name, Values
@@ -54,10 +55,16 @@ def values_of(frame: Frame, values: Values, found: Collection[Name] = ()) -> Val
     }
 
 
-def state_at(frame: Frame, values: Values, roots: Mapping[Name, Root]) -> Statics:
-    """The frame with letters found put into it, solved; `roots` are their values."""
+def state_at(frame: Frame, values: Values, roots: Mapping[Name, Root]) -> Statics | None:
+    """The frame with letters found put into it, solved; `roots` are their values.
+
+    None where a member has shrunk to a point, so that it has no direction.
+    """
     near = [name for name, root in roots.items() if not is_plain(root)]
-    return replace(solve(frame, values_of(frame, values, near), near=bool(near)), found=roots)
+    try:
+        return replace(solve(frame, values_of(frame, values, near), near=bool(near)), found=roots)
+    except BadInput:
+        return None
 
 
 def is_plain(root: Root) -> bool:

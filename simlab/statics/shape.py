@@ -1,11 +1,7 @@
 """Shapes and sizes to be found: all values of letters for which a frame can rest, and how it rests there.
 
-With the letters kept as letters, elimination leaves what the loads do on every motion still left,
-
-    R_i(letters) = 0,
-
-and with what the question says besides, these are the equations of the shape. They are solved exactly;
-each solution is put into the frame, and that frame is then solved like any other.
+The shapes in which the loads are carried (`statics.equilibria`) and the ends of ranges (`statics.extents`,
+`statics.branches`) are put into the frame, and that frame is then solved like any other.
 """
 
 from __future__ import annotations
@@ -92,7 +88,8 @@ def _find(frame: Frame, values: Values) -> Findings:
         return _findings(frame, states, ranges)
     for roots, shape in shapes(frame, values, wanted) if wanted else [({}, frame)]:
         if not varied:
-            states += (_rested(frame, state) for state in _collapsed_or_not(shape, values, roots))
+            state = state_at(shape, values, roots)
+            states += [] if state is None else [_rested(frame, state)]
             continue
         (letter,) = varied
         found = extents(shape, values_of(shape, values), letter)
@@ -103,7 +100,7 @@ def _find(frame: Frame, values: Values) -> Findings:
 
 def _findings(frame: Frame, states: list[Statics], ranges: Mapping[Name, tuple[Range, ...]]) -> Findings:
     """Those states in which the frame rests, if there are any; each once."""
-    resting = [state for state in states if state.verdict in ("determined", "not determined")]
+    resting = [state for state in states if state.rests]
     slipping = [state for state in resting if state.advice != NOT_TOGETHER]
     kept = list(_each_once(slipping or resting or states))
     return Findings(frame, tuple(kept), ranges, _advice(frame, kept, ranges))
@@ -119,17 +116,6 @@ def _advice(frame: Frame, states: Sequence[Statics], ranges: Mapping[Name, tuple
     if len(states) == 1:
         return states[0].advice
     return f"It can rest in {len(states)} ways for {letters}."
-
-
-# what was found, put into the frame
-
-
-def _collapsed_or_not(frame: Frame, values: Values, roots: Mapping[Name, Root]) -> Iterator[Statics]:
-    """The frame in a shape; nothing where a member has shrunk to a point, so that it has no direction."""
-    try:
-        yield state_at(frame, values, roots)
-    except BadInput:
-        return
 
 
 def _rested(frame: Frame, state: Statics) -> Statics:
@@ -191,4 +177,6 @@ def _limiting(
         for end, limits in zip((extent.low, extent.high), extent.limits, strict=True):
             if end is not None and end.belongs and (extent.is_one_value or not end.is_bound):
                 at = {**roots, **{n: as_root(frame, n, end.solution) for n in end.solution.low}}
-                yield from _collapsed_or_not(put(at_limit(frame, limits), at), values, at)
+                state = state_at(put(at_limit(frame, limits), at), values, at)
+                if state is not None:
+                    yield state

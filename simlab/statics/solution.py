@@ -46,7 +46,7 @@ def solve(frame: Frame, values: Values | None = None, near: bool = False) -> Sta
     tried: list[Statics] = []
     for senses in Equations.senses_of(frame):
         state = _state(balance(frame, values, senses, near))
-        if state.verdict in ("determined", "not determined"):
+        if state.rests:
             return state
         tried.append(state)
     if not tried:

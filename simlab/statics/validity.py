@@ -14,12 +14,12 @@ from simlab.exact.form import textbook
 from simlab.exact.price import price
 from simlab.frame.model import Name, Values
 from simlab.frame.quantity import NUMBER, Quantity
+from simlab.frame.question import LONG
 from simlab.results.extremes import Validity
 from simlab.results.statics import Condition, Statics
 
 MANY_FIGURES = 50
 NOT_NOTHING = sp.Rational(1, 10**25)  # found values are known to 30 figures
-LONG = 10**12  # the denominator of a value that was found to many figures, not given
 RIGHT_ANGLE = sp.pi / 2
 FIGURES = 30  # to which signs at values are decided here: far beyond what any question gives
 
