@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from fractions import Fraction
+from pathlib import Path
 from xml.etree import ElementTree
 
 import pytest
@@ -13,6 +14,8 @@ import ziamath
 from simlab.commands.amounts import amount, direction
 from simlab.commands.findings import ranges, shape
 from simlab.commands.forces_page import entries
+from simlab.commands.shapes import in_shape
+from simlab.commands.watch import texts_of
 from simlab.frame.quantity import FORCE, LENGTH, NUMBER, Quantity
 from simlab.frame.question import Asked
 from simlab.frame.scene import parse_scene, read_scene
@@ -232,3 +235,14 @@ def test_ranges_are_told_with_what_limits_them():
         "μ is at most 2 (on the point of slipping at B)"
     )
     assert told(None, None, ((), ())) == "μ may be anything in its range"
+
+
+def test_the_window_tells_an_angle_in_degrees_and_a_force_in_newtons():
+    """The awning: cos(theta) = 41/49 (by hand in test_regimes); the kite: 3 N (2 tan 20° + 5 tan 40°)."""
+    scenes = Path(__file__).parent.parent / "scenes"
+    awning, kite = (
+        in_shape(read_scene(scenes / f"{name}.toml")) for name in ("awning_cord", "kite_lantern")
+    )
+
+    assert texts_of(solve(awning)).at_rest.endswith("33.2°.")
+    assert texts_of(solve(kite)).at_rest.endswith("14.8\u00a0N.")

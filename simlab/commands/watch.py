@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from math import degrees
 from typing import TYPE_CHECKING
 
 from simlab.commands.edge import Scene, Set, code_of, console, guarded, scene_at
@@ -40,7 +41,7 @@ def texts_of(statics: Statics) -> Texts:
     from simlab.pictures.names import exact, prose
     from simlab.pictures.plan import Plan
     from simlab.results import in_numbers
-    from simlab.results.wording import figures
+    from simlab.results.wording import figures, scaled
     from simlab.window.words import Texts
 
     if statics.verdict != "determined":
@@ -52,6 +53,10 @@ def texts_of(statics: Statics) -> Texts:
     if asked is None:
         return Texts(beside=beside)
     words, quantity = asked
-    value = f"{figures(quantity.number(statics.values))}{FIXED_SPACE}N"
+    number = quantity.number(statics.values)
+    scale, unit = scaled(quantity, number)
+    value = f"{figures(number / scale)}{unit}".replace(" ", FIXED_SPACE)
+    if quantity.is_angle:
+        value = f"{figures(degrees(number))}°"
     answer = f"{exact(quantity)} ={FIXED_SPACE}{value}" if quantity.names else value
     return Texts(f"At rest: {prose(words, (), frame.points)} = {answer}.", beside)
