@@ -19,7 +19,7 @@ from simlab.simulation import impulses
 from simlab.simulation.impulses import Impulse, calibrated
 from simlab.simulation.release import release
 from simlab.simulation.settle import settle
-from simlab.simulation.stage import PART, Stage
+from simlab.simulation.stage import Stage
 
 KINDS = ("PivotJoint", "PinJoint", "SlideJoint", "GearJoint")
 
@@ -89,14 +89,14 @@ def momentum_gained(frame: Frame, before: np.ndarray, after: np.ndarray) -> np.n
     return np.array(masses)[:, None] * (after - before)[:, :2]
 
 
-def impulse_on_rods(frame: Frame, forces: Forces[float]) -> np.ndarray:
-    """What the read forces and the weights give to each rod in one step, shape (rods, 2) [N s]."""
+def impulse_on_rods(frame: Frame, forces: Forces[float], dt: float) -> np.ndarray:
+    """What the read forces and the weights give to each rod in a step of dt, shape (rods, 2) [N s]."""
     names = list(frame.bodies)
     total = np.array([(0.0, -body.weight.number()) for body in frame.bodies.values()])
     for key, reaction in forces.reactions.items():
         if key.on in names:
             total[names.index(key.on)] += reaction.force
-    return total * PART
+    return total * dt
 
 
 def test_read_forces_account_for_the_momentum_of_falling_rods():
@@ -112,7 +112,7 @@ def test_read_forces_account_for_the_momentum_of_falling_rods():
         stage.step()
         before = np.array(stage._before)[: len(names)]  # of the last engine step
         after = np.array([[*stage.world.bodies[n].velocity, 0.0] for n in names])
-        left = momentum_gained(frame, before, after) - impulse_on_rods(frame, stage.forces())
+        left = momentum_gained(frame, before, after) - impulse_on_rods(frame, stage.forces(), stage.part)
         assert np.abs(left).max() < 1e-12 * 10.0
 
 

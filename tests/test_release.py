@@ -31,7 +31,8 @@ each_braced = pytest.mark.parametrize("path", BRACED, ids=lambda path: path.stem
 def test_the_showing_comes_to_rest_at_the_reading(of):
     """Gravity is let on from 0 to 1; in the end every live force is the reading's, to 1e-9.
 
-    A frame with elastic members moves while gravity is let on, and is not quite at rest so soon.
+    A frame with elastic members moves while gravity is let on, and is not quite at rest so soon. What rigid
+    bodies leave open is not handed on.
     """
     trace, reading = hang(of, ramp=2.0, rest=2.0), settle(of)
     close = 1e-4 if any(link.natural is not None for link in of.links.values()) else 1e-9
@@ -39,9 +40,11 @@ def test_the_showing_comes_to_rest_at_the_reading(of):
 
     assert (trace.load[0], trace.load[-1]) == (0.0, 1.0)
     assert np.all(np.diff(trace.load) >= 0)
-    assert set(end.reactions) == set(reading.forces.reactions)
-    for key, reaction in reading.forces.reactions.items():
-        apart = hypot(*(a - b for a, b in zip(reaction.force, end.reactions[key].force, strict=True)))
+    decided = set(reading.forces.reactions) - Stage(of).open
+    assert set(end.reactions) == decided
+    for key in decided:
+        both = reading.forces.reactions[key].force, end.reactions[key].force
+        apart = hypot(*(a - b for a, b in zip(*both, strict=True)))
         assert apart < close * largest(reading.forces), key
     assert end.tensions == pytest.approx(reading.forces.tensions, abs=close * largest(reading.forces))
 

@@ -57,7 +57,8 @@ class Trace:
     forces (times, keys, 3): x, y [N], moment [N m], NaN where a reaction is absent;
     tensions (times, links) [N], tension positive, NaN where absent; points (times, keys, 2) [m];
     energy (times, 2): kinetic, potential [J]; load (times,): share of the weight let on;
-    hash: SHA-256 of all arrays and names, equal for equal runs.
+    hash: SHA-256 of all arrays and names, equal for equal runs;
+    open: members that are there, but whose force rigid bodies leave open at the start.
     """
 
     road: Literal["simulation", "motion"]
@@ -75,6 +76,7 @@ class Trace:
     load: Floats
     events: tuple[Event, ...]
     hash: str
+    open: frozenset[Name] = frozenset()
 
     @classmethod
     def of(
@@ -85,6 +87,7 @@ class Trace:
         keys: tuple[Key, ...],
         events: tuple[Event, ...],
         arrays: Mapping[str, Floats],
+        left_open: frozenset[Name] = frozenset(),
     ) -> Trace:
         """A run of a frame, its hash taken over the arrays (by their names here) and all names."""
         bodies, links = tuple(frame.bodies), tuple(frame.links)
@@ -99,6 +102,7 @@ class Trace:
             links=links,
             events=events,
             hash=digest.hexdigest(),
+            open=left_open,
             **arrays,
         )
 
@@ -116,7 +120,10 @@ class Trace:
         tensions = {
             name: float(t) for name, t in zip(self.links, self.tensions[i], strict=True) if not np.isnan(t)
         }
-        absent = frozenset(self.links) - frozenset(tensions)
+        gone = {
+            e.about for e in self.events if e.time <= self.time[i] and e.kind in ("cut", "fallen", "slack")
+        }
+        absent = frozenset(self.links) - frozenset(tensions) - (self.open - gone)
         kinetic, potential = (float(e) for e in self.energy[i])
         return Instant(
             float(self.time[i]),

@@ -96,7 +96,8 @@ class _Recording:
 
     def __init__(self, stage: Stage) -> None:
         self.stage = stage
-        self.keys: tuple[Key, ...] = tuple(stage.forces().reactions)
+        self.keys: tuple[Key, ...] = stage.keys
+        self.open = stage.open
         self.samples: dict[str, list[object]] = {
             name: []
             for name in ("time", "poses", "velocities", "forces", "points", "tensions", "energy", "load")
@@ -110,7 +111,8 @@ class _Recording:
             "poses": stage.world.poses(),
             "velocities": stage.velocities(),
             "tensions": [
-                NOTHING if name in stage.absent else forces.tensions[name] for name in stage.frame.links
+                NOTHING if name in stage.absent else forces.tensions.get(name, NOTHING)
+                for name in stage.frame.links
             ],
             "energy": stage.energy(),
             "load": stage.share,
@@ -136,4 +138,5 @@ class _Recording:
         stage = self.stage
         arrays = {name: np.array(kept, dtype=np.float64) for name, kept in self.samples.items()}
         values = {name: value.number() for name, value in stage.drawn.values.items()}
-        return Trace.of("simulation", values, stage.frame, self.keys, tuple(stage.events), arrays)
+        events, still_open = tuple(stage.events), frozenset(name for name in stage.frame.links if name in self.open)
+        return Trace.of("simulation", values, stage.frame, self.keys, events, arrays, still_open)

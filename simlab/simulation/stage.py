@@ -4,50 +4,40 @@ Three states. *Hanging*: damped, so that the frame comes to rest under whatever 
 *Falling*, from the first cut on: undamped; the whole of every joint gap is closed in each step, and the
 velocities gained in the step of the cut are halved, so that they are those of the middle of a step. Both
 together make the engine's scheme of second order. *Touched*, from the first touch of a stop, a floor or
-another rod: the engine's own soft correction, with a little damping, since a jam of stiff joints would
+another body: the engine's own soft correction, with a little damping, since a jam of stiff joints would
 explode.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from math import ceil
 
 import numpy as np
 
 from simlab.errors import BadInput
 from simlab.frame.change import without
 from simlab.frame.model import Frame, Name, Values
-from simlab.results import Event, Floats, Forces, Instant
-from simlab.simulation.beyond import simulated
-from simlab.simulation.conditioning import Gaps
+from simlab.results import Event, Floats, Forces, Instant, Key
 from simlab.simulation.drawn import Drawn
 from simlab.simulation.inertia import check, check_inertia
 from simlab.simulation.masses import masses
 from simlab.simulation.one_sided import OneSided
+from simlab.simulation.pace import RATE as RATE
+from simlab.simulation.pace import SOFT, TOUCHED_SWEEPS, Pace, parts
+from simlab.simulation.pressing import Pressing
 from simlab.simulation.scenery import Scenery
+from simlab.simulation.strings import doubled_back
 from simlab.simulation.world import World
 
-RATE = 600  # steps a second, each of them in
-PARTS = 4  # engine steps: a quick fold needs them to keep its energy to 1e-4
 STEP = 1 / RATE
-PART = STEP / PARTS  # [s], never changed: joints would mistake their last impulses for other forces
 HANGING_DAMPING = 1e-3  # share of velocity kept in a second: comes to rest within a second
 TOUCHED_DAMPING = 0.6  # air and rubbing, so that a fallen frame comes to rest in the end
 TO_REST = 2.0  # [s] under full load before a release or a push: ten times what settling takes
-SOFT = 0.9**60  # share of a joint's gap left after a second: Chipmunk's own default
-SWEEPS = 3.0  # over the share that a sweep takes away: fewer, and closing whole gaps explodes
-CUT_SWEEPS = 25.0  # ... in the step of a cut, when all forces jump: they are then right to 1e-11
-FEWEST, MOST = 50, 1500  # sweeps an engine step
-MOST_AT_CUT = 25000
-MOST_HANGING = 800  # ... of a frame that comes to rest, which needs no more
-# Where `MOST` is too few to close whole gaps, a tenth is closed, which needs a sixth of the sweeps.
-TENTH = 0.9 ** (RATE * PARTS)  # share of a gap left after a second
-TENTH_SWEEPS = 0.5
-TOUCHED_SWEEPS = 60
 FUSE = 50.0  # total weights: the most a joint may bear once things touch, or a jam would explode
 GRAZE = 0.01  # of the total weight: a touch with less is none
 PATIENCE = 120  # engine steps a strut must pull, or a string push, before a hanging frame lets go of it
+MOST_TURNS = 50  # of the step of a cut, until it is clear what lets go and what slips
+SAME = 1e-9  # of the total weight: limits of friction that are one
 
 Velocity = tuple[float, float, float]  # v_x, v_y of an engine body [m/s], angular velocity [rad/s]
 
@@ -55,15 +45,23 @@ Velocity = tuple[float, float, float]  # v_x, v_y of an engine body [m/s], angul
 class Stage:
     """A frame that can be loaded, stepped, cut and looked at.
 
-    share : of every weight and load that is on, 0 to 1; time [s]; events so far
+    share : of every weight and load that is on, 0 to 1; time [s]; events so far; part, an engine step [s]
     Raises BadInput for a rod whose inertia the scene does not give, for a member between two fixed points,
     and for a force that nothing with weight resists once the frame's brace, or what is cut, is gone.
     """
 
     def __init__(self, frame: Frame, values: Values | None = None) -> None:
-        self.frame = simulated(frame)
+        self.frame = frame
         self.drawn = Drawn(frame, frame.shown if values is None else values)
+        unknown = doubled_back(self.drawn)
+        if unknown:
+            raise BadInput(
+                f"{frame.name}: the simulation does not know {unknown}, so it cannot be set in motion. "
+                "`simlab forces` solves it exactly."
+            )
         check(self.drawn)
+        self.parts = parts(self.drawn)
+        self.part = STEP / self.parts  # never changed: joints would mistake their last impulses
         self.restart()
 
     def restart(self) -> None:
@@ -75,22 +73,16 @@ class Stage:
         self.world = World(self.drawn, self.drawn.gravity, masses(self.drawn), bars=False)
         self.scenery = Scenery(self.world)
         self.total = sum(mass.weight for mass in self.world.masses.values()) or 1.0
-        self.one_sided = OneSided(self.world, self.scenery, PART, self.total)
+        self.pressing = Pressing(self.world, self.part, self.total)
+        self.one_sided = OneSided(self.world, self.part, self.total)
+        everywhere = dict.fromkeys(self.frame.contacts, (0.0, 0.0))
+        self.keys = tuple(self.world.forces(self.part, everywhere).reactions)
         self._just_cut = False
         self._before: list[Velocity] = self._velocities()
-        self._slowest = self._conditioning(self.frame)
+        self._pace = Pace(self.world, self.frame, self.part)
         self.world.space.damping = HANGING_DAMPING
-        self.world.space.iterations = self._sweeps(SWEEPS, MOST_HANGING)
+        self.world.space.iterations = self._pace.hanging
         self._correct(SOFT)
-
-    def _conditioning(self, frame: Frame) -> float:
-        return (
-            Gaps(Drawn(frame, self.drawn.values), self.world.masses).slowest() if self.world.bodies else 1.0
-        )
-
-    def _sweeps(self, enough: float, most: int = MOST) -> int:
-        """Sweeps a step by the frame's conditioning."""
-        return min(max(ceil(enough / self._slowest), FEWEST), most)
 
     def _correct(self, error_bias: float) -> None:
         for joint in self.world.space.constraints:
@@ -104,9 +96,10 @@ class Stage:
     def _fall(self) -> None:
         """From now on undamped, the joints' gaps closed as far as the sweeps allow."""
         self.state = "falling"
+        self.pressing.leeway = 1.0
         self.world.space.damping = 1.0
-        self.world.space.iterations = self._sweeps(SWEEPS)
-        self._correct(self._closing())
+        self.world.space.iterations = self._pace.falling
+        self._correct(self._pace.closing)
 
     def push(self, velocity: Mapping[Name, Velocity]) -> None:
         """Give bodies at rest velocities that their joints allow; from now on the frame swings undamped.
@@ -130,7 +123,7 @@ class Stage:
 
     def cut(self, name: Name) -> None:
         """Take a light member away: from now on the frame falls."""
-        there = {*self.world.links, *self.world.known}
+        there = self.world.members
         if name not in there:
             still = ", ".join(link for link in self.frame.links if link in there)
             raise BadInput(f'"{name}" is not there to be cut. Still there: {still}.')
@@ -140,17 +133,12 @@ class Stage:
                 left = without(left, link)
         check_inertia(left, self.drawn)
         self.world.cut(name)
+        self.one_sided.running.pop(name, None)
         self.events.append(Event(self.time, "cut", name))
-        self._slowest = self._conditioning(left)
+        self._pace = Pace(self.world, left, self.part)
         self._just_cut = self._just_cut or self.state == "hanging"
         if self.state != "touched":
             self._fall()
-
-    def _closing(self) -> float:
-        """The share of a joint's gap left after a second of falling."""
-        if SWEEPS / self._slowest <= MOST:
-            return 0.0
-        return TENTH if TENTH_SWEEPS / self._slowest <= MOST else SOFT
 
     def step(self, n: int = 1) -> None:
         """n steps of 1/600 s; in the step of the first cut no time passes."""
@@ -160,28 +148,37 @@ class Stage:
                 self._step_of_cut()
                 continue
             start = self.time
-            for part in range(PARTS):
-                self._before = self._velocities()
-                self.world.step(PART, self.share)
-                self.time = start + (part + 1) * PART
-                self._let_go()
+            for part in range(self.parts):
+                if part == self.parts - 1:
+                    self._before = self._velocities()
+                self._engine_step()
+                self.time = start + (part + 1) * self.part
+                self._look()
                 self._look_for_touch()
+
+    def _engine_step(self) -> None:
+        self.pressing.place(self.share)
+        self.one_sided.place()
+        self.world.step(self.part, self.share)
 
     def _step_of_cut(self) -> None:
         """The forces jump, and half a step's velocity is gained. The frame itself has not moved.
 
-        Members that would act the wrong way go at once, and the step is done again without them.
+        Members that would act the wrong way go at once, contacts slip at once, and the step is done again
+        until nothing changes.
         """
         self._just_cut = False
         start = self._velocities()
         sweeps = self.world.space.iterations
-        self.world.space.iterations = self._sweeps(CUT_SWEEPS, MOST_AT_CUT)
-        self.world.step(PART, self.share)
-        for _ in self.one_sided.members:
-            if not self._let_go():
-                break
+        self.world.space.iterations = self._pace.at_cut
+        for _ in range(MOST_TURNS):
             self._set(start)
-            self.world.step(PART, self.share)
+            limits = self.pressing.limits()
+            self._engine_step()
+            changed = self._look()
+            again = self.pressing.limits()
+            if not changed and all(abs(again[n] - limits[n]) <= SAME * self.total for n in again):
+                break
         self.world.space.iterations = sweeps
         gained = self._velocities()
         self._set([_mean(v, w) for v, w in zip(start, gained, strict=True)])
@@ -198,34 +195,54 @@ class Stage:
         for body, (vx, vy, turning) in zip(self.world.bodies.values(), velocities, strict=True):
             body.velocity = vx, vy
             body.angular_velocity = turning
+        self.one_sided.forget()
 
     def _look_for_touch(self) -> None:
         """Soften the joints at the first touch of anything that was apart, or had lifted off."""
         if self.state != "falling":
             return
-        what = self.scenery.touch(GRAZE * self.total * PART)
+        what = None if self.pressing.landed else self.scenery.touch(GRAZE * self.total * self.part)
         if what is not None:
-            self.state = "touched"
             self.events.append(Event(self.time, "contact", what))
+        if what is not None or self.pressing.landed:
+            self.state = "touched"
             self.world.space.damping = TOUCHED_DAMPING
             self.world.space.iterations = TOUCHED_SWEEPS
-            self.one_sided.let_land()
             self._correct(SOFT)
             for joint in self.world.space.constraints:
-                joint.max_force = FUSE * self.total
+                joint.max_force = min(joint.max_force, FUSE * self.total)
+            self.pressing.soften(SOFT, FUSE * self.total)
 
-    def _let_go(self) -> bool:
-        """Let go of one-sided members that would act the wrong way; whether any changed."""
+    def _look(self) -> bool:
+        """What lets go, lands, slips or comes taut in the last engine step; whether anything did."""
         patience = PATIENCE if self.state == "hanging" else 0
-        events = self.one_sided.let_go(self.time, patience)
+        events = [*self.one_sided.look(self.time, patience), *self.pressing.look(self.time, patience)]
         self.events += events
         return bool(events)
 
     # looking
 
     def forces(self) -> Forces[float]:
-        """Every reaction in the last step, from the engine's own impulses."""
-        return self.world.forces(PART, self.one_sided.contacts(), self.share)
+        """Every reaction in the last step, from the engine's own impulses.
+
+        All but those that rigid bodies leave open: they would show the order of the engine's joints.
+        """
+        pushes = self.pressing.forces()
+        contacts = {name: force for name, (force, _) in pushes.items()}
+        touching = {name: place for name, (_, place) in pushes.items()}
+        forces = self.world.forces(self.part, contacts, self.share, touching)
+        unknown = self.open
+        if not unknown:
+            return forces
+        return Forces(
+            {key: reaction for key, reaction in forces.reactions.items() if key not in unknown},
+            {name: tension for name, tension in forces.tensions.items() if name not in unknown},
+        )
+
+    @property
+    def open(self) -> frozenset[Key | Name]:
+        """The forces that rigid bodies leave open in the frame as it is."""
+        return self._pace.open
 
     def _at_poses(self) -> list[Velocity]:
         return [_mean(v, w) for v, w in zip(self._before, self._velocities(), strict=True)]
@@ -264,8 +281,7 @@ class Stage:
     @property
     def absent(self) -> frozenset[Name]:
         """Members that are cut, fallen or slack."""
-        there = {*self.world.links, *self.world.known}
-        return frozenset(self.frame.links) - there | self.one_sided.slack
+        return frozenset(self.frame.links) - self.world.members | self.one_sided.slack
 
     def now(self) -> Instant:
         """The moment reached."""

@@ -30,6 +30,7 @@ from simlab.simulation.bars import Bar
 from simlab.simulation.drawn import Drawn, Pair, unit
 from simlab.simulation.impulses import Impulse
 from simlab.simulation.masses import home, knots
+from simlab.simulation.poses import push
 
 if TYPE_CHECKING:
     from simlab.simulation.world import World
@@ -68,6 +69,10 @@ def doubled_back(drawn: Drawn) -> str:
     return ""
 
 
+def _length(where: list[Pair]) -> float:
+    return sum(hypot(*_from_to(a, b)) for a, b in pairwise(where))
+
+
 def _from_to(a: Pair, b: Pair) -> Pair:
     return b[0] - a[0], b[1] - a[1]
 
@@ -80,6 +85,8 @@ class OverPegs:
 
     def __init__(self, world: World, link: Link) -> None:
         self.world = world
+        self.is_slack = False
+        self.off: set[int] = set()  # the pegs that it has come off
         self.ends = stations(world.frame, link)
         self.impulses = [self._part(a, b) for a, b in pairwise(self.ends)]
         turns = pairwise(parts(world.drawn, link))
@@ -100,19 +107,48 @@ class OverPegs:
         point = world.drawn.points[place.point]
         return Bar(world, knot, point, way, world.drawn.size, home(world.frame, place))
 
+    @property
+    def _joints(self) -> list[pymunk.Constraint]:
+        """Everything of it in the engine."""
+        pegs = [bar.joint for i, bar in enumerate(self.pegs) if i not in self.off]
+        return [*(impulse.joint for impulse in self.impulses), *pegs]
+
+    def come_off(self, peg: int) -> None:
+        """Off a peg: its knot hangs free in the string."""
+        self.world.space.remove(self.pegs[peg].joint)
+        self.off.add(peg)
+
+    def slacken(self) -> None:
+        """Out of the engine: it carries nothing."""
+        self.world.space.remove(*self._joints)
+        self.is_slack = True
+
+    def tighten(self, like: pymunk.Constraint) -> None:
+        """Back into the engine, as stiff as another joint is now."""
+        for joint in self._joints:
+            joint.error_bias, joint.max_force = like.error_bias, like.max_force
+            self.world.space.add(joint)
+        self.is_slack = False
+
     def tensions(self, dt: float) -> list[float]:
         """The tension in each straight part in the last step [N]: all the same, once it rests."""
+        if self.is_slack:
+            return [0.0] * len(self.impulses)
         return [-impulse.read()[0] / dt for impulse in self.impulses]
 
     def pulls(self, dt: float) -> list[Pair]:
         """The force on each of its places in the last step [N], from end to end."""
+        if self.is_slack:
+            return [(0.0, 0.0)] * (len(self.pegs) + 2)
         places = [
             self.world.engine(name).local_to_world(self.world.local(name, point))
             for name, point in self.ends
         ]
         units = [(b - a).normalized() for a, b in pairwise(places)]
         tensions = self.tensions(dt)
-        on_pegs = [bar.push(dt)[2] for bar in self.pegs]  # on the knots by the pegs
+        on_pegs = [  # on the knots by the pegs
+            (0.0, 0.0) if i in self.off else bar.push(dt)[2] for i, bar in enumerate(self.pegs)
+        ]
         first, last = tensions[0] * units[0], -tensions[-1] * units[-1]
         return [(first.x, first.y), *((-x, -y) for x, y in on_pegs), (last.x, last.y)]
 
@@ -126,31 +162,32 @@ class Known:
 
     def tension(self) -> float:
         """The tension at the present length [N]."""
-        where = (self.world.where(place) for place in self.link.places)
-        return tension(self.world.drawn, self.link, sum(hypot(*_from_to(a, b)) for a, b in pairwise(where)))
+        return tension(self.world.drawn, self.link, _length(self._where()))
+
+    def _where(self, dt: float = 0.0) -> list[Pair]:
+        return [self.world.where(place, dt) for place in self.link.places]
 
     def energy(self) -> float:
         """The energy that it holds at its length l [J]: (l - natural) T / 2, or T l where T is given."""
-        where = [self.world.where(place) for place in self.link.places]
-        length = sum(hypot(*_from_to(a, b)) for a, b in pairwise(where))
+        length = _length(self._where())
         pull = tension(self.world.drawn, self.link, length)
         if self.link.natural is None:
             return pull * length
         return pull * (length - self.world.drawn.number(self.link.natural)) / 2
 
-    def pulls(self) -> list[Pair]:
-        """The force on each of its places now [N], from end to end."""
-        where = [self.world.where(place) for place in self.link.places]
-        size = self.tension()
+    def pulls(self, dt: float = 0.0) -> list[Pair]:
+        """The force on each of its places [N], from end to end, now or a time dt from now."""
+        where = self._where(dt)
+        size = tension(self.world.drawn, self.link, _length(where))
         units = [(0.0, 0.0), *(unit(_from_to(a, b)) for a, b in pairwise(where)), (0.0, 0.0)]
         return [(size * (v[0] - u[0]), size * (v[1] - u[1])) for u, v in pairwise(units)]
 
-    def apply(self) -> None:
+    def apply(self, dt: float) -> None:
         """Give these forces to the engine for the next step."""
-        for place, force in zip(self.link.places, self.pulls(), strict=True):
+        for place, force in zip(self.link.places, self.pulls(dt), strict=True):
             name = home(self.world.frame, place)
             if name != GROUND:
-                self.world.engine(name).apply_force_at_world_point(force, self.world.where(place))
+                push(self.world.engine(name), self.world.local(name, place.point), force, dt)
 
 
 def tension(drawn: Drawn, link: Link, length: float) -> float:
@@ -172,4 +209,4 @@ def _known(drawn: Drawn) -> Iterator[tuple[Name, float]]:
     for link in drawn.frame.links.values():
         if link.is_given:
             points = [drawn.points[place.point] for place in link.places]
-            yield link.name, tension(drawn, link, sum(hypot(*_from_to(a, b)) for a, b in pairwise(points)))
+            yield link.name, tension(drawn, link, _length(points))

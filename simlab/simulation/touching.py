@@ -13,9 +13,10 @@ from math import hypot
 import pymunk
 
 from simlab.errors import BadInput
-from simlab.frame.model import GROUND, Contact, Frame, Name
+from simlab.frame.model import Contact, Frame, Name
 from simlab.simulation.drawn import Drawn, Pair
 from simlab.simulation.masses import home, masses
+from simlab.simulation.surfaces import Round, Surface, is_hollow, surfaces
 from simlab.simulation.world import World
 
 # A flat or a round stands this share of the frame's size proud: shapes that merely touch are no contact to
@@ -23,7 +24,6 @@ from simlab.simulation.world import World
 OVERLAP = 1e-9
 SLOP = 1e-7  # overlap that the engine leaves alone, in frame sizes
 DEPTH = 5.0  # of a flat, in frame sizes: deeper than anything sinks
-ALONG = 1e-9  # of a frame's size: points this near to an edge are on it
 STUCK = 1e6  # coefficient of a contact on which nothing slips
 MOST_CONTACTS = 32  # the engine's bits for who meets whom
 
@@ -34,7 +34,7 @@ def untouchable(frame: Frame) -> str:
     hollow = [s for s in frame.supports.values() if "wire" in s.kind]
     kinds = (
         (any(contact.two_sided for contact in contacts) or bool(hollow), "rings on wires"),
-        (any(_is_hollow(frame, contact) for contact in contacts), "bowls"),
+        (any(is_hollow(frame, contact) for contact in contacts), "bowls"),
         (any(link.over for link in links), "strings over pegs"),
         (any(link.tension is not None for link in links), "tightened members"),
         (any(link.stiffness is not None and link.natural is None for link in links), "stretching members"),
@@ -42,18 +42,6 @@ def untouchable(frame: Frame) -> str:
         (len(contacts) > MOST_CONTACTS, f"more than {MOST_CONTACTS} contacts"),
     )
     return ", ".join(words for holds, words in kinds if holds)
-
-
-def _is_hollow(frame: Frame, contact: Contact) -> bool:
-    """Whether a contact is with the inside of a round."""
-    support = frame.supports.get(contact.by)
-    if support is None or support.centre is None:
-        return False
-    values = frame.shown
-    px, py = (q.number(values) for q in frame.points[contact.on.point])
-    cx, cy = (q.number(values) for q in frame.points[support.centre])
-    nx, ny = (q.number(values) for q in contact.normal)
-    return (px - cx) * nx + (py - cy) * ny < 0
 
 
 class Touching:
@@ -79,81 +67,26 @@ class Touching:
             self._add(contact, pymunk.ShapeFilter(categories=1 << i, mask=1 << i))
 
     def _add(self, contact: Contact, only: pymunk.ShapeFilter) -> None:
-        on, by = home(self.frame, contact.on), self.frame.under(contact)
         nx, ny = self.drawn.normals[contact.name]
-        has_edge = self._has_edge(on, contact)
-        centre = self._centre(contact)
-        pointed = by != GROUND and not self._has_edge(by, contact)
-        pointed |= any(round_one in self._kind(contact) for round_one in ("peg", "cylinder"))
-        if centre is not None:
-            behind = self._round(by, contact, centre)
-        elif pointed and has_edge:
-            behind = self._point(by, contact)
-        else:
-            behind = self._flat(by, contact, (-nx, -ny))
-            has_edge = False
-        if self._is_disc(on):
-            front = self._round(on, contact, self.drawn.centres[on])
-        else:
-            front = self._flat(on, contact, (nx, ny)) if has_edge else self._point(on, contact)
+        on, by = surfaces(self.drawn, contact)
+        front, behind = self._shape(on, (nx, ny)), self._shape(by, (-nx, -ny))
         for shape in (front, behind):
             shape.filter, shape.friction, shape.elasticity = only, 1.0, 0.0
             self.space.add(shape)
         self.rubs[contact.name] = front
         front.friction = self.coefficient(contact)
 
-    def _is_disc(self, name: Name) -> bool:
-        return name in self.frame.bodies and self.frame.bodies[name].kind == "disc"
-
-    def _kind(self, contact: Contact) -> str:
-        support = self.frame.supports.get(contact.by)
-        return "" if support is None else support.kind
-
-    def _centre(self, contact: Contact) -> Pair | None:
-        """The centre of the round that a contact is with, if it is one."""
-        if self._is_disc(contact.by):
-            return self.drawn.centres[contact.by]
-        support = self.frame.supports.get(contact.by)
-        if support is None or support.centre is None:
-            return None
-        return self.drawn.points[support.centre]
-
-    def _has_edge(self, body: Name, contact: Contact) -> bool:
-        """Whether the point of contact is within an edge of a body that lies along the tangent."""
-        if not self.drawn.outlines.get(body):
-            return False
-        outline, (x, y) = self.drawn.outlines[body], self.drawn.points[contact.on.point]
-        nx, ny = self.drawn.normals[contact.name]
-        near = ALONG * self.drawn.size
-        for (ax, ay), (bx, by) in zip(outline, [*outline[1:], outline[0]], strict=True):
-            level = abs((ax - x) * nx + (ay - y) * ny) < near and abs((bx - x) * nx + (by - y) * ny) < near
-            if level and (ax - x) * (bx - x) + (ay - y) * (by - y) < 0:
-                return True
-        return False
-
-    def _local(self, body: Name, place: Pair) -> Pair:
-        if body == GROUND:
-            return place
-        cx, cy = self.world.masses[body].centre
-        return place[0] - cx, place[1] - cy
-
-    def _point(self, body: Name, contact: Contact) -> pymunk.Shape:
-        at = self._local(body, self.drawn.points[contact.on.point])
-        return pymunk.Circle(self.world.engine(body), 0.0, at)
-
-    def _round(self, body: Name, contact: Contact, centre: Pair) -> pymunk.Shape:
-        x, y = self.drawn.points[contact.on.point]
-        radius = hypot(x - centre[0], y - centre[1]) + OVERLAP * self.drawn.size
-        return pymunk.Circle(self.world.engine(body), radius, self._local(body, centre))
-
-    def _flat(self, body: Name, contact: Contact, inward: Pair) -> pymunk.Shape:
-        """A thick bar whose side passes through the point; `inward` leads into its body."""
-        (x, y), (nx, ny), size = self.drawn.points[contact.on.point], inward, self.drawn.size
-        depth = DEPTH * size
+    def _shape(self, surface: Surface, inward: Pair) -> pymunk.Shape:
+        """A circle, or a thick bar whose side passes through the point; `inward` leads into its body."""
+        body, size = self.world.engine(surface.body), self.drawn.size
+        if isinstance(surface, Round):
+            proud = OVERLAP * size if surface.radius else 0.0
+            return pymunk.Circle(body, surface.radius + proud, self.world.at(surface.body, surface.centre))
+        (x, y), (nx, ny), depth = surface.point, inward, DEPTH * size
         x, y = x + nx * (depth - OVERLAP * size), y + ny * (depth - OVERLAP * size)
         ends = ((x + depth * ny, y - depth * nx), (x - depth * ny, y + depth * nx))
-        a, b = (self._local(body, end) for end in ends)
-        return pymunk.Segment(self.world.engine(body), a, b, depth)
+        a, b = (self.world.at(surface.body, end) for end in ends)
+        return pymunk.Segment(body, a, b, depth)
 
     def coefficient(self, contact: Contact) -> float:
         """The coefficient of friction of a contact at the values."""
@@ -178,7 +111,7 @@ class Touching:
         return dx * ny - dy * nx, dx * nx + dy * ny
 
     def _now(self, body: Name, place: Pair) -> Pair:
-        x, y = self.world.engine(body).local_to_world(self._local(body, place))
+        x, y = self.world.engine(body).local_to_world(self.world.at(body, place))
         return x, y
 
     def points(self) -> dict[tuple[Name, Name], Pair]:

@@ -19,7 +19,8 @@ from simlab.frame.model import GROUND, Link, Name, Place
 from simlab.results import Floats, Forces, Key, Reaction
 from simlab.simulation.drawn import Drawn, Pair
 from simlab.simulation.impulses import Impulse
-from simlab.simulation.masses import Mass, carrier, home
+from simlab.simulation.masses import Mass, carrier, home, knots
+from simlab.simulation.poses import ahead, placed, push
 from simlab.simulation.strings import Known, OverPegs
 
 # A force to be given to the engine at every step: body, point in its coordinates [m], force [N].
@@ -71,12 +72,18 @@ class World:
         self.applied = tuple(self._applied())
         self.couples = tuple(self._couples())
         self.lifts = tuple(self._lifts())
+        self.pushes = (*self.lifts, *self.applied)
 
     def _body(self, mass: Mass) -> pymunk.Body:
         body = pymunk.Body(1.0, 1.0)
         body.position = mass.centre
         self.space.add(body)
         return body
+
+    @property
+    def members(self) -> frozenset[Name]:
+        """The light members that are there."""
+        return frozenset({*self.links, *self.strings, *self.known})
 
     def set_gravity(self, gravity: float) -> None:
         """Let the same weights be those of other masses, weight / gravity; impulses in joints stay."""
@@ -138,6 +145,10 @@ class World:
         """Take a light member out."""
         if name in self.known:
             del self.known[name]
+        elif name in self.strings:
+            self.strings.pop(name).slacken()
+            for knot in knots(self.frame.links[name]):
+                self.space.remove(self.bodies.pop(knot))
         else:
             self.space.remove(self.links.pop(name).joint)
 
@@ -161,13 +172,12 @@ class World:
 
     def step(self, dt: float, share: float = 1.0) -> None:
         """One step of the engine, with a share of the loads on."""
-        for body, anchor, (fx, fy) in (*self.lifts, *self.applied):
-            at = body.local_to_world(anchor)
-            body.apply_force_at_world_point((share * fx, share * fy), at)
+        for body, anchor, (fx, fy) in self.pushes:
+            push(body, anchor, (share * fx, share * fy), dt)
         for body, couple in self.couples:
             body.torque += share * couple
         for member in self.known.values():
-            member.apply()
+            member.apply(dt)
         self.space.step(dt)
 
     def poses(self) -> Floats:
@@ -179,22 +189,30 @@ class World:
             rows.append((x, y, body.angle))
         return np.array(rows, dtype=np.float64).reshape(-1, 3)
 
-    def where(self, place: Place) -> Pair:
-        """The present position of a place [m]."""
+    def where(self, place: Place, dt: float = 0.0) -> Pair:
+        """The position of a place [m], now or a time dt from now."""
         name = home(self.frame, place)
-        x, y = self.engine(name).local_to_world(self.local(name, place.point))
-        return x, y
+        return placed(ahead(self.engine(name), dt), self.local(name, place.point))
 
-    def forces(self, dt: float, contacts: Contacts, share: float = 1.0) -> Forces[float]:
-        """Every reaction of the last step, by the keys of `simlab.results.forces`, at present positions."""
+    def forces(
+        self,
+        dt: float,
+        contacts: Contacts,
+        share: float = 1.0,
+        touching: Mapping[Name, Pair] | None = None,
+    ) -> Forces[float]:
+        """Every reaction of the last step, by the keys of `simlab.results.forces`, at present positions.
+
+        touching : where contacts act [m]; where they are not given, at the drawn points of their bodies
+        """
         reactions: dict[Key, Reaction[float]] = {}
         tensions = {name: -impulse.read()[0] / dt for name, impulse in self.links.items()}
         tensions |= {name: string.tensions(dt)[0] for name, string in self.strings.items()}
         tensions |= {name: member.tension() for name, member in self.known.items()}
         on_pins: dict[Name, list[Pair]] = {name: [] for name in self.frame.joints}
 
-        def act(key: Key, place: Place, force: Pair) -> None:
-            reactions[key] = Reaction(force, None, self.where(place))
+        def act(key: Key, place: Place, force: Pair, where: Pair | None = None) -> None:
+            reactions[key] = Reaction(force, None, where or self.where(place))
             if place.body in on_pins:
                 on_pins[place.body].append(force)
 
@@ -205,7 +223,7 @@ class World:
                     act(Key(place.body, f"{name} at {place.point}", name), place, pull)
         for name, force in contacts.items():
             contact = self.frame.contacts[name]
-            act(Key.of(contact), contact.on, force)
+            act(Key.of(contact), contact.on, force, (touching or {}).get(name))
         for load in self.frame.loads.values():
             if load.place.body in on_pins:
                 fx, fy = self.drawn.loads[load.name]

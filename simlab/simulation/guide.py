@@ -1,0 +1,140 @@
+"""A contact while it presses, in the showing: light bars that are placed anew before every step.
+
+The engine's own contacts would chatter where the point of contact wanders: a rod that turns lifts off for
+a step and falls back in the next. So while it presses a contact is a bar along its normal, through the
+point of contact, whose length error is the gap. A rough one has a second bar along the tangent, whose
+length error is what has slid; it bears no more than
+
+    |F| <= mu N        (Coulomb; N is that of the step before)
+
+and where it bears that, the contact slips and the bar forgets what has slid.
+"""
+
+from __future__ import annotations
+
+from math import inf
+
+import pymunk
+
+from simlab.frame.model import Contact
+from simlab.simulation.drawn import Pair
+from simlab.simulation.impulses import Impulse
+from simlab.simulation.meeting import Meeting
+from simlab.simulation.poses import Pose, local
+from simlab.simulation.surfaces import Flat, Round
+from simlab.simulation.world import World
+
+# Length of a bar that stands still, in frame sizes: its end then slides on an arc that is level to 1e-6 of
+# the frame's size.
+LEVEL = 1e5
+SLIPPING = 1 - 1e-9  # of the most friction: what bears this slips
+# A frame that hangs at the very limit of friction does not slip yet, though rounding would have it so.
+ABOUT_TO = 1.001
+
+
+class Guide:
+    """The bars of a contact that presses.
+
+    meeting : where it is, as the last step left it; slips : whether it slipped in the last step
+    """
+
+    def __init__(self, world: World, contact: Contact, meeting: Meeting) -> None:
+        self.world = world
+        self.meeting = meeting
+        self.size = world.drawn.size
+        self.slips = False
+        self.limit: float | None = None
+        if contact.rough:
+            mu = inf if contact.friction is None else world.drawn.number(contact.friction)
+            self.limit = mu
+        on, by = meeting.bodies
+        # What needs no placing: a round that slides on a floor, or round another round.
+        both = isinstance(meeting.on, Round) and isinstance(meeting.by, Round)
+        level = isinstance(meeting.by, Flat) and by is world.ground and isinstance(meeting.on, Round)
+        self.stays = self.limit is None and (both or level)
+        self.side = 1.0
+        self.normal = self._fixed(both) if self.stays else pymunk.PinJoint(by, on)
+        self.bars = [self.normal]
+        if self.limit is not None:
+            self.along = pymunk.PinJoint(by, on)
+            self.bars.append(self.along)
+            self.along.max_force = inf
+        self._slid = meeting.slid
+        self._last: float | None = None  # N in the last step, if there was one
+        for bar in self.bars:
+            world.space.add(bar)
+        self.impulses = [Impulse(bar) for bar in self.bars]
+
+    def _fixed(self, both: bool) -> pymunk.PinJoint:
+        """A bar for good: between two centres, or from far below a floor to the centre of a round."""
+        on, by = self.meeting.on, self.meeting.by
+        bodies = self.world.engine(by.body), self.world.engine(on.body)
+        if isinstance(on, Round) and isinstance(by, Round) and both:
+            self.side = -1.0 if by.hollow else 1.0
+            joint = pymunk.PinJoint(
+                *bodies, self.world.at(by.body, by.centre), self.world.at(on.body, on.centre)
+            )
+            joint.distance = by.radius + self.side * on.radius
+            return joint
+        (nx, ny), far = self.meeting.normal, LEVEL * self.size
+        x, y = on.centre if isinstance(on, Round) else on.point
+        return pymunk.PinJoint(*bodies, (x - far * nx, y - far * ny), self.world.at(on.body, (x, y)))
+
+    def place(self, dt: float, grown: float) -> None:
+        """Put the bars where the next step, of dt [s], will look for them.
+
+        grown : by what the push, and so the most friction, is expected to have grown since the last step
+        """
+        if self.stays:
+            return
+        self.meeting.look(dt)
+        self._put(self.normal, self.meeting.normal, self.meeting.gap)
+        if self.limit is not None:
+            if self.slips:
+                self._slid = self.meeting.slid
+            self._put(self.along, self.meeting.tangent, self.meeting.slid - self._slid)
+            if self._last is not None and self.limit < inf:
+                self.along.max_force = max(self.limit * self._last * grown, 0.0)
+
+    def _put(self, bar: pymunk.PinJoint, way: Pair, error: float) -> None:
+        """Along a way, through the point of contact, too long by an error."""
+        (x, y), (on, by), far = self.meeting.point, self.meeting.poses, self.size + error
+        bar.anchor_a = _anchor(by, (x - far * way[0], y - far * way[1]), bar.a is self.world.ground)
+        bar.anchor_b = local(on, (x, y))
+        bar.distance = self.size
+
+    def look(self, dt: float) -> None:
+        """After a step of dt [s]: whether it slips, and what the next step's friction goes by."""
+        if self.limit is None:
+            return
+        self.slips = abs(self.friction(dt)) >= SLIPPING * self.along.max_force
+        self._last = self.push(dt)
+
+    def forget(self) -> None:
+        """Bear any friction in the next step: no push is known that it could go by."""
+        self._last, self.slips = None, False
+        if self.limit is not None:
+            self.along.max_force = inf
+
+    def push(self, dt: float) -> float:
+        """N in the last step [N]; negative where it pulls."""
+        return self.side * self.impulses[0].read()[0] / dt
+
+    def friction(self, dt: float) -> float:
+        """F in the last step, along the tangent [N]."""
+        return self.impulses[1].read()[0] / dt if self.limit is not None else 0.0
+
+    def force(self, dt: float) -> tuple[Pair, Pair]:
+        """The force on what rests, in the last step [N], and where it acts [m]."""
+        if self.stays:
+            self.meeting.look(0.0)
+        (nx, ny), push, friction = self.meeting.normal, self.push(dt), self.friction(dt)
+        return (push * nx + friction * ny, push * ny - friction * nx), self.meeting.point
+
+    def remove(self) -> None:
+        """Take the bars away."""
+        self.world.space.remove(*self.bars)
+
+
+def _anchor(pose: Pose, at: Pair, is_ground: bool) -> Pair:
+    return at if is_ground else local(pose, at)
