@@ -45,11 +45,11 @@ def random_frame(seed: int) -> Frame:
     return frame(points, rods, members, hooks=hooks, floors=floors, brace="brace")
 
 
-def harm(of: Frame, seconds: int = MINUTE) -> str:
+def harm(of: Frame, seconds: int = MINUTE, brace: str = "brace") -> str:
     """What went wrong in so many seconds after the brace is cut; nothing if all went well."""
     stage = Stage(of)
     stage.rest_under_load()
-    stage.cut("brace")
+    stage.cut(brace)
     start = sum(stage.energy())
     for second in range(1, seconds + 1):
         stage.step(RATE)

@@ -12,7 +12,6 @@ from simlab.comparison import compare, probes
 from simlab.frame.scene import read_scene
 from simlab.pictures.picture import picture
 from simlab.results import Trace, in_numbers
-from simlab.simulation.beyond import unshown
 from simlab.simulation.release import hang, release
 from simlab.simulation.settle import settle
 from simlab.statics.second_road import second_road
@@ -38,10 +37,7 @@ def settled(frame):
 @pytest.fixture
 def shown(frame):
     """Each scene's frame as it rests, if it can be set in motion."""
-    at_rest = find(frame).shapes[0].frame
-    if unshown(at_rest):
-        pytest.skip(f"the showing does not know {unshown(at_rest)} yet")
-    return at_rest
+    return find(frame).shapes[0].frame
 
 
 def test_there_are_six_scenes_two_of_them_with_a_free_angle():
@@ -55,11 +51,6 @@ def test_there_are_six_scenes_two_of_them_with_a_free_angle():
         if any(frame.symbols[n].is_angle for q in solve(frame).answers.values() for n in q.names)
     ]
     assert 2 <= len(free)
-
-
-def test_at_least_eight_scenes_can_be_set_in_motion():
-    """The kinds of part that a showing does not know yet are few."""
-    assert 8 <= sum(not unshown(read_scene(path)) for path in SCENES)
 
 
 def test_the_two_exact_roads_agree(frame):

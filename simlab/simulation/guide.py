@@ -52,6 +52,7 @@ class Guide:
         both = isinstance(meeting.on, Round) and isinstance(meeting.by, Round)
         level = isinstance(meeting.by, Flat) and by is world.ground and isinstance(meeting.on, Round)
         self.stays = self.limit is None and (both or level)
+        self.is_level = self.stays and level
         self.side = 1.0
         self.normal = self._fixed(both) if self.stays else pymunk.PinJoint(by, on)
         self.bars = [self.normal]
@@ -78,6 +79,9 @@ class Guide:
             return joint
         (nx, ny), far = self.meeting.normal, LEVEL * self.size
         x, y = on.centre if isinstance(on, Round) else on.point
+        here = bodies[1].position
+        self._start = here.x * ny - here.y * nx
+        self._foot = x - far * nx, y - far * ny
         return pymunk.PinJoint(*bodies, (x - far * nx, y - far * ny), self.world.at(on.body, (x, y)))
 
     def place(self, dt: float, grown: float) -> None:
@@ -86,6 +90,8 @@ class Guide:
         grown : by what the push, and so the most friction, is expected to have grown since the last step
         """
         if self.stays:
+            if self.is_level:
+                self._follow()
             return
         self.meeting.look(dt)
         self._put(self.normal, self.meeting.normal, self.meeting.gap)
@@ -95,6 +101,14 @@ class Guide:
             self._put(self.along, self.meeting.tangent, self.meeting.slid - self._slid)
             if self._last is not None and self.limit < inf:
                 self.along.max_force = max(self.limit * self._last * grown, 0.0)
+
+    def _follow(self) -> None:
+        """Keep the foot of a bar on a floor below what it holds up, as far as that slides."""
+        (nx, ny), (x, y) = self.meeting.normal, self.normal.b.position
+        along = x * ny - y * nx
+        gone = along - self._start
+        fx, fy = self._foot
+        self.normal.anchor_a = fx + gone * ny, fy - gone * nx
 
     def _put(self, bar: pymunk.PinJoint, way: Pair, error: float) -> None:
         """Along a way, through the point of contact, too long by an error."""

@@ -17,6 +17,8 @@ from simlab.simulation.drawn import Drawn, Pair
 # Mass of a body without weight in the showing, as a share of the mean mass of the others (or of the mean
 # load, where nothing has weight): a thousandth shifts the first forces after a cut by less than that.
 LIGHT = 0.001
+# Mass of a knot of a string in the showing, likewise; what it needs to move is given to it (`running`).
+KNOT = 0.02
 # In a reading masses do not matter, and even ones converge soonest: the least mass of any body, as a share
 # of the mean mass or of the largest applied force, whichever is more.
 EVEN = 0.3
@@ -56,9 +58,16 @@ def home(frame: Frame, place: Place) -> Name:
 
 
 def knots(link: Link) -> dict[Name, Place]:
-    """The engine body that is a string's point at each peg, by name; none where its tension is known."""
+    """The engine bodies that are points of a string at its pegs, two at each.
+
+    None where its tension is known.
+    """
     over = () if link.is_given else link.over
-    return {f"{link.name} over {place.point} ({i + 1})": place for i, place in enumerate(over)}
+    return {
+        f"{link.name} over {place.point} ({i + 1}), {side}": place
+        for i, place in enumerate(over)
+        for side in ("on", "off")
+    }
 
 
 def masses(drawn: Drawn, even: bool = False) -> Mapping[Name, Mass]:
@@ -69,8 +78,8 @@ def masses(drawn: Drawn, even: bool = False) -> Mapping[Name, Mass]:
     """
     frame = drawn.frame
     alone = {joint.name: joint.point for joint in frame.joints.values() if not joint.bodies}
-    for link in frame.links.values():
-        alone |= {knot: place.point for knot, place in knots(link).items()}
+    tied = {knot: place.point for link in frame.links.values() for knot, place in knots(link).items()}
+    alone |= tied
     places = {name: drawn.points[point] for name, point in alone.items()}
     places |= {name: drawn.centres[name] for name in frame.bodies}
     hung: dict[Name, list[tuple[float, Pair]]] = {}
@@ -81,13 +90,13 @@ def masses(drawn: Drawn, even: bool = False) -> Mapping[Name, Mass]:
     heavy = [weight for weight in drawn.weights.values() if weight > 0]
     loads = [hypot(*force) for force in drawn.loads.values() if force != (0.0, 0.0)]
     typical = _mean(heavy or loads or [1.0])
-    light, least = LIGHT * typical, 0.0
+    light, knot, least = LIGHT * typical, KNOT * typical, 0.0
     if even:
         applied = [hypot(*drawn.loads[load.name]) for load in frame.loads.values() if load.kind != "weight"]
         applied += [abs(couple) / drawn.size for couple in drawn.couples.values()]
-        light = least = EVEN * max(typical, *applied, 0.0)
+        light = knot = least = EVEN * max(typical, *applied, 0.0)
     return {
-        name: _merged(drawn, name, places[name], hung.get(name, []), light, least)
+        name: _merged(drawn, name, places[name], hung.get(name, []), knot if name in tied else light, least)
         for name in (*frame.bodies, *alone)
     }
 

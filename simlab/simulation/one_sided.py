@@ -51,6 +51,10 @@ class OneSided:
         for running in self.running.values():
             running.forget()
 
+    def tried(self) -> float:
+        """How far strings over pegs expected a step wrongly that will be made again [N]."""
+        return max((running.tried() for running in self.running.values()), default=0.0)
+
     def look(self, time: float, patience: int) -> Iterator[Event]:
         """What changed in the last step: strings slack or taut, struts fallen.
 

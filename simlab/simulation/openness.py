@@ -16,6 +16,7 @@ from simlab.frame.model import GROUND, Name
 from simlab.results import Key
 from simlab.simulation.conditioning import ZERO, Gaps
 from simlab.simulation.masses import carrier
+from simlab.simulation.strings import KNOTS
 
 
 def open_forces(gaps: Gaps) -> frozenset[Key | Name]:
@@ -44,7 +45,7 @@ def _owners(gaps: Gaps) -> Iterator[tuple[Name, int]]:
         yield joint.name, each * sum(body != held for body in joint.bodies)
     for link in frame.links.values():
         if not link.is_given:
-            yield link.name, 1 + 2 * len(link.over)
+            yield link.name, 1 + 2 * KNOTS * len(link.over)
     for name in frame.contacts:
         yield name, len(gaps.ways[name])
 

@@ -19,6 +19,7 @@ from simlab.simulation.world import World
 RATE = 600  # steps a second
 STEP = 1 / RATE
 FINE = 350  # engine steps, at least, in sqrt(length of the shortest body / g)
+RUNNING = 4  # times as fine, where strings run over pegs: their ends whip round
 MOST_PARTS = 8  # engine steps in a step
 SOFT = 0.9**60  # share of a joint's gap left after a second: Chipmunk's own default
 SWEEPS = 3.0  # over the share that a sweep takes away: fewer, and closing whole gaps explodes
@@ -33,7 +34,8 @@ TOUCHED_SWEEPS = 60
 def parts(drawn: Drawn) -> int:
     """Engine steps in a step."""
     own = sqrt(drawn.shortest / drawn.gravity)
-    return min(max(ceil(FINE * STEP / own), 1), MOST_PARTS)
+    running = any(link.over and not link.is_given for link in drawn.frame.links.values())
+    return min(max(ceil((RUNNING if running else 1) * FINE * STEP / own), 1), MOST_PARTS)
 
 
 class Pace:

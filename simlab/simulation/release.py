@@ -138,5 +138,8 @@ class _Recording:
         stage = self.stage
         arrays = {name: np.array(kept, dtype=np.float64) for name, kept in self.samples.items()}
         values = {name: value.number() for name, value in stage.drawn.values.items()}
-        events, still_open = tuple(stage.events), frozenset(name for name in stage.frame.links if name in self.open)
+        events, still_open = (
+            tuple(stage.events),
+            frozenset(name for name in stage.frame.links if name in self.open),
+        )
         return Trace.of("simulation", values, stage.frame, self.keys, events, arrays, still_open)

@@ -1,8 +1,8 @@
 """A string over smooth pegs in the showing: it runs, goes slack and taut, comes off a peg, and jams.
 
-Before every step each knot is put back on its peg, the bar under it across the bisector of the string as it
-will then be, and the straight parts share the error of the whole length: so the knot hands on the speed of
-the string from part to part. What its mass would need for that,
+Before every step the knots are put back on their pegs, the bars under them across the bisectors of the
+string as it will then be, and the straight parts share the error of the whole length: so knots hand on the
+speed of the string from part to part. What the mass of a knot would need for that,
 
     m a    (a by the last two steps),
 
@@ -13,7 +13,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from itertools import pairwise
-from math import hypot
+from math import hypot, remainder, tau
 
 import pymunk
 
@@ -22,7 +22,7 @@ from simlab.results import Event
 from simlab.simulation.drawn import Pair
 from simlab.simulation.masses import home, knots
 from simlab.simulation.poses import ahead, local
-from simlab.simulation.strings import across
+from simlab.simulation.strings import KNOTS, across, bend, bent
 from simlab.simulation.world import World
 
 WRONG = 1e-6  # of the total weight: a push of less is rounding
@@ -30,12 +30,15 @@ WRONG = 1e-6  # of the total weight: a push of less is rounding
 # velocities of the middle of a step still stretch it.
 CLEAR = 1e-5
 JAMMED = 0.02  # of the frame's size, or half of the drawn part if that is less: its end is then at the peg
+LOOKED_BACK = 2  # steps
+STRAIGHT = 1e-9  # [rad]: a string that is bent by less as drawn does not press its peg, and stays on it
 
 
 class Running:
     """A string over pegs that moves.
 
-    length : of the whole [m]; stops : joints that keep its ends off the pegs
+    length : of the whole [m]; bends : the angle by which it turns at each peg [rad], anticlockwise,
+    followed from the drawn one on; stops : joints that keep its ends off the pegs
     """
 
     def __init__(self, world: World, link: Link, step: float, total: float) -> None:
@@ -45,9 +48,10 @@ class Running:
         self.knots = [world.bodies[knot] for knot in knots(link)]
         stations = self._stations(0.0)
         self.length = sum(_lengths(stations))
-        self.sides = _turns(stations)
+        self.bends = self.drawn = [bend(u, v) for u, v in pairwise(_ways(stations))]
         self.stops = [self._stop(0, stations), self._stop(-1, stations)]
-        self._speeds: list[Pair] = []
+        self._speeds: list[list[Pair]] = []  # of the knots, in the last two steps
+        self._tried: list[Pair] = []  # what they gained in the last try of the next step
         self._wrong = 0
         self._is_jammed = self._was_loose = False
 
@@ -69,10 +73,14 @@ class Running:
     def _stations(self, dt: float) -> list[Pair]:
         """Ends, and pegs or what has come off them, a time dt from now."""
         places = [self.world.where(place, dt) for place in self.link.places]
-        for i, knot in enumerate(self.knots):
-            if i in self.string.off:
-                places[i + 1] = ahead(knot, dt)[:2]
+        for i in self.string.off:
+            places[i + 1] = ahead(self.knots[KNOTS * i], dt)[:2]
         return places
+
+    def _follow(self, ways: list[Pair]) -> None:
+        """Bends change by little from step to step: so more than half a turn is told from less."""
+        now = [bend(u, v) for u, v in pairwise(ways)]
+        self.bends = [b + remainder(a - b, tau) for a, b in zip(now, self.bends, strict=True)]
 
     def forget(self) -> None:
         """Velocities were set from outside: they say nothing of accelerations."""
@@ -82,48 +90,68 @@ class Running:
         """Before a step: knots, bars and lengths for where the bodies will be."""
         stations = self._stations(self.step)
         self._put_knots(stations[1:-1])
+        ways, lengths = _ways(stations), _lengths(stations)
+        self._follow(ways)
         if self.string.is_slack:
             return
-        lengths = _lengths(stations)
         error = (sum(lengths) - self.length) / len(lengths)
-        for impulse, length in zip(self.string.impulses, lengths, strict=True):
-            impulse.joint.distance = length - error
-        for i, ((u, v), place) in enumerate(zip(pairwise(_ways(stations)), self.link.over, strict=True)):
-            if i not in self.string.off:
-                (x, y), (wx, wy), far = stations[i + 1], across(u, v), self.world.drawn.size
-                pose = ahead(self.world.engine(home(self.world.frame, place)), self.step)
-                self.string.pegs[i].joint.anchor_a = local(pose, (x - far * wx, y - far * wy))
+        along, size = bent(ways, self.bends), self.world.drawn.size
+        for i, impulse in enumerate(self.string.impulses):
+            if i % KNOTS:
+                impulse.joint.anchor_b = size * along[i][0], size * along[i][1]
+            else:
+                impulse.joint.distance = lengths[i // KNOTS] - error
+        for i, (u, v) in enumerate(pairwise(along)):
+            peg = i // KNOTS
+            if peg not in self.string.off:
+                (x, y), (wx, wy) = stations[peg + 1], across(u, v)
+                under = self.world.engine(home(self.world.frame, self.link.over[peg]))
+                foot = x - size * wx, y - size * wy
+                self.string.pegs[i].joint.anchor_a = local(ahead(under, self.step), foot)
 
     def _put_knots(self, pegs: list[Pair]) -> None:
         speeds = [(knot.velocity.x, knot.velocity.y) for knot in self.knots]
-        for i, (knot, (x, y), (vx, vy)) in enumerate(zip(self.knots, pegs, speeds, strict=True)):
-            if i in self.string.off:
+        for i, (knot, (vx, vy)) in enumerate(zip(self.knots, speeds, strict=True)):
+            if i // KNOTS in self.string.off:
                 continue
             if self.string.is_slack:
                 speeds[i] = vx, vy = 0.0, 0.0
                 knot.velocity = 0.0, 0.0
+            x, y = pegs[i // KNOTS]
             knot.position = x - self.step * vx, y - self.step * vy
-            if self._speeds:
-                wx, wy = self._speeds[i]
-                share = knot.mass / self.step
-                fx, fy = knot.force
-                knot.force = fx + share * (vx - wx), fy + share * (vy - wy)
-        self._speeds = speeds
+            gx, gy = self._gain(i, (vx, vy))
+            share, (fx, fy) = knot.mass / self.step, knot.force
+            knot.force = fx + share * gx, fy + share * gy
+        self._speeds = [*self._speeds[1 - LOOKED_BACK :], speeds]
+
+    def _gain(self, i: int, speed: Pair) -> Pair:
+        """What a knot is to gain in the next step [m/s]: as in the last try of it, or by the last gains."""
+        if len(self._speeds) < LOOKED_BACK:
+            return self._tried[i] if self._tried else (0.0, 0.0)
+        (ux, uy), (wx, wy), (vx, vy) = self._speeds[0][i], self._speeds[1][i], speed
+        return 2 * vx - 3 * wx + ux, 2 * vy - 3 * wy + uy  # 2 (v - w) - (w - u)
+
+    def tried(self) -> float:
+        """A step from rest was made and will be made again: by how much it was expected wrongly [N]."""
+        gained = [(knot.velocity.x, knot.velocity.y) for knot in self.knots]
+        before = self._tried or [(0.0, 0.0)] * len(gained)
+        wrong = max(hypot(x - u, y - v) for (x, y), (u, v) in zip(gained, before, strict=True))
+        self._tried, self._speeds = gained, []
+        return wrong * max(knot.mass for knot in self.knots) / self.step
 
     def look(self, time: float, patience: int) -> Iterator[Event]:
         """What changed in the last step."""
-        stations = self._stations(0.0)
         if not self._is_jammed and any(stop.impulse > 0 for stop in self.stops):
             self._is_jammed = True
             yield Event(time, "contact", self.link.name)
         if self.string.is_slack:
-            if self._comes_taut(self.length - sum(_lengths(stations))):
+            if self._comes_taut(self.length - sum(_lengths(self._stations(0.0)))):
                 self.string.tighten(self.stops[0])
-                self.forget()
+                self._speeds, self._tried = [], []
                 yield Event(time, "taut", self.link.name)
             return
-        for i, (turn, side) in enumerate(zip(_turns(stations), self.sides, strict=True)):
-            if i not in self.string.off and turn * side < 0:
+        for i, (now, drawn) in enumerate(zip(self.bends, self.drawn, strict=True)):
+            if i not in self.string.off and abs(drawn) > STRAIGHT and now * drawn < 0:
                 self.string.come_off(i)
                 yield Event(time, "lifted", self.link.name)
         pushes = min(self.string.tensions(self.step)) < -self.least
@@ -148,8 +176,3 @@ def _ways(stations: list[Pair]) -> list[Pair]:
         ((bx - ax) / length, (by - ay) / length)
         for ((ax, ay), (bx, by)), length in zip(pairwise(stations), _lengths(stations), strict=True)
     ]
-
-
-def _turns(stations: list[Pair]) -> list[float]:
-    """The sine of the turn of the string at each of its inner stations."""
-    return [u[0] * v[1] - u[1] * v[0] for u, v in pairwise(_ways(stations))]

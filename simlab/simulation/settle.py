@@ -24,7 +24,6 @@ from simlab.frame.model import Frame, Name, Values
 from simlab.results import Forces, Outcome, Reading, Settings, largest
 from simlab.simulation.balance import left_over
 from simlab.simulation.bars import Bar
-from simlab.simulation.beyond import unread
 from simlab.simulation.conditioning import Gaps, Hold
 from simlab.simulation.contacts import Resting, ways
 from simlab.simulation.drawn import Drawn, Pair
@@ -46,7 +45,6 @@ SNAPPED = 1e-6  # of the shortest rod, after the first run: a frame on its way t
 # Most sweeps x joints of a reading, some four seconds of one core. A frame that needs more is not
 # settled, and says so, instead of keeping a class waiting.
 MOST_WORK = 5e8
-NOT_READ = "No forces are read from the simulation: it does not know"
 # Share of its stretch by which an elastic member may move a body that it pulls in one step: more than 1
 # would be unstable, and the end of a rod moves four times as far as its centre.
 SOFT = 1 / 16
@@ -63,9 +61,6 @@ def settle(frame: Frame, values: Values | None = None) -> Reading:
     """
     values = frame.shown if values is None else values
     drawn = Drawn(frame, values)
-    unknown = unread(drawn)
-    if unknown:
-        return _unread(values, "not simulated", f"{NOT_READ} {unknown} yet.")
     weighed = masses(drawn, even=True)
     first: Reading | None = None
     for senses in every(drawn):

@@ -26,7 +26,6 @@ from simlab.simulation.pace import RATE as RATE
 from simlab.simulation.pace import SOFT, TOUCHED_SWEEPS, Pace, parts
 from simlab.simulation.pressing import Pressing
 from simlab.simulation.scenery import Scenery
-from simlab.simulation.strings import doubled_back
 from simlab.simulation.world import World
 
 STEP = 1 / RATE
@@ -36,6 +35,7 @@ TO_REST = 2.0  # [s] under full load before a release or a push: ten times what 
 FUSE = 50.0  # total weights: the most a joint may bear once things touch, or a jam would explode
 GRAZE = 0.01  # of the total weight: a touch with less is none
 PATIENCE = 120  # engine steps a strut must pull, or a string push, before a hanging frame lets go of it
+QUIET = 0.1  # [s] after which the same event is news again
 MOST_TURNS = 50  # of the step of a cut, until it is clear what lets go and what slips
 SAME = 1e-9  # of the total weight: limits of friction that are one
 
@@ -53,12 +53,6 @@ class Stage:
     def __init__(self, frame: Frame, values: Values | None = None) -> None:
         self.frame = frame
         self.drawn = Drawn(frame, frame.shown if values is None else values)
-        unknown = doubled_back(self.drawn)
-        if unknown:
-            raise BadInput(
-                f"{frame.name}: the simulation does not know {unknown}, so it cannot be set in motion. "
-                "`simlab forces` solves it exactly."
-            )
         check(self.drawn)
         self.parts = parts(self.drawn)
         self.part = STEP / self.parts  # never changed: joints would mistake their last impulses
@@ -69,6 +63,7 @@ class Stage:
         self.time = 0.0
         self.share = 0.0
         self.events: list[Event] = []
+        self._noted: dict[tuple[str, Name], float] = {}  # when each kind of event last was
         self.state = "hanging"
         self.world = World(self.drawn, self.drawn.gravity, masses(self.drawn), bars=False)
         self.scenery = Scenery(self.world)
@@ -110,6 +105,7 @@ class Stage:
         given = {name: self.engine_velocity(name, v) for name, v in velocity.items()}
         self._before = [given.get(name, (0.0, 0.0, 0.0)) for name in self.world.bodies]
         self._set(self._before)
+        self.one_sided.forget()
         self.time = 0.0
 
     def engine_velocity(self, name: Name, velocity: Velocity) -> Velocity:
@@ -176,9 +172,10 @@ class Stage:
             limits = self.pressing.limits()
             self._engine_step()
             changed = self._look()
-            again = self.pressing.limits()
-            if not changed and all(abs(again[n] - limits[n]) <= SAME * self.total for n in again):
+            changes = [abs(limit - limits.get(n, 0.0)) for n, limit in self.pressing.limits().items()]
+            if not changed and max([*changes, self.one_sided.tried()]) <= SAME * self.total:
                 break
+        self.one_sided.forget()
         self.world.space.iterations = sweeps
         gained = self._velocities()
         self._set([_mean(v, w) for v, w in zip(start, gained, strict=True)])
@@ -195,7 +192,6 @@ class Stage:
         for body, (vx, vy, turning) in zip(self.world.bodies.values(), velocities, strict=True):
             body.velocity = vx, vy
             body.angular_velocity = turning
-        self.one_sided.forget()
 
     def _look_for_touch(self) -> None:
         """Soften the joints at the first touch of anything that was apart, or had lifted off."""
@@ -217,8 +213,16 @@ class Stage:
         """What lets go, lands, slips or comes taut in the last engine step; whether anything did."""
         patience = PATIENCE if self.state == "hanging" else 0
         events = [*self.one_sided.look(self.time, patience), *self.pressing.look(self.time, patience)]
-        self.events += events
+        for event in events:
+            self._note(event)
         return bool(events)
+
+    def _note(self, event: Event) -> None:
+        """Keep an event, but not one of many: a string that is hardly taut trembles."""
+        what = event.kind, event.about
+        if event.time - self._noted.get(what, -QUIET) >= QUIET:
+            self.events.append(event)
+        self._noted[what] = event.time
 
     # looking
 
@@ -264,13 +268,16 @@ class Stage:
     def energy(self) -> tuple[float, float]:
         """Kinetic and potential energy [J], at the time of the poses; the load counts at full share."""
         kinetic = potential = 0.0
+        massless = self.world.knots  # what they need to move is given to them
         for (name, body), (vx, vy, turning) in zip(
             self.world.bodies.items(), self._at_poses(), strict=True
         ):
+            potential += self.world.masses[name].inert * body.position.y
+            if name in massless:
+                continue
             kinetic += body.mass * (vx * vx + vy * vy) / 2
             if turning:
                 kinetic += body.moment * turning * turning / 2
-            potential += self.world.masses[name].inert * body.position.y
         for body, anchor, (fx, fy) in (*self.world.lifts, *self.world.applied):
             x, y = body.local_to_world(anchor)
             potential -= fx * x + fy * y

@@ -1,15 +1,16 @@
 """Members that no joint of the engine is like: strings over pegs, and members whose tension is known.
 
 A string that runs over smooth pegs has one tension throughout, and one length. The engine has no such
-joint, but a knot does the same: a light point of the string at each peg, tied to its neighbours by bars,
-which slides on the peg as on a smooth bar across the bisector of the string's two parts. With u, u' the
-unit vectors along the parts and w square to u + u', the knot's balance
+joint, but knots do the same: light points of the string at each peg, tied to their neighbours by bars,
+each of which slides on the peg as on a smooth bar across the bisector of the string's two parts there. With
+u, u' the unit vectors along the parts and w square to u + u', a knot's balance
 
     - T u + T' u' + R w = 0    gives, along u + u',    T = T',
 
-and the parts together keep their length as it slides: the engine finds both, and each force is read.
-(A smooth peg presses along the bisector: common practice.) Where the string comes straight back there is
-no such w.
+and the parts together keep their length as it slides: the engine finds both, and each force is read. (A
+smooth peg presses along the bisector: common practice.) There are two knots at each peg, so that each
+turns the string by half of its bend, and a string that comes straight back is held too; the part between
+them has no length, but a direction.
 
 A tension that is given, or follows from the present length, T = k (l - natural), is applied as a force
 at every place of the member in every step.
@@ -19,7 +20,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from itertools import pairwise
-from math import hypot
+from math import atan2, cos, hypot, sin
 from typing import TYPE_CHECKING
 
 import pymunk
@@ -35,14 +36,28 @@ from simlab.simulation.poses import push
 if TYPE_CHECKING:
     from simlab.simulation.world import World
 
-# |u + u'| of a string that comes back along itself: below it the knot would not hold the parts together,
-# and rounding would be lost a million times over.
-BACK = 1e-6
+KNOTS = 2  # at each peg
 
 
 def parts(drawn: Drawn, link: Link) -> list[Pair]:
-    """The unit vectors along the straight parts of a member, from end to end."""
-    return [unit(_from_to(a, b)) for a, b in pairwise(drawn.points[p.point] for p in link.places)]
+    """The unit vectors along the parts of a member, from end to end: straight ones, and those at pegs."""
+    ways = [unit(_from_to(a, b)) for a, b in pairwise(drawn.points[p.point] for p in link.places)]
+    return bent(ways, [bend(u, v) for u, v in pairwise(ways)] if not link.is_given else [])
+
+
+def bend(before: Pair, after: Pair) -> float:
+    """The angle by which a string turns at a peg, anticlockwise [rad], at most half a turn."""
+    (ux, uy), (vx, vy) = before, after
+    return atan2(ux * vy - uy * vx, ux * vx + uy * vy)
+
+
+def bent(ways: list[Pair], bends: list[float]) -> list[Pair]:
+    """The straight parts of a string, and after each but the last its part at the peg, half a bend on."""
+    found = list(ways[:1])
+    for (x, y), angle, after in zip(ways, bends, ways[1:], strict=False):
+        c, s = cos(angle / 2), sin(angle / 2)
+        found += [(c * x - s * y, s * x + c * y), after]
+    return found
 
 
 def stations(frame: Frame, link: Link) -> list[tuple[Name, Name]]:
@@ -58,17 +73,6 @@ def across(before: Pair, after: Pair) -> Pair:
     return -y, x
 
 
-def doubled_back(drawn: Drawn) -> str:
-    """The first string that comes straight back over a peg, and where; nothing if none does."""
-    for link in drawn.frame.links.values():
-        if link.is_given:
-            continue
-        for (u, v), place in zip(pairwise(parts(drawn, link)), link.over, strict=True):
-            if hypot(u[0] + v[0], u[1] + v[1]) < BACK:
-                return f"strings such as {link.name} that come straight back over {place.point}"
-    return ""
-
-
 def _length(where: list[Pair]) -> float:
     return sum(hypot(*_from_to(a, b)) for a, b in pairwise(where))
 
@@ -80,25 +84,32 @@ def _from_to(a: Pair, b: Pair) -> Pair:
 class OverPegs:
     """A string over smooth pegs in a world.
 
-    impulses : of its straight parts, from end to end; pegs : the bar of each peg on its knot
+    impulses : of its parts, from end to end, those at the pegs among them; pegs : the bar of the peg on
+    each knot; off : the pegs that it has come off; is_slack : out of the engine
     """
 
     def __init__(self, world: World, link: Link) -> None:
         self.world = world
         self.is_slack = False
-        self.off: set[int] = set()  # the pegs that it has come off
+        self.off: set[int] = set()
         self.ends = stations(world.frame, link)
-        self.impulses = [self._part(a, b) for a, b in pairwise(self.ends)]
-        turns = pairwise(parts(world.drawn, link))
+        ways = parts(world.drawn, link)
+        self.impulses = [
+            self._part(i, *ends, way)
+            for i, (ends, way) in enumerate(zip(pairwise(self.ends), ways, strict=True))
+        ]
         self.pegs = [
             self._peg(knot, place, across(u, v))
-            for (knot, place), (u, v) in zip(knots(link).items(), turns, strict=True)
+            for (knot, place), (u, v) in zip(knots(link).items(), pairwise(ways), strict=True)
         ]
 
-    def _part(self, first: tuple[Name, Name], second: tuple[Name, Name]) -> Impulse:
+    def _part(self, i: int, first: tuple[Name, Name], second: tuple[Name, Name], way: Pair) -> Impulse:
         world = self.world
         a, b = world.engine(first[0]), world.engine(second[0])
-        joint = pymunk.PinJoint(a, b, world.local(*first), world.local(*second))
+        anchors = world.local(*first), world.local(*second)
+        if i % KNOTS:  # between two knots: it has a direction, but no length
+            anchors = (0.0, 0.0), (way[0] * world.drawn.size, way[1] * world.drawn.size)
+        joint = pymunk.PinJoint(a, b, *anchors)
         world.space.add(joint)
         return Impulse(joint)
 
@@ -110,12 +121,12 @@ class OverPegs:
     @property
     def _joints(self) -> list[pymunk.Constraint]:
         """Everything of it in the engine."""
-        pegs = [bar.joint for i, bar in enumerate(self.pegs) if i not in self.off]
+        pegs = [bar.joint for i, bar in enumerate(self.pegs) if i // KNOTS not in self.off]
         return [*(impulse.joint for impulse in self.impulses), *pegs]
 
     def come_off(self, peg: int) -> None:
-        """Off a peg: its knot hangs free in the string."""
-        self.world.space.remove(self.pegs[peg].joint)
+        """Off a peg: its knots hang free in the string."""
+        self.world.space.remove(*(bar.joint for bar in self.pegs[KNOTS * peg : KNOTS * (peg + 1)]))
         self.off.add(peg)
 
     def slacken(self) -> None:
@@ -138,19 +149,22 @@ class OverPegs:
 
     def pulls(self, dt: float) -> list[Pair]:
         """The force on each of its places in the last step [N], from end to end."""
+        n = len(self.pegs) // KNOTS
         if self.is_slack:
-            return [(0.0, 0.0)] * (len(self.pegs) + 2)
+            return [(0.0, 0.0)] * (n + 2)
         places = [
             self.world.engine(name).local_to_world(self.world.local(name, point))
             for name, point in self.ends
         ]
-        units = [(b - a).normalized() for a, b in pairwise(places)]
         tensions = self.tensions(dt)
-        on_pegs = [  # on the knots by the pegs
-            (0.0, 0.0) if i in self.off else bar.push(dt)[2] for i, bar in enumerate(self.pegs)
-        ]
-        first, last = tensions[0] * units[0], -tensions[-1] * units[-1]
-        return [(first.x, first.y), *((-x, -y) for x, y in on_pegs), (last.x, last.y)]
+        first = tensions[0] * (places[1] - places[0]).normalized()
+        last = tensions[-1] * (places[-2] - places[-1]).normalized()
+        on_pegs = []
+        for i in range(n):
+            bars = [] if i in self.off else self.pegs[KNOTS * i : KNOTS * (i + 1)]
+            pushes = [bar.push(dt)[2] for bar in bars]  # on the knots by the peg
+            on_pegs.append((-sum(x for x, _ in pushes), -sum(y for _, y in pushes)))
+        return [(first.x, first.y), *on_pegs, (last.x, last.y)]
 
 
 class Known:

@@ -81,6 +81,11 @@ class World:
         return body
 
     @property
+    def knots(self) -> frozenset[Name]:
+        """The bodies that are points of strings at pegs."""
+        return frozenset(knot for name in self.strings for knot in knots(self.frame.links[name]))
+
+    @property
     def members(self) -> frozenset[Name]:
         """The light members that are there."""
         return frozenset({*self.links, *self.strings, *self.known})
