@@ -33,6 +33,7 @@ ROUNDS = 25  # of adding room
 PATIENCE = 4  # rounds in which a way is sought that no line crosses a curve
 ALONE = 0.5  # of the widest gap to other curves: where words may stand
 SPARSE = 9.0  # [page units] between points of a curve that words look at
+MANY = 200  # points of a curve that words look at
 STILL = Camera((0.0, 0.0), (0.0, 0.0), 1.0)  # all of a chart is in page units
 
 
@@ -76,7 +77,7 @@ class Panel:
         inner = (left + NUMBERS, top + HEADING, right, bottom - BELOW)
         best: tuple[int, list[Mark]] | None = None  # lines across curves, and what is drawn
         for i in range(ROUNDS):
-            axes = Axes(inner, self.x, self.y.roomier(HIGHER * i))
+            axes = Axes(inner, self.x, self.y.roomier(HIGHER * i * (1 + i / PATIENCE**2)))
             drawn = [*axes.marks(self.name), *self._lines(axes)]
             laid = callouts(list(self._callouts(axes)), inner, segments(self._outlines(drawn), STILL))
             if laid is not None and (best is None or laid.crossings < best[0]):
@@ -153,7 +154,7 @@ def _spaced(points: Points) -> Points:
     if len(points) < 2:
         return points
     gone = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(points, axis=0).T))])
-    _, first = np.unique(np.floor(gone / SPARSE), return_index=True)
+    _, first = np.unique(np.floor(gone / max(SPARSE, gone[-1] / MANY)), return_index=True)
     return np.asarray(points[first])
 
 

@@ -19,6 +19,7 @@ from simlab.results.trace import Floats
 
 MOST = 6  # ticks of an axis
 NEAR = 1e-9  # of a step: a number so near to a tick is on it
+CROWDED = 0.3  # of an axis more: its numbers come too near to each other
 FLAT = 1e-12  # of the size of its numbers: a smaller range is none
 
 
@@ -82,12 +83,18 @@ class Scale:
         return np.asarray(np.log(known / self.low) / np.log(self.high / self.low))
 
     def roomier(self, share: float) -> Scale:
-        """The same scale with bare room at its high end, a share of its length; at both ends around 0."""
+        """The same scale with bare room at its high end, a share of its length; at both ends around 0.
+
+        With much room, of its ticks only every second, third ... is left.
+        """
+        every = max(1, floor(share + 0.75) + 1) if share > CROWDED else 1
+        zero = next((i for i, tick in enumerate(self.ticks) if tick.value == 0), 0)
+        ticks = self.ticks[zero % every :: every]
         if self.logarithmic:
-            return replace(self, high=self.high * (self.high / self.low) ** share)
+            return replace(self, high=self.high * (self.high / self.low) ** share, ticks=ticks)
         more = share * (self.high - self.low)
         below = more / 2 if self.low < 0 else 0.0
-        return replace(self, low=self.low - below, high=self.high + more - below)
+        return replace(self, low=self.low - below, high=self.high + more - below, ticks=ticks)
 
 
 def _steps(least: float) -> Iterator[Decimal]:

@@ -62,7 +62,7 @@ class Run:
         return best
 
     def forces(self) -> list[Key]:
-        """Of forces at hinges and supports the one that jumps most, and the largest that looks different."""
+        """Of forces at hinges and supports that which jumps most, and the largest that looks different."""
         known = [key for key in self.before.reactions if self._is_known(key)]
         if not known:
             return []
