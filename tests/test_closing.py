@@ -51,7 +51,7 @@ def test_every_letter_asked_for_has_a_row():
 
 
 def test_a_limit_has_its_row():
-    """The lantern chest slides when the pull is μW, 0.4 of 300 N (friction at its most, no single source)."""
+    """The lantern chest slides when the pull is μW, 0.4 of 300 N (common practice, no source)."""
     (row,) = closing_answers(first(read_scene(SCENES / "lantern_chest.toml")), Forces({}, {}))
 
     assert row.asked == "greatest $P$"

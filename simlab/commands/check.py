@@ -111,13 +111,8 @@ def one(
     borne_out = AGREE if trials.agree else DISAGREE
     code = gravest([_code(frame, checked), borne_out, *(fall.code for fall in falls)])
     if data is not None:
-        from simlab.commands.tables import comparison_data, statics_data
-
         for i, one in enumerate(checked):
-            compared = [comparison_data(one.statics.frame, c, reading) for c, reading in one.pairs]
-            same = {"virtual_work_agrees": dict(one.same)}
-            row = {**statics_data(one.statics), **same, "comparisons": compared, "exit_code": code}
-            row |= {"trials": trials.data} if any(trials.said) else {}
+            row = _row(one, trials, code)
             data.append(row | ({"motion": motion_data(falls[i])} if falls else {}))
     else:
         _print(findings, checked, trials)
@@ -126,6 +121,16 @@ def one(
     if chart is not None:
         _write_chart(chart, findings, falls, quiet=data is not None)
     return code
+
+
+def _row(one: Checked, trials: Trials, code: int) -> dict[str, Any]:
+    """One shape as plain data."""
+    from simlab.commands.tables import comparison_data, statics_data
+
+    compared = [comparison_data(one.statics.frame, c, reading) for c, reading in one.pairs]
+    same = {"virtual_work_agrees": dict(one.same)}
+    row = {**statics_data(one.statics), **same, "comparisons": compared, "exit_code": code}
+    return row | ({"trials": trials.data} if any(trials.said) else {})
 
 
 def _write_chart(path: Path, findings: Findings, falls: list[Moved], quiet: bool) -> None:

@@ -26,8 +26,9 @@ FAR = 1e4  # [page units]: further than anything on the page
 LINE = 2.0  # [page units] width of a line to a curve
 WIDEST = 0.6  # of the room: longer words are broken
 BROKEN = 15.0  # cost of words on two lines
-CROSSED = 150.0  # cost of a line across another curve
+CROSSED = 300.0  # cost of a line across another curve
 CROSSING = 8.0  # [page units] from a point of another curve: its points are that far apart
+ALONG = 60  # points along a line that another one should not cross
 TINY = 1e-9  # [square page units]: a line without length is a point
 
 
@@ -133,7 +134,7 @@ def _seat(
     tips = callout.near[own.argmin(axis=1)] if len(boxes) else np.zeros((0, 2))
     leads = np.stack([np.clip(tips, boxes[:, :2], boxes[:, 2:]), tips], axis=1)
     beside = (off <= BESIDE) & (off <= foreign)
-    crosses = ~beside & (_nearest(leads, callout.others) < CROSSING)
+    crosses = ~beside & (_nearest(leads, np.concatenate([callout.others, _along(lines)])) < CROSSING)
     cost = off + DOUBTFUL * np.maximum(0.0, off + CLEAR - foreign) + CROSSED * crosses
     for i in np.argsort(cost, kind="stable"):
         if beside[i]:
@@ -163,6 +164,12 @@ def _distances(boxes: Boxes, points: Points) -> Floats:
     """How far points are from boxes, shape (boxes, points)."""
     beyond = np.maximum(boxes[:, None, :2] - points, points - boxes[:, None, 2:]).clip(min=0.0)
     return np.asarray(np.hypot(beyond[..., 0], beyond[..., 1]))
+
+
+def _along(lines: Points) -> Points:
+    """Points along lines, shape (n, 2)."""
+    shares = np.linspace(0, 1, ALONG)[:, None]
+    return np.concatenate([np.zeros((0, 2)), *(a + shares * (b - a) for a, b in lines)])
 
 
 def _as_segments(lines: Points) -> Segments:
