@@ -15,9 +15,10 @@ import numpy as np
 from simlab.errors import BadInput
 from simlab.frame.model import Frame, Name, Values, Vec
 from simlab.results.collapse import Collapse, Followed, Stray
+from simlab.results.comparison import Agreement
 from simlab.results.forces import Key
 from simlab.results.trace import Event, Floats, Trace
-from simlab.results.wording import spaced
+from simlab.results.wording import called
 
 PATHS = 3e-4  # of the frame's size
 ENERGY = 2e-4  # of total weight times size
@@ -29,7 +30,6 @@ GUARD = 2  # samples before an event: where time is stepped it is seen that much
 FEWEST = 10  # moments, or there is nothing to speak of
 
 _MEANS: dict[str, str] = {
-    "contact": "{} was met",
     "slack": "{} went slack",
     "taut": "{} came taut",
     "fallen": "{} fell out",
@@ -37,6 +37,7 @@ _MEANS: dict[str, str] = {
     "slip": "{} slipped",
     "singular": "the frame was nearly folded flat",
 }
+_LEAVES: dict[str, str] = {"lifted": "lifted off", "slip": "slipped on"}
 
 
 def follow(
@@ -53,10 +54,11 @@ def follow(
     limit = LONGEST if end is None else end.time
     i, j = _common(left.time, right.time, limit, end is not None)
     roads = left.road, right.road
+    times, ended = left.time[i], _in_words(frame, end)
     if len(i) < FEWEST:
-        advice = f"Only {len(i)} moments before {_in_words(frame, end)}: too few to compare."
-        return Collapse(roads, limit, end, len(i), (), "not comparable", advice)
-    times, bodies = left.time[i], left.bodies
+        advice = f"Only {len(i)} moments before {ended}: too few to compare."
+        return Collapse(roads, limit, end, len(i), (), "not comparable", advice, ended, times)
+    bodies = left.bodies
     away = np.abs(left.poses[i] - right.poses[j])
     paths = (
         np.hypot(away[..., 0], away[..., 1]) + away[..., 2] * drawn.reach
@@ -70,9 +72,10 @@ def follow(
     )
     strays = tuple(stray for stray in found if stray is not None)
     agrees = all(stray.agrees for stray in strays)
-    until = float(left.time[i[-1]])
-    advice = f"Compared at {len(i)} moments, up to {until:.2f} s: then {_in_words(frame, end)}."
-    return Collapse(roads, until, end, len(i), strays, "agree" if agrees else "differ", advice)
+    until = float(times[-1])
+    advice = f"Compared at {len(i)} moments, up to {until:.2f} s: then {ended}."
+    agreement: Agreement = "agree" if agrees else "differ"
+    return Collapse(roads, until, end, len(i), strays, agreement, advice, ended, times)
 
 
 def _in_words(frame: Frame, end: Event | None) -> str:
@@ -80,9 +83,19 @@ def _in_words(frame: Frame, end: Event | None) -> str:
         return "the three seconds, or the shorter run, were over"
     if end.kind == "contact" and end.about in frame.joints:
         return f"neighbours met at {end.about}"
-    if end.kind == "contact" and ", " in end.about:
-        return f"{spaced(end.about).replace(', ', ' and ')} met"
-    return _MEANS[end.kind].format(spaced(end.about))
+    if end.kind == "contact":
+        met = [_thing(frame, name) for name in end.about.split(", ")]
+        return f"{' and '.join(met)} met" if len(met) > 1 else f"{met[0]} was met"
+    contact = frame.contacts.get(end.about)
+    if contact is not None and end.kind in _LEAVES:
+        return f"{contact.on.point} {_LEAVES[end.kind]} {called(contact.by)}"
+    return _MEANS[end.kind].format(called(end.about))
+
+
+def _thing(frame: Frame, name: Name) -> str:
+    """What is met, as one speaks of it; the wall that a hinge or hook is on."""
+    support = frame.supports.get(name)
+    return called(name) if support is None or support.faces is None else "the wall"
 
 
 def _end(left: Trace, right: Trace) -> Event | None:
@@ -150,7 +163,8 @@ def _worst(
 ) -> Stray:
     """The largest of apart, shape (times, names); a number on one road only is infinitely far."""
     i, j = (int(k) for k in np.unravel_index(int(np.argmax(apart)), apart.shape))
-    return Stray(respect, names[j], float(times[i]), float(apart[i, j]) / scale, scale, allowed)
+    course = apart.max(axis=1) / scale
+    return Stray(respect, names[j], float(times[i]), float(course[i]), scale, allowed, course)
 
 
 def _forces(

@@ -17,7 +17,7 @@ def test_it_prints_the_first_instant_and_the_collapse():
         "195g/(101 cot² θ + 244)",
         "square at A, on CA",
         "less by",
-        "then square at B lifted off",
+        "then B lifted off the square",
         "Equations of motion and simulation agree on the collapse.",
     ):
         assert words in done.stdout

@@ -1,29 +1,20 @@
-"""What was asked, answered: for the terminal, and for the closing card of a film."""
+"""What was asked, answered: for the terminal."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from math import floor, log10
-from typing import TYPE_CHECKING
 
 from simlab.commands.amounts import Pieces, amount, angle, direction, exactly, opposite
-from simlab.frame.model import Frame, Vec
+from simlab.frame.model import Vec
 from simlab.frame.quantity import Quantity
 from simlab.frame.question import Asked
 from simlab.notation.page import Line, line, written
-from simlab.results import Forces, Key, Statics, in_numbers, largest
-from simlab.results.wording import NOTHING, figures, sense, sides
+from simlab.results import Key, Statics
+from simlab.results.wording import sense, sides
 from simlab.statics.vectors import vector
 
-if TYPE_CHECKING:
-    from simlab.pictures.cards import Answer
-
-MOST_FIGURES = 15  # a double holds no more
-TALL_ROWS = 4  # rows of a closing card with fractions at full size
 OTHER: Mapping[str, str] = {"thrust": "tension", "tension": "thrust"}
 SETTLED = "Every force has one value."  # which the list of forces below shows
-WITH_A_TWIN = ("thrust", "tension", "force", "reaction")  # of which the simulation has its own value
-WAYS = (("to the right", "to the left"), ("upwards", "downwards"))
 
 
 def said(statics: Statics) -> Iterator[str]:
@@ -54,7 +45,7 @@ def head(statics: Statics) -> Iterator[Line]:
 
 def _answer(statics: Statics, asked: Asked, quantity: Quantity, only_exact: bool) -> Pieces:
     """'thrust in spreader = 3W tan α = 14.8 N', a force with its direction, never a bare negative one."""
-    words, quantity, way = _as_it_is(statics, asked, quantity)
+    words, quantity, way = as_it_is(statics, asked, quantity)
     if only_exact:
         return [f"{words} = ", *exactly(quantity, statics.values)]
     if asked.measure == "value" and (quantity.is_angle or asked.words.startswith("angle")):
@@ -64,7 +55,7 @@ def _answer(statics: Statics, asked: Asked, quantity: Quantity, only_exact: bool
     return [f"{words} = ", *amount(quantity, statics.values), *way]
 
 
-def _as_it_is(statics: Statics, asked: Asked, quantity: Quantity) -> tuple[str, Quantity, Pieces]:
+def as_it_is(statics: Statics, asked: Asked, quantity: Quantity) -> tuple[str, Quantity, Pieces]:
     """The words, the size and the way: a tension that is a thrust is named so, a component has its side."""
     value = quantity.number(statics.values)
     size = opposite(quantity) if value < 0 else quantity
@@ -88,7 +79,7 @@ def _as_it_is(statics: Statics, asked: Asked, quantity: Quantity) -> tuple[str, 
 
 def _force(statics: Statics, asked: Asked) -> Vec:
     reactions = statics.case.forces.reactions
-    return next((r.force for key, r in reactions.items() if _is_asked(asked, key)), (Quantity.zero(),) * 2)
+    return next((r.force for key, r in reactions.items() if is_asked(asked, key)), (Quantity.zero(),) * 2)
 
 
 def _way_of_friction(statics: Statics, asked: Asked) -> Pieces:
@@ -119,69 +110,8 @@ def unexpected(statics: Statics) -> str:
     return f'The scene announces "{frame.expect}", but statics says "{statics.verdict}".'
 
 
-def closing_answers(statics: Statics, simulated: Forces[float]) -> list[Answer]:
-    """The rows of a film's closing card: what was asked, exactly, in numbers, and as simulated.
-
-    A force is given by its parts and the way each acts; a part that is nothing is left out. Fractions
-    are at full size as long as all rows then fit the card.
-    """
-    for display in (True, False):
-        rows = list(_rows(statics, simulated, display))
-        if len(rows) <= TALL_ROWS:
-            break
-    return rows
-
-
-def _rows(statics: Statics, simulated: Forces[float], display: bool) -> Iterator[Answer]:
-    from simlab.pictures.cards import Answer
-    from simlab.pictures.names import exact, prose
-
-    for asked in statics.frame.asked:
-        if asked.measure not in WITH_A_TWIN:
-            continue
-        words = prose(asked.words, (), statics.frame.points)
-        along = asked.measure in ("thrust", "tension")
-        parts = _along(statics, simulated, asked) if along else _parts(statics, simulated, asked)
-        for way, quantity, value, other in parts:
-            if along and value < 0:
-                words = words.replace(asked.measure, OTHER[asked.measure], 1)
-                quantity, value, other = -quantity, -value, -other
-            texts = (f"{figures(value)} N", f"{figures(other)} N")
-            yield Answer(f"{words}{way}", exact(quantity, "N", display), *texts)
-
-
-Part = tuple[str, Quantity, float, float]  # in words, exact, its value and the simulated value [N]
-
-
-def _along(statics: Statics, simulated: Forces[float], asked: Asked) -> Iterator[Part]:
-    quantity, tension = statics.answers[asked.words], simulated.tensions[asked.at]
-    other = -tension if asked.measure == "thrust" else tension
-    yield "", quantity, quantity.number(statics.values), other
-
-
-def _parts(statics: Statics, simulated: Forces[float], asked: Asked) -> Iterator[Part]:
-    numbers = in_numbers(statics.case.forces, statics.values)
-    key = next(key for key in numbers.reactions if _is_asked(asked, key))
-    for i, (positive, negative) in enumerate(WAYS):
-        size, other = numbers.reactions[key].force[i], simulated.reactions[key].force[i]
-        part = statics.case.forces.reactions[key].force[i]
-        if size > NOTHING * largest(numbers):
-            yield f", {positive}", part, size, other
-        elif size < -NOTHING * largest(numbers):
-            yield f", {negative}", -part, -size, -other
-
-
-def _is_asked(asked: Asked, key: Key) -> bool:
+def is_asked(asked: Asked, key: Key) -> bool:
     """Whether a key is the force asked for: of a pin on a rod, or of a support on what it holds."""
     if key.at != asked.at:
         return False
     return key.on == asked.on if asked.on is not None else key.by != key.at
-
-
-def in_figures(frame: Frame, difference: float) -> str:
-    """How far the two roads agree at the values shown, in words for a class."""
-    agree = MOST_FIGURES if difference < 10.0**-MOST_FIGURES else floor(-log10(difference))
-    said = ", ".join(symbol.said(symbol.shown) for symbol in frame.symbols.values())
-    start = f"For {said} the" if said else "The"
-    both = "both take rods as rigid and hinges as smooth"
-    return f"{start} exact and the simulated values agree to {agree} figures; {both}."

@@ -23,41 +23,74 @@ from simlab.commands.edge import (
     put_json,
     scene_at,
 )
+from simlab.errors import BadInput
 
 Motion = Annotated[
     bool, typer.Option("--motion", help="Also let go of the brace: two roads through the fall.")
 ]
 
+Chart = Annotated[
+    Path | None,
+    typer.Option(
+        "--chart",
+        metavar="FILE",
+        help="Draw the fall on both roads as .svg, .pdf or .png (with --motion, said or not).",
+    ),
+]
+
 if TYPE_CHECKING:
+    from simlab.commands.motion import Moved
     from simlab.commands.trials import Trials
     from simlab.frame.model import Frame
     from simlab.results import Comparison, Findings, Reading, Statics
 
 
 @guarded
-def command(scenes: Scenes, changes: Set = None, motion: Motion = False, as_json: Json = False) -> int:
+def command(
+    scenes: Scenes,
+    changes: Set = None,
+    motion: Motion = False,
+    chart: Chart = None,
+    as_json: Json = False,
+) -> int:
     """Solve exactly, settle the simulation, compare every component of every force.
 
     Symbolic answers are compared at the shown values and at two more inside each letter's range.
 
-    --motion adds the first instant after the brace is taken away, and the collapse on two roads.
+    --motion adds the first instant after the brace is taken away, and the collapse on two roads; --chart
+    draws that collapse.
 
     Exit code: 0 they agree; 1 they differ or nothing settled; 2 bad input; 3 no unique answer where the
     scene does not expect that; 130 interrupted; 70 a fault of simlab's own; of several the gravest.
     """
     data: list[Any] = []
     codes = []
+    if chart is not None:
+        _check_chart(scenes, chart)
+    rows = data if as_json else None
     for path in scenes:
-        codes.append(outcome(lambda path=path: one(path, changes, data if as_json else None, motion)))  # type: ignore[misc]
+        codes.append(outcome(lambda path=path: one(path, changes, rows, motion, chart)))  # type: ignore[misc]
     if as_json:
         put_json(data)
     return gravest(codes)
 
 
+def _check_chart(scenes: list[Path], chart: Path) -> None:
+    from simlab.pictures.picture import check_place
+
+    if len(scenes) > 1:
+        raise BadInput(f"--chart {chart}: a chart is of one scene. Check the others without it.")
+    check_place(chart)
+
+
 def one(
-    path: Path, changes: list[str] | None = None, data: list[Any] | None = None, motion: bool = False
+    path: Path,
+    changes: list[str] | None = None,
+    data: list[Any] | None = None,
+    motion: bool = False,
+    chart: Path | None = None,
 ) -> int:
-    """Check one scene: print it, or add it to the data."""
+    """Check one scene: print it, or add it to the data; write the chart of its collapse last."""
     from rich.status import Status
     from rich.text import Text
 
@@ -70,7 +103,7 @@ def one(
         checked = [_checked(frame, state) for state in findings.shapes]
         trials = tried(findings)
     falls = []
-    if motion:
+    if motion or chart:
         from simlab.commands.motion import motion_data, moved, say
 
         with Status(Text(f"{frame.title}: letting go ..."), console=console(to_errors=True)):
@@ -78,19 +111,39 @@ def one(
     borne_out = AGREE if trials.agree else DISAGREE
     code = gravest([_code(frame, checked), borne_out, *(fall.code for fall in falls)])
     if data is not None:
-        from simlab.commands.tables import comparison_data, statics_data
-
         for i, one in enumerate(checked):
-            compared = [comparison_data(one.statics.frame, c, reading) for c, reading in one.pairs]
-            same = {"virtual_work_agrees": dict(one.same)}
-            row = {**statics_data(one.statics), **same, "comparisons": compared, "exit_code": code}
-            row |= {"trials": trials.data} if any(trials.said) else {}
+            row = _row(one, trials, code)
             data.append(row | ({"motion": motion_data(falls[i])} if falls else {}))
     else:
         _print(findings, checked, trials)
         for fall in falls:
             say(fall, console())
+    if chart is not None:
+        _write_chart(chart, findings, falls, quiet=data is not None)
     return code
+
+
+def _row(one: Checked, trials: Trials, code: int) -> dict[str, Any]:
+    """One shape as plain data."""
+    from simlab.commands.tables import comparison_data, statics_data
+
+    compared = [comparison_data(one.statics.frame, c, reading) for c, reading in one.pairs]
+    same = {"virtual_work_agrees": dict(one.same)}
+    row = {**statics_data(one.statics), **same, "comparisons": compared, "exit_code": code}
+    return row | ({"trials": trials.data} if any(trials.said) else {})
+
+
+def _write_chart(path: Path, findings: Findings, falls: list[Moved], quiet: bool) -> None:
+    """The chart of the first shape's collapse. Raises BadInput where there is none."""
+    from simlab.commands.motion import draw
+
+    if not falls:
+        raise BadInput(
+            f"no chart is drawn: {findings.advice or f'{findings.frame.name} rests in no shape.'}"
+        )
+    draw(findings.shapes[0], falls[0]).write(path)
+    which = ", in the first shape" if len(falls) > 1 else ""
+    console(to_errors=quiet).print(f"{path}: {findings.frame.title}{which}", soft_wrap=True)
 
 
 @dataclass(frozen=True)

@@ -21,7 +21,7 @@ from simlab.commands.edge import (
     guarded,
     scene_at,
 )
-from simlab.commands.shapes import in_shape
+from simlab.commands.shapes import drawn_as_asked, first
 from simlab.errors import BadInput
 
 if TYPE_CHECKING:
@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 
     from simlab.film.story import Story
     from simlab.frame.model import Frame
-    from simlab.results import Comparison, Reading
+    from simlab.results import Comparison, Findings, Reading
 
 RECORDINGS = Path("recordings")
 Output = Annotated[
@@ -67,11 +67,12 @@ def record(scene: Path, output: Path | None, changes: list[str] | None = None) -
     from simlab.film.story import CAUTION
     from simlab.film.storyboard import Storyboard
 
-    frame = in_shape(scene_at(scene, changes))
+    frame = scene_at(scene, changes)
     output = _place(output, frame, ".mp4")
     check_place(output)
+    findings = first(frame)
     with _progress() as progress:
-        story, comparison, reading = tell(frame, progress)
+        story, comparison, reading = tell(findings, progress)
         board = Storyboard(story)
         task = progress.add_task("drawing and recording", total=len(board))
         write_film(
@@ -95,12 +96,12 @@ def one_picture(scene: Path, output: Path | None, changes: list[str] | None, tim
     from simlab.film.storyboard import Storyboard
     from simlab.pictures.paper import png, write
 
-    frame = in_shape(scene_at(scene, changes))
+    frame = scene_at(scene, changes)
     output = _place(output or RECORDINGS / f"{frame.name}_{time:g}s.png", frame, ".png")
     if not isfinite(time):
         raise BadInput(f"--still {time}: give the time of the picture in seconds, for example --still 25.")
     with _progress() as progress:
-        story, _, reading = tell(frame, progress)
+        story, _, reading = tell(first(frame), progress)
         board = Storyboard(story)
         if not 0 <= time <= len(board) / board.rate:
             raise BadInput(f"--still {time:g}: the film lasts from 0 to {len(board) / board.rate:.1f} s.")
@@ -125,17 +126,18 @@ def _place(output: Path | None, frame: Frame, kind: str) -> Path:
     return output
 
 
-def tell(frame: Frame, progress: Progress) -> tuple[Story, Comparison, Reading]:
-    """Both roads, the showing and the release of a frame, as a story."""
-    from simlab.commands.answers import closing_answers, in_figures
+def tell(findings: Findings, progress: Progress) -> tuple[Story, Comparison, Reading]:
+    """Both roads, the showing and the release of a frame in the first shape found, as a story."""
+    from simlab.commands.closing import closing_answers, in_figures
     from simlab.comparison import compare
     from simlab.film.story import Story
     from simlab.simulation.release import hang, release
     from simlab.simulation.settle import settle
-    from simlab.statics.solution import solve
 
-    task = progress.add_task("solving and settling", total=1.0)
-    statics, reading = solve(frame), settle(frame)
+    task = progress.add_task("settling", total=1.0)
+    statics = findings.shapes[0]
+    frame = statics.frame
+    reading = settle(frame)
     comparison = compare(statics, reading)
     progress.update(task, completed=1.0)
     task = progress.add_task("letting gravity on", total=1.0)
@@ -154,8 +156,9 @@ def tell(frame: Frame, progress: Progress) -> tuple[Story, Comparison, Reading]:
         statics.case.freedom.rest,
         statics.advice,
         statics.case.forces if sound else None,
-        closing_answers(statics, reading.forces) if sound and reading.forces else (),
+        closing_answers(findings, reading.forces) if sound and reading.forces else (),
         in_figures(frame, comparison.largest) if sound else comparison.advice,
+        drawn_as_asked(findings),
     )
     return story, comparison, reading
 

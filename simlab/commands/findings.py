@@ -107,7 +107,7 @@ def shape(findings: Findings, state: Statics) -> tuple[Heading, Line] | None:
     how = _how(state)
     if not new:
         return heading, line(capital(how))
-    if len(new) > 1 and all(_is_told(root) for root in new):
+    if len(new) > 1 and all(is_told(root) for root in new):
         values = " and ".join(f"{_letter(r.of)} ={FIXED_SPACE}{shown(asked, r)}" for r in new)
         sides = [[Maths(side.expr) for side in root.equation] for root in new]
         told = [part for left, right in sides for part in (left, " = ", right, ", ")]
@@ -121,7 +121,7 @@ def _is_solved(root: Root) -> bool:
     return root.exact is not None and str(root.equation[0]) == root.of
 
 
-def _is_told(root: Root) -> bool:
+def is_told(root: Root) -> bool:
     """Whether its equation is told before its value: one that says more, and is not too long."""
     return not _is_solved(root) and sum(len(side.plain) for side in root.equation) <= LONGEST_EQUATION
 
@@ -140,7 +140,7 @@ def _equation(frame: Frame, root: Root) -> Pieces:
     if _is_solved(root):
         exact: Pieces = [] if _is_said(frame, root) else [*_exactly(frame, root), " = "]
         return [f"{letter} = ", *exact, value]
-    if not _is_told(root):
+    if not is_told(root):
         return [f"{letter} ={FIXED_SPACE}{value}"]
     left, right = root.equation
     return [Maths(left.expr), " = ", Maths(right.expr), f", so {letter} ={FIXED_SPACE}{value}"]

@@ -13,13 +13,16 @@ from simlab.commands.edge import AGREE, DISAGREE
 from simlab.errors import BadInput
 from simlab.frame.model import Frame, Name
 from simlab.frame.quantity import Quantity
-from simlab.results import Key, Statics
+from simlab.results import Key, Statics, in_numbers
 from simlab.results.collapse import Collapse
 from simlab.results.first_instant import FirstInstant, Jump
+from simlab.results.trace import Trace
 from simlab.results.wording import called, figures, in_words
 
 if TYPE_CHECKING:
     from rich.console import Console
+
+    from simlab.pictures.picture import Picture
 
 LATER = 0.1  # [s] that the equations of motion are followed beyond the end of the simulated run
 BEFORE = 0.0  # [s] of rest before the cut that the comparison needs
@@ -30,13 +33,17 @@ _OF = {"paths": "frame's size", "energy": "weight × size", "forces": "largest f
 
 @dataclass(frozen=True)
 class Moved:
-    """What is known of the motion of a frame without its brace; `advice` where it is not known."""
+    """What is known of the motion of a frame without its brace; `advice` where it is not known.
+
+    `roads` are the equations of motion and the simulation that `collapse` compares.
+    """
 
     frame: Frame
     first: FirstInstant | None
     jumps: Mapping[Key | Name, Jump]
     collapse: Collapse | None
     advice: str = ""
+    roads: tuple[Trace, Trace] | None = None
 
     @property
     def code(self) -> int:
@@ -66,7 +73,21 @@ def moved(statics: Statics) -> Moved:
     ends = [event.time for event in engine.events if event.kind != "cut" and event.time > LATER]
     road = release(frame, statics.values, duration=min([LONGEST, *(end + LATER for end in ends)]))
     both = follow(frame, statics.values, road, engine, first.undetermined)
-    return Moved(frame, first, jumped, both)
+    return Moved(frame, first, jumped, both, roads=(road, engine))
+
+
+def draw(statics: Statics, found: Moved) -> Picture:
+    """The chart of the collapse. Raises BadInput where there is none to draw."""
+    from simlab.film.story import CAUTION
+    from simlab.pictures.collapse_chart import collapse_chart
+
+    both = found.collapse
+    if found.roads is None or both is None:
+        raise BadInput(f"no chart is drawn: {found.advice}")
+    if not both.strays:
+        raise BadInput(f"no chart is drawn: {both.advice}")
+    before = in_numbers(statics.case.forces, statics.values)
+    return collapse_chart(found.frame, statics.values, found.roads, both, before, footnote=CAUTION)
 
 
 def say(found: Moved, out: Console) -> None:

@@ -8,7 +8,7 @@ from simlab.errors import BadInput
 
 if TYPE_CHECKING:
     from simlab.frame.model import Frame
-    from simlab.results import Statics
+    from simlab.results import Findings
 
 NOWHERE = "Nothing limits the letter to be found within its range."
 
@@ -18,22 +18,28 @@ def in_shape(frame: Frame) -> Frame:
 
     Raises BadInput where it can rest in none.
     """
-    return _first(frame).frame if frame.found else frame
+    return first(frame).shapes[0].frame if frame.found else frame
 
 
 def as_asked(frame: Frame) -> Frame:
     """The frame drawn in that shape, its letters to be found still letters: no answer is given away."""
-    if not frame.found:
-        return frame
+    return drawn_as_asked(first(frame)) if frame.found else frame
+
+
+def drawn_as_asked(findings: Findings) -> Frame:
+    """The same, of what was found before."""
+    if not findings.frame.found:
+        return findings.frame
     from simlab.statics.roots import shown_at
 
-    return shown_at(frame, _first(frame).found)
+    return shown_at(findings.frame, findings.shapes[0].found)
 
 
-def _first(frame: Frame) -> Statics:
+def first(frame: Frame) -> Findings:
+    """What statics says of a question, with at least one shape. Raises BadInput where there is none."""
     from simlab.statics.shape import find
 
     findings = find(frame)
     if not findings.shapes:
         raise BadInput(f"{frame.name}: {findings.advice or NOWHERE} There is nothing to show.")
-    return findings.shapes[0]
+    return findings

@@ -17,6 +17,7 @@ from simlab.pictures.dimensions import dimensions
 from simlab.pictures.given_loads import given_weights
 from simlab.pictures.marks import Mark
 from simlab.pictures.names import prose
+from simlab.pictures.plan import Plan
 from simlab.pictures.structure import structure
 from simlab.pictures.supports import supports
 from simlab.pictures.view import fitted
@@ -39,7 +40,8 @@ class Question(Chapter):
         super().__init__(stage)
         n_words = len(self.story.frame.question.split())
         self.seconds = min(max(n_words / 9.0, 6.0), 14.0)  # a class skims about nine words a second
-        frame, plan = self.story.frame, stage.plan
+        frame = self.story.question
+        plan = Plan.of(frame, self.story.values)
         left, right = side_rects(stage.page)
 
         def marks(camera: Camera) -> list[Mark]:

@@ -17,7 +17,7 @@ from simlab.pictures.plan import Plan
 from simlab.pictures.structure import structure
 from simlab.pictures.supports import supports
 from simlab.pictures.view import fitted
-from simlab.results import Floats, Trace
+from simlab.results import Trace
 
 LANTERN_ROOM = 190.0  # [page units] below a point that a lantern hangs from
 LEGEND_WIDTH = 380.0  # [page units]: one kind of arrow a row
@@ -90,12 +90,5 @@ class StageSet:
             if GROUND in joint.bodies or not joint.bodies:
                 continue
             body = joint.bodies[0]
-            found[joint.name] = self._carried(fall.poses, body, self.plan.bodies[body][joint.point])
+            found[joint.name] = self.plan.carried(body, self.plan.bodies[body][joint.point], fall.poses)
         return found
-
-    def _carried(self, poses: Floats, body: Name, point: Points) -> Points:
-        x, y, turn = poses[:, self.plan.order[body]].T
-        dx, dy = point - self.plan.centres[body]
-        return np.stack(
-            [x + dx * np.cos(turn) - dy * np.sin(turn), y + dx * np.sin(turn) + dy * np.cos(turn)], axis=1
-        )

@@ -20,7 +20,8 @@ class Story:
 
     hanging: gravity let on, at rest in the end; falling: the brace taken away at time 0, or None;
     verdict, rest, advice: what statics says of the frame; exact: the forces as expressions, or None
-    where there are none to give; answers and agreement: the words of the closing card.
+    where there are none to give; answers and agreement: the words of the closing card; asked: the frame
+    as the question has it, its letters to be found still letters, where that is another one.
     """
 
     frame: Frame
@@ -33,6 +34,12 @@ class Story:
     exact: Forces[Quantity] | None
     answers: Sequence[Answer]
     agreement: str
+    asked: Frame | None = None
+
+    @property
+    def question(self) -> Frame:
+        """The frame as the question has it."""
+        return self.asked or self.frame
 
     @property
     def is_plain(self) -> bool:

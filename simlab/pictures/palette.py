@@ -70,6 +70,10 @@ def _force(kind: str, head: Head, dash: tuple[float, ...] = (), width: float = 6
     )
 
 
+def _curve(colour_of: str, dash: tuple[float, ...]) -> Pen:
+    return Pen(layer=30, ink=FORCE_COLOURS[colour_of], width=5.5, dash=dash, clear=True, round_ends=False)
+
+
 PENS: Mapping[str, Pen] = {
     # furniture below everything
     "band": Pen(layer=0, ink=None, fill=BAND, clear=True),
@@ -129,6 +133,17 @@ PENS: Mapping[str, Pen] = {
     "spread": Pen(layer=62, width=3.0, head="solid", clear=True),
     "component": Pen(layer=59, ink=GREY, width=4.0, dash=(12.0, 8.0), head="barbed", halo=2.0, clear=True),
     "scale": Pen(layer=60, width=4.0, head="plain", clear=True),
+    # charts
+    "zero": Pen(layer=5, ink=GREY, width=2.0, clear=True),
+    "axis": Pen(layer=6, width=3.0, clear=True, round_ends=False),
+    "limit": Pen(layer=7, width=3.0, dash=(14.0, 9.0), clear=True, round_ends=False),
+    "callout line": Pen(layer=8, ink=GREY, width=2.0, clear=True),
+    "curve": Pen(layer=30, ink=FORCE_COLOURS["hinge force"], width=5.5, clear=True),
+    "second curve": _curve("thrust", (20.0, 9.0)),
+    "third curve": _curve("tension", (5.0, 7.0)),
+    "jump": Pen(layer=29, ink=GREY, width=3.0, dash=(4.0, 6.0), clear=True, round_ends=False),
+    "dot": Pen(layer=32, fill=PAPER, width=2.6, clear=True),
+    "end": Pen(layer=33, fill=INK, width=2.6, clear=True),
     # words
     "name": Pen(layer=70, halo=5.0),
     "given name": Pen(layer=70, halo=5.0),

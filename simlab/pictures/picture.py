@@ -75,18 +75,31 @@ class Picture:
 
         Raises BadInput for other names and where the file cannot be written.
         """
-        kind = Path(path).suffix.lower()
+        kind = check_place(path)
         if kind == ".svg":
             write(path, self.svg().encode())
         elif kind == ".pdf":
             write(path, self.pdf())
-        elif kind == ".png":
-            write(path, self.png())
         else:
-            raise BadInput(f'{path}: pictures are written as {", ".join(KINDS_OF_FILE)}, not "{kind}"')
+            write(path, self.png())
 
     def _repr_svg_(self) -> str:
         return self.svg()
+
+
+def check_place(path: str | Path) -> str:
+    """The kind of file that a picture's name says, before anything is drawn.
+
+    Raises BadInput for other names, and where there is no folder to write it in.
+    """
+    kind = Path(path).suffix.lower()
+    if kind not in KINDS_OF_FILE:
+        raise BadInput(f'{path}: pictures are written as {", ".join(KINDS_OF_FILE)}, not "{kind}"')
+    if not Path(path).parent.is_dir():
+        raise BadInput(f"{path} cannot be written: there is no folder {Path(path).parent}. Create it first")
+    if Path(path).is_dir():
+        raise BadInput(f"{path} is a folder. Choose another name")
+    return kind
 
 
 def picture(

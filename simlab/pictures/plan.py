@@ -131,6 +131,13 @@ class Plan:
         cos, sin = np.cos(turn), np.sin(turn)
         return np.asarray((points - self.centres[body]) @ np.array([[cos, sin], [-sin, cos]]) + (x, y))
 
+    def carried(self, body: Name, point: Points, poses: Floats) -> Points:
+        """Where a point of a body is all through a run, shape (times, 2) [m]; poses, (times, bodies, 3)."""
+        x, y, turn = poses[:, self.order[body]].T
+        dx, dy = point - self.centres[body]
+        cos, sin = np.cos(turn), np.sin(turn)
+        return np.stack([x + dx * cos - dy * sin, y + dx * sin + dy * cos], axis=1)
+
     def at(self, place: Place, instant: Instant | None) -> Points:
         """Where a named point of a body, of a pin or of the ground is, shape (2,) [m]."""
         poses = None if instant is None else instant.poses

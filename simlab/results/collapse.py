@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
 from simlab.frame.model import Name
 from simlab.results.comparison import Agreement
 from simlab.results.forces import Key
-from simlab.results.trace import Event
+from simlab.results.trace import Event, Floats
 
 Followed = Literal["paths", "energy", "forces"]
 
@@ -19,6 +19,7 @@ class Stray:
 
     `about` is the body, the reaction or the member, `time` [s] when; `difference` is a share of `scale`:
     the frame's size [m], total weight times size [J], or the largest force [N]; `allowed` bounds it.
+    `course`, shape (times,), is the difference of what is farthest apart at each moment compared.
     """
 
     respect: Followed
@@ -27,6 +28,7 @@ class Stray:
     difference: float
     scale: float
     allowed: float
+    course: Floats = field(compare=False, repr=False)
 
     @property
     def agrees(self) -> bool:
@@ -38,7 +40,8 @@ class Stray:
 class Collapse:
     """Where two runs stray from each other, up to `until` [s], which `end` has set (None: the time limit).
 
-    `compared` is the number of moments; `advice` says what the end means, or why nothing is compared.
+    `compared` is the number of moments, `times` [s] are these; `ended` says in words what ended it,
+    `advice` in a sentence what that means, or why nothing is compared.
     """
 
     roads: tuple[str, str]
@@ -48,3 +51,5 @@ class Collapse:
     strays: tuple[Stray, ...]
     agreement: Agreement
     advice: str
+    ended: str
+    times: Floats = field(compare=False, repr=False)
