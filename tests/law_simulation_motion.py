@@ -8,18 +8,16 @@ Published motions by the simulation: published_motion_simulated.py, published_sw
 
 from __future__ import annotations
 
-from itertools import pairwise
 from math import cos, hypot, pi, sin, sqrt
-from pathlib import Path
 
 import numpy as np
 import pytest
+from collapses import CASES
 from equations_of_motion import EquationsOfMotion
-from small_frames import frame, polygon, rhombus, stepladder, tower
+from small_frames import frame
 
 from simlab.frame.change import without
 from simlab.frame.model import Frame
-from simlab.frame.scene import read_scene
 from simlab.results import Forces, Key
 from simlab.simulation.release import release
 from simlab.simulation.stage import STEP
@@ -28,37 +26,18 @@ PATH, ENERGY, FORCE = 3e-4, 2e-4, 5e-4
 INSTANT = 1e-6  # of the largest force, for the first instant after the cut
 FOLDED = 1e-2
 LONGEST = 3.0  # [s]
-SCENES = sorted((Path(__file__).parent.parent / "scenes").glob("*.toml"))
 
 
-def level_chain(n: int) -> Frame:
-    """n level rods of 1 m in a line, hinged to the wall and to one another, the far ends held by ties."""
-    names = "ABCDEF"[: n + 1]
-    points = {name: (float(i), 0.0) for i, name in enumerate(names)}
-    points |= {name.lower(): (float(i), 1.0) for i, name in enumerate(names) if i}
-    rods = {a + b: (a + b, 10.0) for a, b in pairwise(names)}
-    ties = {f"tie {name}": ("string", name + name.lower()) for name in names[1:]}
-    return frame(points, rods, ties, hooks="A" + "".join(names[1:]).lower(), brace=f"tie {names[-1]}")
-
-
-CASES: dict[str, tuple[Frame, str]] = {
-    **{path.stem: (of, of.brace) for path in SCENES if (of := read_scene(path)).brace},
-    "rhombus": (rhombus(0.6), "brace"),
-    "hexagon, one brace of three": (polygon(6), "brace D"),
-    "trestle": (stepladder(), "rope"),
-    "tower of three panels, top brace": (tower(3), "brace C"),
-    "three rods from level, last tie": (level_chain(3), "tie D"),
-}
-cases = pytest.mark.parametrize(("of", "brace"), CASES.values(), ids=CASES)
+cases = pytest.mark.parametrize("of", CASES.values(), ids=CASES)
 
 
 class Pair:
     """A release, and the equations of motion of the frame without its brace, at every tenth sample."""
 
-    def __init__(self, of: Frame, brace: str) -> None:
+    def __init__(self, of: Frame) -> None:
         self.of = of
-        self.trace = release(of, brace=brace, duration=LONGEST, before=0.0)
-        self.equations = EquationsOfMotion(without(of, brace))
+        self.trace = release(of, duration=LONGEST, before=0.0)
+        self.equations = EquationsOfMotion(without(of, of.brace))
         ends = [event.time for event in self.trace.events if event.kind != "cut"]
         last = round(min([*ends, LONGEST]) / STEP) - 2
         self.samples = np.arange(0, last, 10)
@@ -93,9 +72,9 @@ class Pair:
 
 
 @cases
-def test_collapses_follow_the_equations_of_motion(of, brace):
+def test_collapses_follow_the_equations_of_motion(of):
     """Paths, energy and forces of each collapse are those of an independent integration."""
-    pair = Pair(of, brace)
+    pair = Pair(of)
     n = len(of.bodies)
     assert len(pair.samples) >= 10
 
@@ -112,10 +91,10 @@ def test_collapses_follow_the_equations_of_motion(of, brace):
 
 
 @cases
-def test_the_first_instant_is_that_of_the_equations_of_motion_at_rest(of, brace):
+def test_the_first_instant_is_that_of_the_equations_of_motion_at_rest(of):
     """Just after the cut every force is that of the frame without its brace, at rest, in the old shape."""
-    trace = release(of, brace=brace, duration=0.01, before=0.0)
-    equations = EquationsOfMotion(without(of, brace))
+    trace = release(of, duration=0.01, before=0.0)
+    equations = EquationsOfMotion(without(of, of.brace))
     at_rest = np.zeros_like(equations.start)
     wanted = equations.forces(equations.start, at_rest)
     largest = max(float(np.abs(force).max()) for force in wanted.values())
