@@ -11,7 +11,7 @@ from endurance import random_frame
 from small_frames import frame, polygon, rhombus, stepladder, tower
 
 from simlab.frame.model import Frame, Load, Place
-from simlab.frame.quantity import FORCE, Quantity
+from simlab.frame.quantity import FORCE, FORCE_PER_LENGTH, LENGTH, Quantity
 from simlab.frame.scene import read_scene
 
 SCENES = sorted((Path(__file__).parent.parent / "scenes").glob("*.toml"))
@@ -38,6 +38,17 @@ def in_the_wind(of: Frame, pin: str) -> Frame:
 def let_go_of(of: Frame, brace: str) -> Frame:
     """The frame with another brace to take away."""
     return replace(of, brace=brace)
+
+
+def sprung_rod() -> Frame:
+    """A level rod of 1 m on a hinge, held by a spring at its middle and a string at its end."""
+    points = {"A": (0.0, 0.0), "B": (1.0, 0.0), "M": (0.5, 0.0), "Y": (0.5, 1.0), "Z": (1.0, 1.0)}
+    members = {"spring": ("spring", "MY"), "tie": ("string", "BZ")}
+    of = frame(points, {"AB": ("ABM", 10.0)}, members, hooks="AYZ", brace="tie")
+    natural = Quantity.of(Fraction(9, 10), LENGTH)
+    stiffness = Quantity.of(30, FORCE_PER_LENGTH)
+    spring = replace(of.links["spring"], natural=natural, stiffness=stiffness)
+    return replace(of, links={**of.links, "spring": spring})
 
 
 CASES: dict[str, Frame] = {

@@ -20,8 +20,11 @@ from simlab.simulation.swing import period
 # Relative bounds of a period: the square of the amplitude of 1e-3 over 16, and that of a step over the
 # period.
 SWING = 1e-6
-# Where a member's force is that of the start of the step, the scheme is of first order in it.
-ON_ELASTIC = 1e-5
+# A light rod has a thousandth of the load's mass in the engine, its inertia a third of that, and a period
+# takes half of it: 1.7e-4.
+ON_LIGHT_ROD = 2e-4
+# The plank's period is a third of the others', and the square of a step over it nine times theirs.
+ROLLING = 1e-5
 # The place of the least period: ten times a period's error, since a flat curve is asked for its bottom.
 LEAST = 1e-5
 
@@ -69,7 +72,7 @@ def test_t_shaped_pendulum():
 def test_light_rod_with_elastic_loop_period():
     """8 pi sqrt(ma/(4mg - lam)): a loop of string over two pegs."""
     p, value = entry("light-rod-with-elastic-loop-period")
-    assert swing(frames.in_an_elastic_loop(p), value) == pytest.approx(value, rel=ON_ELASTIC)
+    assert swing(frames.in_an_elastic_loop(p), value) == pytest.approx(value, rel=ON_LIGHT_ROD)
 
 
 @not_shown
@@ -77,4 +80,4 @@ def test_plank_rocking_on_rough_cylinder():
     """2 pi a/sqrt(3 g r), rolling without slipping: at rest its middle does not move as it rolls."""
     p, value = entry("plank-rocking-on-rough-cylinder")
     of = frames.plank(p)
-    assert period(of, of.shown, {"AB": (0.0, 0.0, 1.0)}, value) == pytest.approx(value, rel=SWING)
+    assert period(of, of.shown, {"AB": (0.0, 0.0, 1.0)}, value) == pytest.approx(value, rel=ROLLING)
