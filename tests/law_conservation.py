@@ -29,7 +29,7 @@ OPEN = 1e-2  # of the size, once things touch: half the thickness of a drawn rod
 DURATION = 3.0  # [s]: design.md
 GUARD = 2  # samples before an event: where time is stepped it is seen that much late
 FEWEST = 100  # samples, or a law would hold for want of any
-HOOK = 0.5  # [m]: a fixed point that is no support of any frame; about it every force has a moment
+ELSEWHERE = 0.5  # [m] right and up: no support of any frame, so that every force has a moment about it
 
 FRAMES = CASES | RANDOM
 each = pytest.mark.parametrize("name", FRAMES)
@@ -74,7 +74,7 @@ def unexplained(one: Fall, seen: Mechanics) -> tuple[float, float]:
     linear = rate(times, seen.momentum()[: one.until]) - seen.force()[inner]
     turning = [
         np.abs(rate(times, seen.turning(about)[: one.until]) - seen.moment(about)[inner]).max()
-        for about in (np.array([HOOK, HOOK]), seen.first_support())
+        for about in (np.array([ELSEWHERE, ELSEWHERE]), seen.first_support())
     ]
     return float(np.abs(linear).max()) / one.largest, max(turning) / (one.largest * seen.size)
 
@@ -122,14 +122,20 @@ def test_what_touches_gains_no_energy_and_stays_joined(name: str) -> None:
     assert one.seen.gaps().max() < OPEN * one.seen.size
 
 
-def test_enough_of_the_frames_touch() -> None:
+def test_most_frames_touch_something() -> None:
     """Or the law after the first event would hold for want of one."""
-    touched = [name for name in FRAMES if any(e.kind == "contact" for e in fall(name).trace.events)]
-    assert len(touched) >= len(FRAMES) // 2
+    touched = [name for name in CASES if any(e.kind == "contact" for e in fall(name).trace.events)]
+    assert len(touched) > len(CASES) / 2
+
+
+def test_a_blow_is_no_gain_and_a_lasting_rise_is_one() -> None:
+    """A single sample that is too low does not count; two steps up do."""
+    assert gained(np.array([3.0, 3.0, 1.0, 2.0, 2.0])) == 0.0
+    assert gained(np.array([3.0, 2.0, 2.0, 2.5, 2.5])) == 0.5
 
 
 def test_the_laws_can_say_no() -> None:
-    """One rod a twentieth heavier in the frame than in the run: neither momentum nor energy agrees."""
+    """A rod a twentieth heavier in the frame than in the run; a rod shifted by a thousandth of the size."""
     name = "random frame 1"  # without a blow all its forces are about as large as its weight
     one, of = fall(name), FRAMES[name]
     rod = of.bodies["AB"]
@@ -138,3 +144,7 @@ def test_the_laws_can_say_no() -> None:
     energy = spoiled.energy()[: one.until]
     assert min(unexplained(one, spoiled)) > FORCE
     assert np.abs(energy - energy[0]).max() > ENERGY * spoiled.weight * spoiled.size
+
+    shifted = one.trace.poses.copy()
+    shifted[:, 0, 0] += 1e-3 * spoiled.size
+    assert Mechanics(of, replace(one.trace, poses=shifted)).gaps().min() > GAP * spoiled.size
