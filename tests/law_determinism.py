@@ -27,10 +27,11 @@ from collapses import CASES, RANDOM
 
 from simlab.frame.quantity import Quantity
 from simlab.frame.scene import read_scene
+from simlab.motion.integrate import RATE
 from simlab.results import Reading
 from simlab.simulation.release import release
 from simlab.simulation.settle import settle
-from simlab.simulation.stage import RATE, Stage
+from simlab.simulation.stage import Stage
 
 ROOT = Path(__file__).parent.parent
 GOLDEN = Path(__file__).parent / "golden.json"

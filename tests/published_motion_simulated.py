@@ -18,9 +18,10 @@ from scipy.optimize import brentq
 
 from simlab.errors import BadInput
 from simlab.frame.model import Frame
+from simlab.motion.integrate import RATE
 from simlab.results import Forces, Key, Trace
 from simlab.simulation.release import release
-from simlab.simulation.stage import STEP, Stage
+from simlab.simulation.stage import Stage
 
 # Relative bounds. The engine solves the first instant in as many sweeps as leave 1e-11 of the jump, after a
 # rest that leaves 1e-9.
@@ -28,9 +29,10 @@ AT_ONCE = 1e-8
 # Its scheme is of second order: a step of 1/2400 s against the 0.2 s or so, sqrt(a/g), in which these
 # frames move is (0.002)^2 = 4e-6.
 MOVING = 1e-5
-# Read off a curve that is laid on to a moment after the last sample: what the curve leaves of the third
-# difference of 20 samples.
+# Read off a cubic that is laid on to a moment after the last of 20 samples: it leaves the fourth power of
+# their 1/30 s over the 0.3 s or so in which the forces change.
 LAID_ON = 1e-4
+STEP = 1 / RATE  # [s] from sample to sample, on every road
 EARLY = 0.02  # [s]: the first instants
 LAST = 20  # samples before an event that a curve is laid through
 
