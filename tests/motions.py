@@ -40,9 +40,9 @@ def near(value: float) -> object:
     return pytest.approx(value, rel=EXACT, abs=EXACT)
 
 
-def first(of: Frame, brace: str | None = None) -> tuple[System, np.ndarray, Forces[float]]:
-    """Accelerations and forces at rest, without the brace."""
-    system = System(of, None, () if brace is None else (brace,))
+def first(of: Frame, *without: str) -> tuple[System, np.ndarray, Forces[float]]:
+    """Accelerations and forces at rest, without some members, or without the brace."""
+    system = System(of, None, without or (of.brace,))
     at_rest = np.zeros_like(system.start)
     reactions = Reactions(system)
     accelerations = system.solve(system.start, at_rest)[0]

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import subprocess
-import sys
 from dataclasses import replace
 from math import hypot
 from pathlib import Path
@@ -133,43 +131,6 @@ def test_a_slack_string_has_no_tension_in_the_trace():
     assert np.isnan(trace.tensions[between, i]).all()
     assert "tie" in trace.instant((slack + taut) / 2).absent
     assert (trace.tensions[trace.time < 0, i] > 0).all()
-
-
-def test_the_same_release_twice_is_the_same_to_the_last_bit():
-    """Equal arrays, equal hashes."""
-    first, second = (release(read_scene(KITE), duration=1.0) for _ in range(2))
-
-    assert first.hash == second.hash
-    assert np.array_equal(first.poses, second.poses)
-    assert np.array_equal(first.forces, second.forces, equal_nan=True)
-
-
-def test_another_process_gets_the_same_hash():
-    """Nothing depends on the process: not on addresses, nor on the order of a set."""
-    program = (
-        "import sys; from simlab.frame.scene import read_scene; "
-        "from simlab.simulation.release import release; "
-        "print(release(read_scene(sys.argv[1]), duration=0.5).hash)"
-    )
-    hashes = {
-        subprocess.run(
-            [sys.executable, "-c", program, str(KITE)],
-            capture_output=True,
-            text=True,
-            check=True,
-            env={"PYTHONHASHSEED": seed},
-        ).stdout.strip()
-        for seed in ("1", "2")
-    }
-
-    assert hashes == {release(read_scene(KITE), duration=0.5).hash}
-
-
-def test_other_values_have_another_hash():
-    """A millimetre more, another run."""
-    of = rhombus(0.6)
-
-    assert release(of, duration=0.1).hash != release(rhombus(0.601), duration=0.1).hash
 
 
 def test_another_member_can_be_taken_away():
