@@ -92,11 +92,6 @@ def test_collapses_follow_the_equations_of_motion(of):
     assert max(apart for apart, _ in differences) < FORCE * largest
 
 
-@pytest.mark.xfail(
-    strict=True,
-    raises=AssertionError,
-    reason="a spring pulls in the shape before the step's move: paths 1e-3 off after half a second",
-)
 def test_a_rod_on_a_spring_follows_the_equations_of_motion():
     """Within the same bounds, against the motion road, which knows elastic members."""
     of = sprung_rod()

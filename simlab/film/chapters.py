@@ -175,7 +175,7 @@ class Closing(Chapter):
             card = closing_card(answers, words, page)
         else:
             card = title_card(
-                HEADINGS.get(self.story.verdict, "No agreement"),
+                HEADINGS.get(self.story.verdict, "No agreement" if self.story.exact is None else "At rest"),
                 words,
                 (MARGIN, 2 * MARGIN, page.width - MARGIN, page.height),
             )

@@ -15,7 +15,7 @@ from simlab.pictures.paths import fading_path
 from simlab.pictures.structure import structure
 from simlab.pictures.supports import supports
 from simlab.results import Instant
-from simlab.results.wording import capital
+from simlab.results.wording import capital, in_motion
 
 
 class Marked(Chapter):
@@ -73,13 +73,12 @@ class Fall(Chapter):
             (self.BEFORE, f"{gone} is taken away: the forces jump, and statics no longer applies"),
             (slow_end, after),
         ]
-        contact = next((e for e in trace.events if e.kind == "contact" and e.time > 0), None)
-        if contact is not None:
-            rods = "," not in contact.about
-            what = "The rods meet: they are thick, and fold no further" if rods else "It has come down"
-            seen = float(np.searchsorted(self.times, contact.time)) / stage.rate
-            lines.append((max(seen, slow_end + AFTER), what))
-        self.lines = lines
+        for event in trace.events:
+            what = in_motion(self.story.frame, event) if event.time > 0 else ""
+            if what and all(what != said for _, said in lines):
+                seen = float(np.searchsorted(self.times, event.time)) / stage.rate
+                lines.append((max(seen, lines[-1][0] + AFTER), what))
+        self.lines = [line for line in lines if line[0] < self.seconds]
 
     def _times(self, end: float) -> np.ndarray:
         """The time of the fall [s] at each picture."""

@@ -21,6 +21,8 @@ from simlab.results import Trace
 
 LANTERN_ROOM = 190.0  # [page units] below a point that a lantern hangs from
 LEGEND_WIDTH = 380.0  # [page units]: one kind of arrow a row
+BAR_ROOM = 44.0  # [page units] below the top of the frame's place, for the gravity bar
+AWAY = 1.5  # frame sizes: what falls farther than this from the drawn frame leaves the picture
 BEADS_WIDTH = 640.0  # [page units] of the gravity bar with its words
 
 
@@ -54,10 +56,11 @@ class StageSet:
             drawn = supports(plan, camera.grain) + structure(plan, camera.grain)
             return drawn + force_arrows(plan, rest.forces, camera)
 
-        return fitted(plan, frame_rect(self.page), marks, self.per_newton)
+        left, top, right, bottom = frame_rect(self.page)
+        return fitted(plan, (left, top + BAR_ROOM, right, bottom), marks, self.per_newton)
 
     def _reach(self, fall: Trace) -> Bounds:
-        """Left, bottom, right, top of everywhere that the rods get to [m]."""
+        """Left, bottom, right, top of everywhere that the rods get to [m], but not of what leaves."""
         bodies = [
             self.plan.moved(name, self.plan.outlines[name], poses)
             for poses in fall.poses[:: self.every]
@@ -65,7 +68,14 @@ class StageSet:
         ]
         points = np.concatenate([*bodies, np.reshape(self.plan.bounds, (2, 2))])
         (left, bottom), (right, top) = points.min(axis=0), points.max(axis=0)
-        return (float(left), float(bottom), float(right), float(top))
+        x0, y0, x1, y1 = self.plan.bounds
+        far = AWAY * self.size
+        return (
+            max(float(left), x0 - far),
+            max(float(bottom), y0 - far),
+            min(float(right), x1 + far),
+            min(float(top), y1 + far),
+        )
 
     def _wide(self) -> Camera:
         """A camera that the whole fall stays in, not closer than the one before."""

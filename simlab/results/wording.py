@@ -11,6 +11,7 @@ from fractions import Fraction
 from simlab.frame.model import GROUND, Frame, Values
 from simlab.frame.quantity import FORCE, LENGTH, MASS, MOMENT, NUMBER, Dim, Quantity
 from simlab.results.forces import Key
+from simlab.results.trace import Event
 
 # Below this share of the largest force a component is rounding, not a direction to speak of.
 NOTHING = 1e-9
@@ -45,6 +46,31 @@ def called(name: str | None) -> str:
     """
     words = spaced(name or "brace")
     return words if words.isupper() else f"the {words}"
+
+
+def in_motion(frame: Frame, event: Event) -> str:
+    """What happens in a fall, as a caption; nothing for what needs no words."""
+    about = event.about
+    if about in frame.links:
+        what = {
+            "slack": "goes slack",
+            "taut": "comes taut",
+            "fallen": "falls out",
+            "lifted": "comes off its peg",
+            "contact": "has its end at the peg: it jams",
+        }.get(event.kind)
+        return capital(f"{called(about)} {what}") if what else ""
+    if about in frame.contacts:
+        point = frame.contacts[about].on.point
+        what = {"lifted": "lifts off", "slip": "slips", "contact": "comes down again"}.get(event.kind)
+        return f"{point} {what}" if what else ""
+    if event.kind != "contact":
+        return ""
+    if about in frame.joints:
+        return "The rods meet: they are thick, and fold no further"
+    if all(name in frame.bodies for name in about.split(", ")):
+        return "They meet"
+    return "It has come down"
 
 
 def capital(text: str) -> str:

@@ -20,13 +20,10 @@ from simlab.frame.model import Contact
 from simlab.simulation.drawn import Pair
 from simlab.simulation.impulses import Impulse
 from simlab.simulation.meeting import Meeting
-from simlab.simulation.poses import Pose, local
+from simlab.simulation.poses import Pose, ahead, local, placed
 from simlab.simulation.surfaces import Flat, Round
 from simlab.simulation.world import World
 
-# Length of a bar that stands still, in frame sizes: its end then slides on an arc that is level to 1e-6 of
-# the frame's size.
-LEVEL = 1e5
 SLIPPING = 1 - 1e-9  # of the most friction: what bears this slips
 # A frame that hangs at the very limit of friction does not slip yet, though rounding would have it so.
 ABOUT_TO = 1.001
@@ -35,11 +32,14 @@ ABOUT_TO = 1.001
 class Guide:
     """The bars of a contact that presses.
 
-    meeting : where it is, as the last step left it; slips : whether it slipped in the last step
+    meeting : where it is, as the last step left it; slips : whether it slipped in the last step; sunk : the
+    gap that it keeps [m]: 0, or a little less where it landed between two steps (lifted out again, it would
+    have energy from nowhere)
     """
 
-    def __init__(self, world: World, contact: Contact, meeting: Meeting) -> None:
+    def __init__(self, world: World, contact: Contact, meeting: Meeting, sunk: float = 0.0) -> None:
         self.world = world
+        self.sunk = sunk
         self.meeting = meeting
         self.size = world.drawn.size
         self.slips = False
@@ -67,7 +67,7 @@ class Guide:
         self.impulses = [Impulse(bar) for bar in self.bars]
 
     def _fixed(self, both: bool) -> pymunk.PinJoint:
-        """A bar for good: between two centres, or from far below a floor to the centre of a round."""
+        """A bar for good: between two centres, or from below a floor to the centre of a round."""
         on, by = self.meeting.on, self.meeting.by
         bodies = self.world.engine(by.body), self.world.engine(on.body)
         if isinstance(on, Round) and isinstance(by, Round) and both:
@@ -75,14 +75,15 @@ class Guide:
             joint = pymunk.PinJoint(
                 *bodies, self.world.at(by.body, by.centre), self.world.at(on.body, on.centre)
             )
-            joint.distance = by.radius + self.side * on.radius
+            joint.distance = by.radius + self.side * (on.radius + self.sunk)
             return joint
-        (nx, ny), far = self.meeting.normal, LEVEL * self.size
+        (nx, ny), far = self.meeting.normal, self.size
         x, y = on.centre if isinstance(on, Round) else on.point
-        here = bodies[1].position
-        self._start = here.x * ny - here.y * nx
+        self._start = x * ny - y * nx
         self._foot = x - far * nx, y - far * ny
-        return pymunk.PinJoint(*bodies, (x - far * nx, y - far * ny), self.world.at(on.body, (x, y)))
+        joint = pymunk.PinJoint(*bodies, self._foot, self.world.at(on.body, (x, y)))
+        joint.distance = far + self.sunk
+        return joint
 
     def place(self, dt: float, grown: float) -> None:
         """Put the bars where the next step, of dt [s], will look for them.
@@ -91,10 +92,10 @@ class Guide:
         """
         if self.stays:
             if self.is_level:
-                self._follow()
+                self._follow(dt)
             return
         self.meeting.look(dt)
-        self._put(self.normal, self.meeting.normal, self.meeting.gap)
+        self._put(self.normal, self.meeting.normal, self.meeting.gap - self.sunk)
         if self.limit is not None:
             if self.slips:
                 self._slid = self.meeting.slid
@@ -102,11 +103,10 @@ class Guide:
             if self._last is not None and self.limit < inf:
                 self.along.max_force = max(self.limit * self._last * grown, 0.0)
 
-    def _follow(self) -> None:
-        """Keep the foot of a bar on a floor below what it holds up, as far as that slides."""
-        (nx, ny), (x, y) = self.meeting.normal, self.normal.b.position
-        along = x * ny - y * nx
-        gone = along - self._start
+    def _follow(self, dt: float) -> None:
+        """Keep the foot of a bar on a floor right below what it holds up, as that slides."""
+        (nx, ny), (x, y) = self.meeting.normal, placed(ahead(self.normal.b, dt), self.normal.anchor_b)
+        gone = x * ny - y * nx - self._start
         fx, fy = self._foot
         self.normal.anchor_a = fx + gone * ny, fy - gone * nx
 

@@ -99,7 +99,7 @@ class Pressing:
                 self.lifted[name] = was_clear or meeting.gap > clear
             elif was_clear or -UNDER * clear < meeting.gap < -clear:
                 del self.lifted[name]
-                self.guides[name] = Guide(self.world, self.frame.contacts[name], meeting)
+                self.guides[name] = Guide(self.world, self.frame.contacts[name], meeting, meeting.gap)
                 if self._soft is not None:
                     self.soften(*self._soft)
                 self.landed.append(name)

@@ -105,27 +105,27 @@ class _Recording:
 
     def keep(self) -> None:
         """The present moment."""
-        stage, forces = self.stage, self.stage.forces()
+        stage, forces, absent = self.stage, self.stage.forces(), self.stage.absent
         moment = {
             "time": stage.time,
             "poses": stage.world.poses(),
             "velocities": stage.velocities(),
             "tensions": [
-                NOTHING if name in stage.absent else forces.tensions.get(name, NOTHING)
+                NOTHING if name in absent else forces.tensions.get(name, NOTHING)
                 for name in stage.frame.links
             ],
             "energy": stage.energy(),
             "load": stage.share,
-            **self._reactions(forces),
+            **self._reactions(forces, absent),
         }
         for name, value in moment.items():
             self.samples[name].append(value)
 
-    def _reactions(self, forces: Forces[float]) -> dict[str, object]:
+    def _reactions(self, forces: Forces[float], absent: frozenset[Name]) -> dict[str, object]:
         rows, points = [], []
         for key in self.keys:
             reaction = forces.reactions.get(key)
-            if reaction is None or key.by in self.stage.absent:
+            if reaction is None or key.by in absent:
                 rows.append((NOTHING, NOTHING, NOTHING))
                 points.append((NOTHING, NOTHING))
             else:

@@ -41,6 +41,8 @@ class Scenery:
         self.names: dict[pymunk.Shape, Name] = {}
         self.planes: list[tuple[Pair, Pair]] = []  # a point and the normal of each
         self.rounds: list[tuple[Pair, float]] = []  # centre and radius of each
+        self._met: list[tuple[float, tuple[pymunk.Shape, ...]]] = []
+        world.space.on_collision(post_solve=self._note)
         world.space.collision_slop = SLOP * self.drawn.size
         self._add_planes()
         self._add_rounds()
@@ -147,12 +149,18 @@ class Scenery:
         for limit, hinge in self.crowd.limits.items():
             if limit.impulse > 0:
                 return hinge
-        found: list[Name] = []
-
-        def note(arbiter: pymunk.Arbiter) -> None:
-            if arbiter.total_impulse.length > least:
-                found.append(", ".join(self.names[shape] for shape in arbiter.shapes))
-
-        for body in self.world.bodies.values():
-            body.each_arbiter(note)
+        found = [
+            ", ".join(self.names[shape] for shape in shapes)
+            for impulse, shapes in self._met
+            if impulse > least
+        ]
+        self._met.clear()
         return min(found, default=None)
+
+    def watch_no_more(self) -> None:
+        """From now on nobody asks what touches."""
+        self.world.space.on_collision(post_solve=None)
+
+    def _note(self, arbiter: pymunk.Arbiter, *_: object) -> None:
+        """Told by the engine of every pair that met in a step: it asks nothing while nothing does."""
+        self._met.append((arbiter.total_impulse.length, arbiter.shapes))

@@ -11,6 +11,7 @@ explode.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from math import hypot
 
 import numpy as np
 
@@ -35,6 +36,7 @@ TO_REST = 2.0  # [s] under full load before a release or a push: ten times what 
 FUSE = 50.0  # total weights: the most a joint may bear once things touch, or a jam would explode
 GRAZE = 0.01  # of the total weight: a touch with less is none
 PATIENCE = 120  # engine steps a strut must pull, or a string push, before a hanging frame lets go of it
+BLOW = 50.0  # times what a weight gains in a step: velocities that change by more are struck
 QUIET = 0.1  # [s] after which the same event is news again
 MOST_TURNS = 50  # of the step of a cut, until it is clear what lets go and what slips
 SAME = 1e-9  # of the total weight: limits of friction that are one
@@ -202,6 +204,7 @@ class Stage:
             self.events.append(Event(self.time, "contact", what))
         if what is not None or self.pressing.landed:
             self.state = "touched"
+            self.scenery.watch_no_more()
             self.world.space.damping = TOUCHED_DAMPING
             self.world.space.iterations = TOUCHED_SWEEPS
             self._correct(SOFT)
@@ -249,7 +252,15 @@ class Stage:
         return self._pace.open
 
     def _at_poses(self) -> list[Velocity]:
-        return [_mean(v, w) for v, w in zip(self._before, self._velocities(), strict=True)]
+        """Velocities at the time of the poses: between two steps their mean, but after a blow the later."""
+        now, most = self._velocities(), BLOW * self.drawn.gravity * self.part
+        size = self.drawn.size
+        if any(
+            hypot(v[0] - w[0], v[1] - w[1]) + abs(v[2] - w[2]) * size > most
+            for v, w in zip(self._before, now, strict=True)
+        ):
+            return now
+        return [_mean(v, w) for v, w in zip(self._before, now, strict=True)]
 
     def velocities(self) -> Floats:
         """v_x, v_y [m/s] of each body's centre and its angular velocity, at the time of the poses.

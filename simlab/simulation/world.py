@@ -37,6 +37,7 @@ class World:
     lifts : what cancels the weight of bodies that have none; applied, couples : the other loads
     links, pins : Impulse by link, by (pin, body); built_in : (force, moment) by joint
     strings, known : members over pegs, and those whose tension is known, by link
+    knots : the bodies that are points of strings at pegs
     With `bars`, members whose tension is known are bars all the same.
     """
 
@@ -69,6 +70,7 @@ class World:
                 self.strings[link.name] = OverPegs(self, link)
             else:
                 self.add_link(link)
+        self.knots = frozenset(knot for name in self.strings for knot in knots(self.frame.links[name]))
         self.applied = tuple(self._applied())
         self.couples = tuple(self._couples())
         self.lifts = tuple(self._lifts())
@@ -79,11 +81,6 @@ class World:
         body.position = mass.centre
         self.space.add(body)
         return body
-
-    @property
-    def knots(self) -> frozenset[Name]:
-        """The bodies that are points of strings at pegs."""
-        return frozenset(knot for name in self.strings for knot in knots(self.frame.links[name]))
 
     @property
     def members(self) -> frozenset[Name]:
