@@ -9,7 +9,7 @@ repeat statics, so that is never done.)
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from functools import cache
 from math import hypot
 from typing import Any
@@ -19,18 +19,21 @@ import pymunk
 from pymunk import _chipmunk_cffi
 
 from simlab.errors import SimlabFault
+from simlab.simulation.columns import N, size
 
 WORD = 8  # bytes of a double
 # Words of Chipmunk's structs that a search may touch; beyond them is memory of somebody else.
 _WORDS = {"PivotJoint": 29, "PinJoint": 27, "SlideJoint": 28, "GearJoint": 19}
 _FORCES = ((3.7, -1.9), (-2.3, 4.1), (1.3, 2.9))  # [N] of no special direction, so that no zero fits
 _FITS = 1e-8  # relative; the calibrated state is exact to 1e-12, other words differ in the first digit
-_SAME_LENGTH = 1e-9  # relative; vector and published length come from the same two words
+_SAME_LENGTH = 5e-10  # of both together; vector and published length come from the same two words
 _NOTHING = 1e-150  # [N s]; the engine squares the components, and the square of less is 0 to it
 
 
 class Impulse:
     """A live view of one joint's impulse, in the signs of this module.
+
+    words : where the engine keeps it
 
     PivotJoint: the vector (x, y) on body b from body a. PinJoint, SlideJoint: thrust
     (thrust positive). GearJoint: the moment on body b from body a, anticlockwise positive.
@@ -40,24 +43,28 @@ class Impulse:
         self.joint = joint
         self.kind = type(joint).__name__
         first, self.sign = calibrated(self.kind)
-        n = 2 if self.kind == "PivotJoint" else 1
-        self._view = _memory(joint, first + n)[first:]
+        self.n_words = 2 if self.kind == "PivotJoint" else 1
+        self.words: memoryview = _memory(joint, first + self.n_words)[first:].data
 
-    def read(self) -> tuple[float, float]:
-        """The impulse of the last step [N s]; (value, 0) for a joint with a single component.
+    def read(self) -> tuple[float, ...]:
+        """The impulse of the last step [N s], proved."""
+        return self.proved(tuple(self.words), self.joint.impulse)
 
-        Raises SimlabFault if its length is not the one that pymunk publishes.
+    def proved(self, words: Sequence[N], published: N) -> tuple[N, ...]:
+        """Words of the memory, at one moment or many, as impulses [N s] in the signs of this module.
+
+        Raises SimlabFault if their length is not the one that pymunk publishes.
         """
-        values: list[float] = self._view.tolist()
-        x, y = values if len(values) == 2 else (values[0], 0.0)
-        published = self.joint.impulse
-        length = hypot(x, y)
-        if abs(length - published) > max(_SAME_LENGTH * max(published, length), _NOTHING):
+        length = abs(words[0]) if self.n_words == 1 else size(words[0], words[1])
+        wrong = abs(length - published) > _SAME_LENGTH * (length + published) + _NOTHING
+        if np.any(wrong) if isinstance(wrong, np.ndarray) else wrong:
+            i = int(np.argmax(wrong))
+            told, *held = np.reshape([published, *words], (self.n_words + 1, -1))[:, i].tolist()
             raise SimlabFault(
-                f"pymunk {pymunk.version}: a {self.kind} publishes an impulse of {published!r}, "
-                f"its memory holds ({x!r}, {y!r})"
+                f"pymunk {pymunk.version}: a {self.kind} publishes an impulse of {told!r}, "
+                f"its memory holds {tuple(held)!r}"
             )
-        return self.sign * x, self.sign * y
+        return tuple(self.sign * word for word in words)
 
 
 def _memory(joint: pymunk.Constraint, n_words: int) -> Any:

@@ -8,11 +8,12 @@ import numpy as np
 
 from simlab.errors import BadInput
 from simlab.frame.model import Frame, Name, Values
-from simlab.results import Forces, Key, Trace
+from simlab.results import Floats, Forces, Key, Trace
+from simlab.simulation.reel import columns
+from simlab.simulation.seen import Seen, Sight
 from simlab.simulation.stage import RATE, Stage
 
 HANGING_RATE = 60  # samples a second of a hanging frame, which hardly moves
-NOTHING = float("nan")
 
 Progress = Callable[[float], None]  # told the share that is done, 0 to 1
 
@@ -92,54 +93,66 @@ def release(
 
 
 class _Recording:
-    """Samples of a stage, as arrays in the end."""
+    """Samples of a stage: rows as they are, understood in the end."""
 
     def __init__(self, stage: Stage) -> None:
         self.stage = stage
         self.keys: tuple[Key, ...] = stage.keys
         self.open = stage.open
-        self.samples: dict[str, list[object]] = {
-            name: []
-            for name in ("time", "poses", "velocities", "forces", "points", "tensions", "energy", "load")
-        }
+        self.stretches: list[tuple[Sight, list[bytes]]] = []
 
     def keep(self) -> None:
         """The present moment."""
-        stage, forces, absent = self.stage, self.stage.forces(), self.stage.absent
-        moment = {
-            "time": stage.time,
-            "poses": stage.world.poses(),
-            "velocities": stage.velocities(),
-            "tensions": [
-                NOTHING if name in absent else forces.tensions.get(name, NOTHING)
-                for name in stage.frame.links
-            ],
-            "energy": stage.energy(),
-            "load": stage.share,
-            **self._reactions(forces, absent),
-        }
-        for name, value in moment.items():
-            self.samples[name].append(value)
-
-    def _reactions(self, forces: Forces[float], absent: frozenset[Name]) -> dict[str, object]:
-        rows, points = [], []
-        for key in self.keys:
-            reaction = forces.reactions.get(key)
-            if reaction is None or key.by in absent:
-                rows.append((NOTHING, NOTHING, NOTHING))
-                points.append((NOTHING, NOTHING))
-            else:
-                rows.append((*reaction.force, NOTHING if reaction.moment is None else reaction.moment))
-                points.append(reaction.point)
-        return {"forces": rows, "points": points}
+        sight = self.stage.sight
+        if not self.stretches or sight is not self.stretches[-1][0]:
+            self.stretches.append((sight, []))
+        self.stretches[-1][1].append(self.stage.row())
 
     def trace(self) -> Trace:
         """Everything kept, and its hash."""
         stage = self.stage
-        arrays = {name: np.array(kept, dtype=np.float64) for name, kept in self.samples.items()}
+        stretches = [self._stretch(sight, rows) for sight, rows in self.stretches]
+        arrays = {name: np.concatenate([stretch[name] for stretch in stretches]) for name in stretches[0]}
         values = {name: value.number() for name, value in stage.drawn.values.items()}
-        events, still_open = (
-            tuple(stage.events),
-            frozenset(name for name in stage.frame.links if name in self.open),
-        )
+        still_open = frozenset(name for name in stage.frame.links if name in self.open)
+        events = tuple(stage.events)
         return Trace.of("simulation", values, stage.frame, self.keys, events, arrays, still_open)
+
+    def _stretch(self, sight: Sight, rows: list[bytes]) -> dict[str, Floats]:
+        """The arrays of a stretch in which the same things are there."""
+        seen = Seen(sight, columns(rows))
+        n = len(rows)
+        forces = seen.forces()
+        return {
+            "time": seen.time,
+            "load": seen.share,
+            "poses": _table(seen.moment.poses(), n),
+            "velocities": _table(seen.velocities(), n),
+            "energy": np.stack(seen.energy(), axis=-1),
+            "tensions": self._tensions(forces, sight.absent, n),
+            **self._reactions(forces, sight.absent, n),
+        }
+
+    def _tensions(self, forces: Forces[Floats], absent: frozenset[Name], n: int) -> Floats:
+        found = np.full((n, len(self.stage.frame.links)), np.nan)
+        for i, name in enumerate(self.stage.frame.links):
+            if name in forces.tensions and name not in absent:
+                found[:, i] = forces.tensions[name]
+        return found
+
+    def _reactions(self, forces: Forces[Floats], absent: frozenset[Name], n: int) -> dict[str, Floats]:
+        sizes, points = np.full((n, len(self.keys), 3), np.nan), np.full((n, len(self.keys), 2), np.nan)
+        for i, key in enumerate(self.keys):
+            reaction = forces.reactions.get(key)
+            if reaction is None or key.by in absent:
+                continue
+            sizes[:, i, :2] = np.transpose(reaction.force)
+            points[:, i] = np.transpose(reaction.point)
+            if reaction.moment is not None:
+                sizes[:, i, 2] = reaction.moment
+        return {"forces": sizes, "points": points}
+
+
+def _table(bodies: list[tuple[Floats, Floats, Floats]], n: int) -> Floats:
+    """Three numbers of each body, shape (n, bodies, 3)."""
+    return np.array(bodies, dtype=np.float64).reshape(-1, 3, n).transpose(2, 0, 1)

@@ -11,7 +11,6 @@ explode.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from math import hypot
 
 import numpy as np
 
@@ -26,7 +25,9 @@ from simlab.simulation.one_sided import OneSided
 from simlab.simulation.pace import RATE as RATE
 from simlab.simulation.pace import SOFT, TOUCHED_SWEEPS, Pace, parts
 from simlab.simulation.pressing import Pressing
+from simlab.simulation.reel import numbers
 from simlab.simulation.scenery import Scenery
+from simlab.simulation.seen import Seen, Sight
 from simlab.simulation.world import World
 
 STEP = 1 / RATE
@@ -36,7 +37,6 @@ TO_REST = 2.0  # [s] under full load before a release or a push: ten times what 
 FUSE = 50.0  # total weights: the most a joint may bear once things touch, or a jam would explode
 GRAZE = 0.01  # of the total weight: a touch with less is none
 PATIENCE = 120  # engine steps a strut must pull, or a string push, before a hanging frame lets go of it
-BLOW = 50.0  # times what a weight gains in a step: velocities that change by more are struck
 QUIET = 0.1  # [s] after which the same event is news again
 MOST_TURNS = 50  # of the step of a cut, until it is clear what lets go and what slips
 SAME = 1e-9  # of the total weight: limits of friction that are one
@@ -75,7 +75,9 @@ class Stage:
         everywhere = dict.fromkeys(self.frame.contacts, (0.0, 0.0))
         self.keys = tuple(self.world.forces(self.part, everywhere).reactions)
         self._just_cut = False
-        self._before: list[Velocity] = self._velocities()
+        self._weigh()
+        self._sight: Sight | None = None
+        self._before = self.world.script.speeds()  # of the engine's bodies, before the last engine step
         self._pace = Pace(self.world, self.frame, self.part)
         self.world.space.damping = HANGING_DAMPING
         self.world.space.iterations = self._pace.hanging
@@ -104,9 +106,10 @@ class Stage:
         velocity : of bodies' centres and of pins that no body turns on
         """
         self._fall()
+        at_rest = (0.0, 0.0, 0.0)
         given = {name: self.engine_velocity(name, v) for name, v in velocity.items()}
-        self._before = [given.get(name, (0.0, 0.0, 0.0)) for name in self.world.bodies]
-        self._set(self._before)
+        self._set(np.array([given.get(name, at_rest) for name in self.world.script.bodies]))
+        self._before = self.world.script.speeds()
         self.one_sided.forget()
         self.time = 0.0
 
@@ -131,7 +134,9 @@ class Stage:
                 left = without(left, link)
         check_inertia(left, self.drawn)
         self.world.cut(name)
-        self.one_sided.running.pop(name, None)
+        self._sight = None
+        if self.one_sided.running.pop(name, None):  # its knots are gone
+            self._before = self.world.script.speeds()
         self.events.append(Event(self.time, "cut", name))
         self._pace = Pace(self.world, left, self.part)
         self._just_cut = self._just_cut or self.state == "hanging"
@@ -140,23 +145,32 @@ class Stage:
 
     def step(self, n: int = 1) -> None:
         """n steps of 1/600 s; in the step of the first cut no time passes."""
-        for _ in range(n):
-            self.world.space.gravity = (0.0, -self.share * self.drawn.gravity)
+        for left in range(n - 1, -1, -1):
+            if self.share != self._weighed:
+                self._weigh()
             if self._just_cut:
                 self._step_of_cut()
                 continue
             start = self.time
-            for part in range(self.parts):
-                if part == self.parts - 1:
-                    self._before = self._velocities()
+            for part in range(1, self.parts + 1):
+                if left == 0 and part == self.parts:
+                    self._before = self.world.script.speeds()
                 self._engine_step()
-                self.time = start + (part + 1) * self.part
+                self.time = start + part * self.part
                 self._look()
-                self._look_for_touch()
+                if self.state == "falling":
+                    self._look_for_touch()
+
+    def _weigh(self) -> None:
+        """Let the share of gravity be on that is asked for."""
+        self._weighed = self.share
+        self.world.space.gravity = (0.0, -self.share * self.drawn.gravity)
 
     def _engine_step(self) -> None:
-        self.pressing.place(self.share)
-        self.one_sided.place()
+        if self.pressing.meetings:
+            self.pressing.place(self.share)
+        if self.one_sided.running:
+            self.one_sided.place()
         self.world.step(self.part, self.share)
 
     def _step_of_cut(self) -> None:
@@ -166,7 +180,7 @@ class Stage:
         until nothing changes.
         """
         self._just_cut = False
-        start = self._velocities()
+        start = self._speeds()
         sweeps = self.world.space.iterations
         self.world.space.iterations = self._pace.at_cut
         for _ in range(MOST_TURNS):
@@ -179,26 +193,23 @@ class Stage:
                 break
         self.one_sided.forget()
         self.world.space.iterations = sweeps
-        gained = self._velocities()
-        self._set([_mean(v, w) for v, w in zip(start, gained, strict=True)])
+        gained = self._speeds()
+        self._set((start + gained) / 2)
         # What they would have been half a step before, so that the mean is `start`.
-        self._before = [
-            ((3 * v[0] - w[0]) / 2, (3 * v[1] - w[1]) / 2, (3 * v[2] - w[2]) / 2)
-            for v, w in zip(start, gained, strict=True)
-        ]
+        self._before = ((3 * start - gained) / 2).tobytes()
 
-    def _velocities(self) -> list[Velocity]:
-        return [(*body.velocity, body.angular_velocity) for body in self.world.bodies.values()]
+    def _speeds(self) -> Floats:
+        """v_x, v_y [m/s] and angular velocity of the engine's bodies, in its own order."""
+        return np.frombuffer(self.world.script.speeds()).reshape(-1, 3)
 
-    def _set(self, velocities: list[Velocity]) -> None:
-        for body, (vx, vy, turning) in zip(self.world.bodies.values(), velocities, strict=True):
+    def _set(self, speeds: Floats) -> None:
+        for name, (vx, vy, turning) in zip(self.world.script.bodies, speeds.tolist(), strict=True):
+            body = self.world.engine(name)
             body.velocity = vx, vy
             body.angular_velocity = turning
 
     def _look_for_touch(self) -> None:
         """Soften the joints at the first touch of anything that was apart, or had lifted off."""
-        if self.state != "falling":
-            return
         what = None if self.pressing.landed else self.scenery.touch(GRAZE * self.total * self.part)
         if what is not None:
             self.events.append(Event(self.time, "contact", what))
@@ -215,10 +226,15 @@ class Stage:
     def _look(self) -> bool:
         """What lets go, lands, slips or comes taut in the last engine step; whether anything did."""
         patience = PATIENCE if self.state == "hanging" else 0
-        events = [*self.one_sided.look(self.time, patience), *self.pressing.look(self.time, patience)]
+        events = [*self.one_sided.look(self.time, patience)]
+        if self.pressing.meetings:
+            events += self.pressing.look(self.time, patience)
+        if not events:
+            return False
+        self._sight = None
         for event in events:
             self._note(event)
-        return bool(events)
+        return True
 
     def _note(self, event: Event) -> None:
         """Keep an event, but not one of many: a string that is hardly taut trembles."""
@@ -229,87 +245,53 @@ class Stage:
 
     # looking
 
+    @property
+    def sight(self) -> Sight:
+        """What there is to be seen: the same object, as long as the same things are there."""
+        if self._sight is None:
+            absent = frozenset(self.frame.links) - self.world.members | self.one_sided.slack
+            self._sight = Sight(self.world, self.pressing, self.part, absent, self._pace.open)
+        return self._sight
+
+    def row(self) -> bytes:
+        """The moment reached, as a row of `sight`."""
+        return self.sight.row(self.time, self.share, self._before)
+
+    def _seen(self) -> Seen[float]:
+        return Seen(self.sight, numbers(self.row()))
+
     def forces(self) -> Forces[float]:
         """Every reaction in the last step, from the engine's own impulses.
 
         All but those that rigid bodies leave open: they would show the order of the engine's joints.
         """
-        pushes = self.pressing.forces()
-        contacts = {name: force for name, (force, _) in pushes.items()}
-        touching = {name: place for name, (_, place) in pushes.items()}
-        forces = self.world.forces(self.part, contacts, self.share, touching)
-        unknown = self.open
-        if not unknown:
-            return forces
-        return Forces(
-            {key: reaction for key, reaction in forces.reactions.items() if key not in unknown},
-            {name: tension for name, tension in forces.tensions.items() if name not in unknown},
-        )
+        return self._seen().forces()
 
     @property
     def open(self) -> frozenset[Key | Name]:
         """The forces that rigid bodies leave open in the frame as it is."""
-        return self._pace.open
-
-    def _at_poses(self) -> list[Velocity]:
-        """Velocities at the time of the poses: between two steps their mean, but after a blow the later."""
-        now, most = self._velocities(), BLOW * self.drawn.gravity * self.part
-        size = self.drawn.size
-        if any(
-            hypot(v[0] - w[0], v[1] - w[1]) + abs(v[2] - w[2]) * size > most
-            for v, w in zip(self._before, now, strict=True)
-        ):
-            return now
-        return [_mean(v, w) for v, w in zip(self._before, now, strict=True)]
-
-    def velocities(self) -> Floats:
-        """v_x, v_y [m/s] of each body's centre and its angular velocity, at the time of the poses.
-
-        The engine's velocities are those of the middles of two steps; theirs is the mean.
-        """
-        rows = []
-        for name, (vx, vy, turning) in zip(self.world.bodies, self._at_poses(), strict=True):
-            if name not in self.frame.bodies:
-                continue
-            body = self.world.bodies[name]
-            arm = body.local_to_world(self.world.centres[name]) - body.position
-            rows.append((vx - turning * arm.y, vy + turning * arm.x, turning))
-        return np.array(rows, dtype=np.float64).reshape(-1, 3)
-
-    def energy(self) -> tuple[float, float]:
-        """Kinetic and potential energy [J], at the time of the poses; the load counts at full share."""
-        kinetic = potential = 0.0
-        massless = self.world.knots  # what they need to move is given to them
-        for (name, body), (vx, vy, turning) in zip(
-            self.world.bodies.items(), self._at_poses(), strict=True
-        ):
-            potential += self.world.masses[name].inert * body.position.y
-            if name in massless:
-                continue
-            kinetic += body.mass * (vx * vx + vy * vy) / 2
-            if turning:
-                kinetic += body.moment * turning * turning / 2
-        for body, anchor, (fx, fy) in (*self.world.lifts, *self.world.applied):
-            x, y = body.local_to_world(anchor)
-            potential -= fx * x + fy * y
-        potential -= sum(couple * body.angle for body, couple in self.world.couples)
-        potential += sum(member.energy() for member in self.world.known.values())
-        return kinetic, potential
+        return self.sight.open
 
     @property
     def absent(self) -> frozenset[Name]:
         """Members that are cut, fallen or slack."""
-        return frozenset(self.frame.links) - self.world.members | self.one_sided.slack
+        return self.sight.absent
+
+    def velocities(self) -> Floats:
+        """v_x, v_y [m/s] of each body's centre and its angular velocity, at the time of the poses."""
+        return np.array(self._seen().velocities(), dtype=np.float64).reshape(-1, 3)
+
+    def energy(self) -> tuple[float, float]:
+        """Kinetic and potential energy [J], at the time of the poses; the load counts at full share."""
+        return self._seen().energy()
 
     def now(self) -> Instant:
         """The moment reached."""
-        return Instant(self.time, self.world.poses(), self.forces(), self.energy(), self.share, self.absent)
+        seen = self._seen()
+        poses = np.array(seen.moment.poses(), dtype=np.float64).reshape(-1, 3)
+        return Instant(self.time, poses, seen.forces(), seen.energy(), self.share, self.absent)
 
     def instant(self, time: float) -> Instant:
         """The moment at `time` [s], stepping on to it; a time that is past gives the moment reached."""
         self.step(max(round((time - self.time) * RATE), 0))
         return self.now()
-
-
-def _mean(v: Velocity, w: Velocity) -> Velocity:
-    return (v[0] + w[0]) / 2, (v[1] + w[1]) / 2, (v[2] + w[2]) / 2

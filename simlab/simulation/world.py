@@ -16,15 +16,17 @@ import numpy as np
 import pymunk
 
 from simlab.frame.model import GROUND, Link, Name, Place
-from simlab.results import Floats, Forces, Key, Reaction
+from simlab.results import Floats, Forces
 from simlab.simulation.drawn import Drawn, Pair
 from simlab.simulation.impulses import Impulse
 from simlab.simulation.masses import Mass, carrier, home, knots
 from simlab.simulation.poses import ahead, placed, push
+from simlab.simulation.reactions import forces
+from simlab.simulation.reel import Moment, Script, numbers
 from simlab.simulation.strings import Known, OverPegs
 
-# A force to be given to the engine at every step: body, point in its coordinates [m], force [N].
-Push = tuple[pymunk.Body, Pair, Pair]
+# A force to be given to the engine at every step: engine body, point in its coordinates [m], force [N].
+Push = tuple[Name, Pair, Pair]
 Contacts = Mapping[Name, Pair]  # force of each contact on what rests there [N]
 
 
@@ -52,7 +54,7 @@ class World:
         self.bodies = {name: self._body(mass) for name, mass in self.masses.items()}
         self.gravity = gravity
         self.set_gravity(gravity)
-        self.centres = {  # of the frame's bodies, in the engine bodies' own coordinates
+        self.centres: dict[Name, Pair] = {  # of the frame's bodies, in the engine bodies' own coordinates
             name: (drawn.centres[name][0] - mass.centre[0], drawn.centres[name][1] - mass.centre[1])
             for name, mass in self.masses.items()
             if name in drawn.centres
@@ -74,7 +76,9 @@ class World:
         self.applied = tuple(self._applied())
         self.couples = tuple(self._couples())
         self.lifts = tuple(self._lifts())
-        self.pushes = (*self.lifts, *self.applied)
+        self.pushes: tuple[Push, ...] = (*self.lifts, *self.applied)
+        self._there: tuple[object, ...] = ()
+        self._script: Script | None = None
 
     def _body(self, mass: Mass) -> pymunk.Body:
         body = pymunk.Body(1.0, 1.0)
@@ -151,6 +155,7 @@ class World:
             self.strings.pop(name).slacken()
             for knot in knots(self.frame.links[name]):
                 self.space.remove(self.bodies.pop(knot))
+            self.pushes = tuple(push for push in self.pushes if push[0] in self.bodies)
         else:
             self.space.remove(self.links.pop(name).joint)
 
@@ -158,43 +163,51 @@ class World:
         for name, mass in self.masses.items():
             if mass.lift:
                 (x, y), (cx, cy) = mass.lifted, mass.centre
-                yield self.bodies[name], (x - cx, y - cy), (0.0, mass.lift)
+                yield name, (x - cx, y - cy), (0.0, mass.lift)
 
     def _applied(self) -> Iterator[Push]:
         for load in self.frame.loads.values():
             at = home(self.frame, load.place)
             if load.kind in ("force", "spread") and at != GROUND:
-                yield self.bodies[at], self.local(at, load.place.point), self.drawn.loads[load.name]
+                yield at, self.local(at, load.place.point), self.drawn.loads[load.name]
 
-    def _couples(self) -> Iterator[tuple[pymunk.Body, float]]:
+    def _couples(self) -> Iterator[tuple[Name, float]]:
         for name, couple in self.drawn.couples.items():
             on = self.frame.loads[name].place.body
             if on != GROUND:
-                yield self.bodies[on], couple
+                yield on, couple
 
     def step(self, dt: float, share: float = 1.0) -> None:
         """One step of the engine, with a share of the loads on."""
-        for body, anchor, (fx, fy) in self.pushes:
-            push(body, anchor, (share * fx, share * fy), dt)
-        for body, couple in self.couples:
-            body.torque += share * couple
+        for name, anchor, (fx, fy) in self.pushes:
+            push(self.bodies[name], anchor, (share * fx, share * fy), dt)
+        for name, couple in self.couples:
+            self.bodies[name].torque += share * couple
         for member in self.known.values():
             member.apply(dt)
         self.space.step(dt)
-
-    def poses(self) -> Floats:
-        """x, y of each body's centre [m] and its turn from the drawn pose [rad], shape (bodies, 3)."""
-        rows = []
-        for name in self.frame.bodies:
-            body = self.bodies[name]
-            x, y = body.local_to_world(self.centres[name])
-            rows.append((x, y, body.angle))
-        return np.array(rows, dtype=np.float64).reshape(-1, 3)
 
     def where(self, place: Place, dt: float = 0.0) -> Pair:
         """The position of a place [m], now or a time dt from now."""
         name = home(self.frame, place)
         return placed(ahead(self.engine(name), dt), self.local(name, place.point))
+
+    @property
+    def script(self) -> Script:
+        """What stands where in its rows, with the joints that are there now."""
+        there = (*self.links.values(), *self.strings, *self.known)
+        if self._script is None or there != self._there:
+            self._there, self._script = there, Script(self)
+        return self._script
+
+    def moment(self, dt: float = 1.0) -> Moment[float]:
+        """The world after a step of dt [s]."""
+        script = self.script
+        return Moment(script, dt, numbers(script.row(dt)))
+
+    def poses(self) -> Floats:
+        """x, y of each body's centre [m] and its turn from the drawn pose [rad], shape (bodies, 3)."""
+        return np.array(self.moment().poses(), dtype=np.float64).reshape(-1, 3)
 
     def forces(
         self,
@@ -203,68 +216,5 @@ class World:
         share: float = 1.0,
         touching: Mapping[Name, Pair] | None = None,
     ) -> Forces[float]:
-        """Every reaction of the last step, by the keys of `simlab.results.forces`, at present positions.
-
-        touching : where contacts act [m]; where they are not given, at the drawn points of their bodies
-        """
-        reactions: dict[Key, Reaction[float]] = {}
-        tensions = {name: -impulse.read()[0] / dt for name, impulse in self.links.items()}
-        tensions |= {name: string.tensions(dt)[0] for name, string in self.strings.items()}
-        tensions |= {name: member.tension() for name, member in self.known.items()}
-        on_pins: dict[Name, list[Pair]] = {name: [] for name in self.frame.joints}
-
-        def act(key: Key, place: Place, force: Pair, where: Pair | None = None) -> None:
-            reactions[key] = Reaction(force, None, where or self.where(place))
-            if place.body in on_pins:
-                on_pins[place.body].append(force)
-
-        for name, tension in tensions.items():
-            places = self.frame.links[name].places
-            for place, pull in zip(places, self._pulls(name, tension, dt), strict=True):
-                if place.body != GROUND:
-                    act(Key(place.body, f"{name} at {place.point}", name), place, pull)
-        for name, force in contacts.items():
-            contact = self.frame.contacts[name]
-            act(Key.of(contact), contact.on, force, (touching or {}).get(name))
-        for load in self.frame.loads.values():
-            if load.place.body in on_pins:
-                fx, fy = self.drawn.loads[load.name]
-                on_pins[load.place.body].append((share * fx, share * fy))
-        self._add_pins(reactions, dt, on_pins)
-        return Forces(reactions, tensions)
-
-    def _pulls(self, name: Name, tension: float, dt: float) -> list[Pair]:
-        """The forces of a light member on its places, from end to end [N]."""
-        if name in self.strings:
-            return self.strings[name].pulls(dt)
-        if name in self.known:
-            return self.known[name].pulls()
-        (ax, ay), (bx, by) = (self.where(place) for place in self.frame.links[name].ends)
-        length = ((bx - ax) ** 2 + (by - ay) ** 2) ** 0.5
-        x, y = tension * (bx - ax) / length, tension * (by - ay) / length
-        return [(x, y), (-x, -y)]
-
-    def _add_pins(
-        self, reactions: dict[Key, Reaction[float]], dt: float, on_pins: Mapping[Name, list[Pair]]
-    ) -> None:
-        for joint in self.frame.joints.values():
-            held = carrier(self.frame, joint.name)
-            point = self.where(Place(held, joint.point))
-            if joint.kind == "built-in":
-                pivot, gear = (impulse.read() for impulse in self.built_in[joint.name])
-                key = Key(joint.bodies[1], joint.name, GROUND)
-                reactions[key] = Reaction((pivot[0] / dt, pivot[1] / dt), gear[0] / dt, point)
-                continue
-            x = y = 0.0  # what the pin gives to its other bodies, less what acts on the pin
-            for body in joint.bodies:
-                if body != held:
-                    jx, jy = self.pins[joint.name, body].read()
-                    force = (jx / dt, jy / dt)
-                    reactions[Key(body, joint.name, joint.name)] = Reaction(force, None, point)
-                    x, y = x + force[0], y + force[1]
-            for fx, fy in on_pins[joint.name]:
-                x, y = x - fx, y - fy
-            if held == GROUND:
-                reactions[Key(joint.name, joint.name, GROUND)] = Reaction((x, y), None, point)
-            elif joint.bodies:
-                reactions[Key(held, joint.name, joint.name)] = Reaction((-x, -y), None, point)
+        """Every reaction of the last step, of dt [s]: `reactions.forces`."""
+        return forces(self.moment(dt), contacts, share, touching or {})
