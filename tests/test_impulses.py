@@ -110,7 +110,7 @@ def test_read_forces_account_for_the_momentum_of_falling_rods():
     names = list(frame.bodies)
     for _ in range(60):
         stage.step()
-        before = np.frombuffer(stage._before).reshape(-1, 3)[: len(names)]  # of the last engine step
+        before = np.frombuffer(stage.view.before).reshape(-1, 3)[: len(names)]  # of the last engine step
         after = np.array([[*stage.world.bodies[n].velocity, 0.0] for n in names])
         left = momentum_gained(frame, before, after) - impulse_on_rods(frame, stage.forces(), stage.part)
         assert np.abs(left).max() < 1e-12 * 10.0

@@ -20,10 +20,10 @@ class Drawn:
     shortest body [m].
     """
 
-    def __init__(self, frame: Frame, values: Values) -> None:
+    def __init__(self, frame: Frame, values: Values, known: dict[Any, float] | None = None) -> None:
         self.frame = frame
         self.values = values
-        self._known: dict[Any, float] = {}  # many coordinates share an expression
+        self._known = {} if known is None else known  # many coordinates share an expression
         self.points: Mapping[Name, Pair] = {name: self.pair(p) for name, p in frame.points.items()}
         self.centres = {name: self.pair(body.centre) for name, body in frame.bodies.items()}
         self.outlines = {
@@ -46,6 +46,10 @@ class Drawn:
         self.size = _box(self.points.values())
         lengths = [_box(outline) for outline in self.outlines.values() if outline]  # a disc has none
         self.shortest = min([*lengths, *(2 * radius for radius in self.radii.values())], default=self.size)
+
+    def of(self, frame: Frame) -> Drawn:
+        """Another frame at the same values, such as this one with a member less."""
+        return Drawn(frame, self.values, self._known)  # its expressions are mostly known, and slow to find
 
     def number(self, quantity: Quantity) -> float:
         """A quantity at the values, as the nearest double."""

@@ -12,11 +12,13 @@ and where it bears that, the contact slips and the bar forgets what has slid.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from math import inf
 
 import pymunk
 
 from simlab.frame.model import Contact
+from simlab.simulation.columns import N
 from simlab.simulation.drawn import Pair
 from simlab.simulation.impulses import Impulse
 from simlab.simulation.meeting import Meeting
@@ -81,7 +83,8 @@ class Guide:
         x, y = on.centre if isinstance(on, Round) else on.point
         self._start = x * ny - y * nx
         self._foot = x - far * nx, y - far * ny
-        joint = pymunk.PinJoint(*bodies, self._foot, self.world.at(on.body, (x, y)))
+        self._held = self.world.at(on.body, (x, y))
+        joint = pymunk.PinJoint(*bodies, self._foot, self._held)
         joint.distance = far + self.sunk
         return joint
 
@@ -105,7 +108,7 @@ class Guide:
 
     def _follow(self, dt: float) -> None:
         """Keep the foot of a bar on a floor right below what it holds up, as that slides."""
-        (nx, ny), (x, y) = self.meeting.normal, placed(ahead(self.normal.b, dt), self.normal.anchor_b)
+        (nx, ny), (x, y) = self.meeting.normal, placed(ahead(self.normal.b, dt), self._held)
         gone = x * ny - y * nx - self._start
         fx, fy = self._foot
         self.normal.anchor_a = fx + gone * ny, fy - gone * nx
@@ -138,12 +141,13 @@ class Guide:
         """F in the last step, along the tangent [N]."""
         return self.impulses[1].read()[0] / dt if self.limit is not None else 0.0
 
-    def force(self, dt: float) -> tuple[Pair, Pair]:
-        """The force on what rests, in the last step [N], and where it acts [m]."""
-        if self.stays:
-            self.meeting.look(0.0)
-        (nx, ny), push, friction = self.meeting.normal, self.push(dt), self.friction(dt)
-        return (push * nx + friction * ny, push * ny - friction * nx), self.meeting.point
+    def force(self, normal: tuple[N, N], thrusts: Sequence[N]) -> tuple[N, N]:
+        """The force on what rests [N], from the thrusts of the bars."""
+        (nx, ny), push = normal, self.side * thrusts[0]
+        if self.limit is None:
+            return push * nx, push * ny
+        friction = thrusts[1]
+        return push * nx + friction * ny, push * ny - friction * nx
 
     def remove(self) -> None:
         """Take the bars away."""

@@ -9,7 +9,7 @@ repeat statics, so that is never done.)
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from functools import cache
 from math import hypot
 from typing import Any
@@ -57,7 +57,7 @@ class Impulse:
         """
         length = abs(words[0]) if self.n_words == 1 else size(words[0], words[1])
         wrong = abs(length - published) > _SAME_LENGTH * (length + published) + _NOTHING
-        if np.any(wrong) if isinstance(wrong, np.ndarray) else wrong:
+        if wrong is not False and np.any(wrong):
             i = int(np.argmax(wrong))
             told, *held = np.reshape([published, *words], (self.n_words + 1, -1))[:, i].tolist()
             raise SimlabFault(
@@ -65,6 +65,21 @@ class Impulse:
                 f"its memory holds {tuple(held)!r}"
             )
         return tuple(self.sign * word for word in words)
+
+
+class Lengths:
+    """The lengths of joints' impulses [N s], as pymunk publishes them, read together.
+
+    A joint's own `impulse` is this very call, with as much again for the property around it.
+    """
+
+    def __init__(self, joints: Iterable[pymunk.Constraint]) -> None:
+        self._joints = tuple(joints)  # kept alive
+        self._told = [joint._constraint for joint in self._joints]
+
+    def read(self) -> Iterator[float]:
+        """In the order of the joints."""
+        return map(_chipmunk_cffi.lib.cpConstraintGetImpulse, self._told)
 
 
 def _memory(joint: pymunk.Constraint, n_words: int) -> Any:

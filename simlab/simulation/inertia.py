@@ -41,7 +41,7 @@ def check(drawn: Drawn) -> None:
 
 def check_inertia(left: Frame, drawn: Drawn) -> None:
     """Whether every force has something to move, or is borne, in what is left of the frame."""
-    frame, load = drawn.frame, _unresisted(Drawn(left, drawn.values))
+    frame, load = drawn.frame, _unresisted(drawn.of(left))
     if load is not None:
         gone = [name for name in frame.links if name not in left.links]
         without_these = f"without {', '.join(gone)} " if gone else ""

@@ -13,11 +13,12 @@ a flat t.(X - B), along a round r times the angle between n and the body. Rollin
 
 from __future__ import annotations
 
-from math import atan2, cos, hypot, remainder, sin, tau
+from math import atan2, remainder, tau
 
 import pymunk
 
 from simlab.frame.model import Contact
+from simlab.simulation.columns import N, cos_sin, size
 from simlab.simulation.drawn import Pair
 from simlab.simulation.poses import Pose, ahead, placed
 from simlab.simulation.surfaces import Flat, Round, surfaces
@@ -28,7 +29,7 @@ class Meeting:
     """The meeting of the two surfaces of a contact, looked at anew by `look`.
 
     point [m]; normal, a unit vector; gap [m], negative where they overlap; slid [m] along the tangent;
-    along: how far along a flat of known span the point is from the drawn one [m]
+    span, along: how far the flat goes, if it has ends, and where on it the point is [m from the drawn one]
     """
 
     def __init__(self, world: World, contact: Contact) -> None:
@@ -41,6 +42,7 @@ class Meeting:
             world.at(side.body, side.centre if isinstance(side, Round) else side.point)
             for side in (self.on, self.by)
         )
+        self.span = next((side.span for side in (self.on, self.by) if isinstance(side, Flat)), None)
         self.drawn_normal = self.normal = world.drawn.normals[contact.name]
         self._angle = atan2(self.normal[1], self.normal[0])
         self.point, self.gap, self.slid, self.along = (0.0, 0.0), 0.0, 0.0, 0.0
@@ -52,47 +54,49 @@ class Meeting:
         """The normal turned clockwise."""
         return self.normal[1], -self.normal[0]
 
-    @property
-    def span(self) -> tuple[float, float] | None:
-        """How far the flat goes, if it has ends."""
-        return next((side.span for side in (self.on, self.by) if isinstance(side, Flat)), None)
-
     def look(self, dt: float) -> None:
         """Look at where the bodies will be a time dt from now, if nothing changes their velocities."""
         on, by = (ahead(body, dt) for body in self.bodies)
         self.poses = on, by
-        (ax, ay), (bx, y) = (placed(pose, at) for pose, at in zip((on, by), self._at, strict=True))
+        self.normal, self.gap, self.point, base = self.meet(on, by)
         if isinstance(self.by, Flat):
+            self.along = self._along(base)
             r = self.on.radius if isinstance(self.on, Round) else 0.0
-            nx, ny = self._turned(by[2])
-            self.gap = (ax - bx) * nx + (ay - y) * ny - r
-            self.point = ax - r * nx, ay - r * ny
-            self.along = self._along(bx, y)
             self.slid = self.along + r * (on[2] - by[2])
         elif isinstance(self.on, Flat):
-            r = self.by.radius
-            nx, ny = self._turned(on[2])
-            self.gap = (ax - bx) * nx + (ay - y) * ny - r
-            self.point = bx + r * nx, y + r * ny
-            self.along = self._along(ax, ay)
-            self.slid = r * (by[2] - on[2]) - self.along
+            self.along = self._along(base)
+            self.slid = self.by.radius * (by[2] - on[2]) - self.along
         else:
-            self._look_at_rounds(self.on, self.by, (ax - bx, ay - y), (bx, y))
+            nx, ny = self.normal
+            self._angle += remainder(atan2(ny, nx) - self._angle, tau)
+            of_by, of_on = self._angle - by[2], self._angle - on[2]
+            self.slid = -(-1.0 if self.by.hollow else 1.0) * self.by.radius * of_by - self.on.radius * of_on
 
-    def _turned(self, angle: float) -> Pair:
-        (x, y), c, s = self.drawn_normal, cos(angle), sin(angle)
-        self.normal = nx, ny = c * x - s * y, s * x + c * y
-        return nx, ny
+    def meet(
+        self, on: tuple[N, N, N], by: tuple[N, N, N]
+    ) -> tuple[tuple[N, N], N, tuple[N, N], tuple[N, N]]:
+        """Normal, gap and point of contact at poses of the two bodies; and the point of a flat."""
+        (ax, ay), (bx, b_y) = placed(on, self._at[0]), placed(by, self._at[1])
+        if isinstance(self.by, Flat):
+            nx, ny = self._turned(by[2])
+            r = self.on.radius if isinstance(self.on, Round) else 0.0
+            gap = (ax - bx) * nx + (ay - b_y) * ny - r
+            return (nx, ny), gap, (ax - r * nx, ay - r * ny), (bx, b_y)
+        r = self.by.radius
+        if isinstance(self.on, Flat):
+            nx, ny = self._turned(on[2])
+            gap = (ax - bx) * nx + (ay - b_y) * ny - r
+            return (nx, ny), gap, (bx + r * nx, b_y + r * ny), (ax, ay)
+        side, apart = -1.0 if self.by.hollow else 1.0, size(ax - bx, ay - b_y)
+        nx, ny = side * (ax - bx) / apart, side * (ay - b_y) / apart
+        gap = side * (apart - r) - self.on.radius
+        return (nx, ny), gap, (bx + side * r * nx, b_y + side * r * ny), (bx, b_y)
 
-    def _along(self, x: float, y: float) -> float:
+    def _turned(self, angle: N) -> tuple[N, N]:
+        """The drawn normal, turned with a body."""
+        (x, y), (c, s) = self.drawn_normal, cos_sin(angle)
+        return c * x - s * y, s * x + c * y
+
+    def _along(self, base: Pair) -> float:
         nx, ny = self.normal
-        return (self.point[0] - x) * ny - (self.point[1] - y) * nx
-
-    def _look_at_rounds(self, on: Round, by: Round, between: Pair, centre: Pair) -> None:
-        apart, side = hypot(*between), -1.0 if by.hollow else 1.0
-        self.normal = nx, ny = side * between[0] / apart, side * between[1] / apart
-        self.gap = side * (apart - by.radius) - on.radius
-        self.point = centre[0] + side * by.radius * nx, centre[1] + side * by.radius * ny
-        self._angle += remainder(atan2(ny, nx) - self._angle, tau)
-        turned, (of_on, of_by) = self._angle, self.poses
-        self.slid = -side * by.radius * (turned - of_by[2]) - on.radius * (turned - of_on[2])
+        return (self.point[0] - base[0]) * ny - (self.point[1] - base[1]) * nx

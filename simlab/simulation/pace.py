@@ -29,6 +29,8 @@ MOST_AT_CUT = 25000
 MOST_HANGING = 800  # ... of a frame that comes to rest, which needs no more
 TENTH_SWEEPS = 0.5  # over the share that a sweep takes away: enough to close a tenth
 TOUCHED_SWEEPS = 60
+HANGING_DAMPING = 1e-3  # share of velocity kept in a second: comes to rest within a second
+TOUCHED_DAMPING = 0.6  # air and rubbing, so that a fallen frame comes to rest in the end
 
 
 def parts(drawn: Drawn) -> int:
@@ -45,23 +47,33 @@ class Pace:
     """
 
     def __init__(self, world: World, frame: Frame, part: float) -> None:
-        self.part = part
-        gaps = Gaps(Drawn(frame, world.drawn.values), world.masses)
+        self.world, self.part = world, part
+        gaps = Gaps(world.drawn.of(frame), world.masses)
         self.slowest = gaps.slowest() if world.bodies else 1.0
         self.open = open_forces(gaps)
 
     def _sweeps(self, enough: float, most: int) -> int:
         return min(max(ceil(enough / self.slowest), FEWEST), most)
 
-    @property
-    def hanging(self) -> int:
-        """Sweeps while it hangs."""
-        return self._sweeps(SWEEPS, MOST_HANGING)
+    def hang(self) -> None:
+        """Damped, gaps closed softly."""
+        self._set(HANGING_DAMPING, self._sweeps(SWEEPS, MOST_HANGING), SOFT)
 
-    @property
-    def falling(self) -> int:
-        """Sweeps while it falls."""
-        return self._sweeps(SWEEPS, MOST)
+    def fall(self) -> None:
+        """Undamped, gaps closed as far as the sweeps allow."""
+        self._set(1.0, self._sweeps(SWEEPS, MOST), self.closing)
+
+    def touch(self, most: float) -> None:
+        """Damped a little, gaps closed softly; a joint bears no more than `most` [N]."""
+        self._set(TOUCHED_DAMPING, TOUCHED_SWEEPS, SOFT)
+        for joint in self.world.space.constraints:
+            joint.max_force = min(joint.max_force, most)
+
+    def _set(self, damping: float, sweeps: int, error_bias: float) -> None:
+        self.world.space.damping = damping
+        self.world.space.iterations = sweeps
+        for joint in self.world.space.constraints:
+            joint.error_bias = error_bias
 
     @property
     def at_cut(self) -> int:

@@ -10,6 +10,7 @@ from math import cos, sin
 
 import pymunk
 
+from simlab.simulation.columns import N, cos_sin
 from simlab.simulation.drawn import Pair
 
 Pose = tuple[float, float, float]  # x, y [m], angle [rad]
@@ -24,10 +25,10 @@ def ahead(body: pymunk.Body, dt: float) -> Pose:
     return x + dt * vx, y + dt * vy, angle + dt * body.angular_velocity
 
 
-def placed(pose: Pose, at: Pair) -> Pair:
+def placed(pose: tuple[N, N, N], at: Pair) -> tuple[N, N]:
     """Where a point, given in a body's own coordinates, is at a pose of the body [m]."""
     x, y, angle = pose
-    c, s = cos(angle), sin(angle)
+    c, s = cos_sin(angle)
     return x + c * at[0] - s * at[1], y + s * at[0] + c * at[1]
 
 

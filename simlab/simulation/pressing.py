@@ -6,7 +6,6 @@ from collections.abc import Iterator
 
 from simlab.frame.model import Name
 from simlab.results import Event
-from simlab.simulation.drawn import Pair
 from simlab.simulation.guide import ABOUT_TO, Guide
 from simlab.simulation.meeting import Meeting
 from simlab.simulation.world import World
@@ -66,6 +65,8 @@ class Pressing:
 
     def _slip(self, time: float, patience: int) -> Iterator[Event]:
         for name, guide in self.guides.items():
+            if guide.limit is None:
+                continue
             guide.look(self.step)
             self._slips[name] = self._slips[name] + 1 if guide.slips else 0
             if self._slips[name] == patience + 1:
@@ -116,13 +117,3 @@ class Pressing:
     def limits(self) -> dict[Name, float]:
         """The most friction that each rough contact may bear in the next step [N]."""
         return {name: g.along.max_force for name, g in self.guides.items() if g.limit is not None}
-
-    def forces(self) -> dict[Name, tuple[Pair, Pair]]:
-        """The force of each contact on what rests there, in the last step [N], and where it acts [m]."""
-        found = {}
-        for name, meeting in self.meetings.items():
-            if name in self.guides:
-                found[name] = self.guides[name].force(self.step)
-            else:
-                found[name] = (0.0, 0.0), meeting.point
-        return found

@@ -2,15 +2,15 @@
 
 A row is the engine's own numbers and no more,
 
-    x, y, angle and velocities of each body | words of each joint's impulse | the lengths that pymunk publishes
-    | tension, energy and pulls of each member that is no single joint of the engine
+    x, y, angle and velocities of each body | words of each joint's impulse | the lengths that pymunk
+    publishes | tension, energy and pulls of each member that is no single joint of the engine
 
 and a `Script` says what stands where. One row is read as numbers, many as columns, by the same formulas.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from itertools import chain, islice
 from struct import Struct
 from typing import TYPE_CHECKING, Any, Generic, NamedTuple
@@ -23,7 +23,7 @@ from simlab.frame.model import GROUND, Name, Place
 from simlab.results import Floats
 from simlab.simulation.columns import N, cos_sin
 from simlab.simulation.drawn import Pair
-from simlab.simulation.impulses import Impulse
+from simlab.simulation.impulses import Impulse, Lengths
 from simlab.simulation.masses import home
 
 if TYPE_CHECKING:
@@ -117,11 +117,12 @@ class Moment(Generic[N]):
 class Script:
     """What stands where in the rows of a world, as long as its joints stay.
 
-    bodies : the engine's in its own order, the ground among them; links, impulses : of members that are single joints, and of all
-    single joints; places : how many each other member has
+    bodies : the engine's in its own order, the ground among them; links, impulses : of members that are
+    single joints, and of all single joints; places : how many each other member has
     """
 
-    def __init__(self, world: World) -> None:
+    def __init__(self, world: World, bars: Iterable[Impulse] = ()) -> None:
+        """Of a world and, it may be, of the bars of contacts."""
         self.world = world
         self._buffer = batch.Buffer()
         named = {world.engine(name).id: name for name in (*world.bodies, GROUND)}
@@ -129,18 +130,18 @@ class Script:
         self.bodies = tuple(named[i] for i in memoryview(self._buffer.int_buf()).cast("P").tolist())
         self.links = dict(world.links)
         built_in = chain.from_iterable(world.built_in.values())
-        self.impulses = (*world.pins.values(), *built_in, *self.links.values())
+        self.impulses = (*world.pins.values(), *built_in, *self.links.values(), *bars)
         self._words = tuple(impulse.words for impulse in self.impulses)
-        self._joints = tuple(impulse.joint for impulse in self.impulses)
+        self._lengths = Lengths(impulse.joint for impulse in self.impulses)
         others = (*world.strings, *world.known)
         self.places = {name: len(world.frame.links[name].places) for name in others}
-        numbers = len(self._joints) + sum(2 + 2 * n for n in self.places.values())
+        numbers = len(self.impulses) + sum(2 + 2 * n for n in self.places.values())
         self._pack = Struct(f"{numbers}d").pack
         self.width = len(named) * STATE + sum(impulse.n_words for impulse in self.impulses) + numbers
 
     def row(self, dt: float) -> bytes:
         """The world as it is after a step of dt [s]."""
-        lengths = [joint.impulse for joint in self._joints]
+        lengths = self._lengths.read()
         numbers = self._pack(*lengths, *self._members(dt)) if self.places else self._pack(*lengths)
         return b"".join((_read(self.world.space, _STATES, self._buffer), *self._words, numbers))
 

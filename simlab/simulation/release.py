@@ -99,29 +99,31 @@ class _Recording:
         self.stage = stage
         self.keys: tuple[Key, ...] = stage.keys
         self.open = stage.open
-        self.stretches: list[tuple[Sight, list[bytes]]] = []
+        self.rows: list[bytes] = []
+        self.sights: dict[Sight, list[int]] = {}  # and the samples that are seen by each
 
     def keep(self) -> None:
         """The present moment."""
-        sight = self.stage.sight
-        if not self.stretches or sight is not self.stretches[-1][0]:
-            self.stretches.append((sight, []))
-        self.stretches[-1][1].append(self.stage.row())
+        view = self.stage.view
+        self.sights.setdefault(view.sight, []).append(len(self.rows))
+        self.rows.append(view.row(self.stage.time, self.stage.share))
 
     def trace(self) -> Trace:
         """Everything kept, and its hash."""
         stage = self.stage
-        stretches = [self._stretch(sight, rows) for sight, rows in self.stretches]
-        arrays = {name: np.concatenate([stretch[name] for stretch in stretches]) for name in stretches[0]}
+        order = np.argsort(np.concatenate([np.array(which) for which in self.sights.values()]))
+        stretches = [self._stretch(sight, which) for sight, which in self.sights.items()]
+        arrays = {
+            name: np.concatenate([stretch[name] for stretch in stretches])[order] for name in stretches[0]
+        }
         values = {name: value.number() for name, value in stage.drawn.values.items()}
         still_open = frozenset(name for name in stage.frame.links if name in self.open)
         events = tuple(stage.events)
         return Trace.of("simulation", values, stage.frame, self.keys, events, arrays, still_open)
 
-    def _stretch(self, sight: Sight, rows: list[bytes]) -> dict[str, Floats]:
-        """The arrays of a stretch in which the same things are there."""
-        seen = Seen(sight, columns(rows))
-        n = len(rows)
+    def _stretch(self, sight: Sight, which: list[int]) -> dict[str, Floats]:
+        """The arrays of the samples in which the same things are there."""
+        seen, n = Seen(sight, columns([self.rows[i] for i in which])), len(which)
         forces = seen.forces()
         return {
             "time": seen.time,

@@ -15,6 +15,7 @@ import pymunk
 from simlab.frame.model import GROUND, Name
 from simlab.simulation.crowd import Crowd
 from simlab.simulation.drawn import Drawn, Pair, unit
+from simlab.simulation.impulses import Lengths
 from simlab.simulation.world import World
 
 REACH = 20.0  # of floors and walls, in frame sizes: farther than anything falls
@@ -48,6 +49,7 @@ class Scenery:
         self._add_rounds()
         self._add_feet()
         self.crowd = Crowd(world, FIRST_BODY)
+        self._folded = Lengths(self.crowd.limits)
         for name, shapes in self.crowd.shapes.items():
             still = self._still(name)
             for shape in shapes:
@@ -146,9 +148,10 @@ class Scenery:
     def touch(self, least: float) -> Name | None:
         """What touches: the hinge whose rods are folded up, or who met whom with an impulse of at least
         so much [N s]; None if nothing does."""
-        for limit, hinge in self.crowd.limits.items():
-            if limit.impulse > 0:
-                return hinge
+        if any(self._folded.read()):
+            return next(hinge for limit, hinge in self.crowd.limits.items() if limit.impulse > 0)
+        if not self._met:
+            return None
         found = [
             ", ".join(self.names[shape] for shape in shapes)
             for impulse, shapes in self._met
@@ -159,7 +162,8 @@ class Scenery:
 
     def watch_no_more(self) -> None:
         """From now on nobody asks what touches."""
-        self.world.space.on_collision(post_solve=None)
+        self.world.space.on_collision(post_solve=pymunk.empty_callback)
+        self._met.clear()
 
     def _note(self, arbiter: pymunk.Arbiter, *_: object) -> None:
         """Told by the engine of every pair that met in a step: it asks nothing while nothing does."""

@@ -1,7 +1,12 @@
-"""What is seen of a stage: forces, velocities and energy, at one moment or many, from rows of its world."""
+"""What is seen of a stage: forces, velocities and energy, at one moment or at many, from rows of its world.
+
+A `View` takes rows. While the same things are there they have one `Sight`, by which one row, or many as
+columns, are `Seen`.
+"""
 
 from __future__ import annotations
 
+from collections import deque
 from collections.abc import Sequence
 from functools import cached_property
 from itertools import chain
@@ -11,43 +16,81 @@ from typing import Generic
 from simlab.frame.model import GROUND, Name
 from simlab.results import Forces, Key
 from simlab.simulation.columns import N, size
+from simlab.simulation.meeting import Meeting
+from simlab.simulation.one_sided import OneSided
 from simlab.simulation.pressing import Pressing
 from simlab.simulation.reactions import forces
-from simlab.simulation.reel import Moment, State
+from simlab.simulation.reel import Moment, Script, State, numbers
 from simlab.simulation.world import World
 
 BLOW = 50.0  # times what a weight gains in a step: velocities that change by more are struck
+KEPT = 4  # sights that may come back: a string that is hardly taut trembles
+_pack = Struct("2d").pack
+
+
+class View:
+    """A stage's world, looked at.
+
+    before : velocities of the engine's bodies before the last engine step, as bytes; part : that step [s]
+    """
+
+    def __init__(self, world: World, pressing: Pressing, one_sided: OneSided, part: float) -> None:
+        self.world, self.pressing, self.one_sided, self.part = world, pressing, one_sided, part
+        self._open: frozenset[Key | Name] = frozenset()
+        self._sights: deque[Sight] = deque(maxlen=KEPT)
+        self._sight: Sight | None = None
+        self.before = self.speeds()
+
+    def changed(self, left_open: frozenset[Key | Name] | None = None) -> None:
+        """Something was cut, lifted, came taut, or the like; other forces are open, if they are given."""
+        self._sight = None
+        if left_open is not None:
+            self._open = left_open
+
+    @property
+    def sight(self) -> Sight:
+        """What there is to be seen: the same object, as long as the same things are there."""
+        if self._sight is None:
+            now = Sight(self)
+            same = next((sight for sight in self._sights if sight.there == now.there), None)
+            if same is None:
+                self._sights.append(now)
+            self._sight = same or now
+        return self._sight
+
+    @property
+    def open(self) -> frozenset[Key | Name]:
+        """The forces that rigid bodies leave open, which would show the order of the engine's joints."""
+        return self._open
+
+    def speeds(self) -> bytes:
+        """v_x, v_y [m/s] and angular velocity of each of the engine's bodies, in its own order."""
+        return self.sight.script.speeds()
+
+    def row(self, time: float, share: float) -> bytes:
+        """The present moment, as a row of the sight: the script's; velocities before; time and share."""
+        return b"".join((self.sight.script.row(self.part), self.before, _pack(time, share)))
+
+    def seen(self, time: float, share: float) -> Seen[float]:
+        """The present moment, understood."""
+        return Seen(self.sight, numbers(self.row(time, share)))
 
 
 class Sight:
-    """What there is to be seen of a stage, as long as nothing is cut, lifted, slack or taut anew.
+    """What there is to be seen for a while.
 
-    part : an engine step [s]; absent : members that are not there; open : forces that rigid bodies leave
-    open, which would show the order of the engine's joints
+    there : all that it depends on; absent : members that are cut, fallen or slack; open : forces left open;
+    guides : of the contacts that press
     """
 
-    def __init__(
-        self,
-        world: World,
-        pressing: Pressing,
-        part: float,
-        absent: frozenset[Name],
-        left_open: frozenset[Key | Name],
-    ) -> None:
-        self.world, self.script = world, world.script
-        self.part = part
-        self.absent = absent
-        self.open = left_open
-        self._pressing = pressing
-        self._pack = Struct(f"{2 + 4 * len(pressing.meetings)}d").pack
-
-    def row(self, time: float, share: float, before: bytes) -> bytes:
-        """The present moment; `before` are the velocities before the last engine step.
-
-        After the row of the world stand those, time, share, and for each contact its force and its place.
-        """
-        pushes = chain.from_iterable(chain.from_iterable(self._pressing.forces().values()))
-        return b"".join((self.script.row(self.part), before, self._pack(time, share, *pushes)))
+    def __init__(self, view: View) -> None:
+        self.world, self.part = view.world, view.part
+        self.absent = frozenset(self.world.frame.links) - self.world.members | view.one_sided.slack
+        self.open = view.open
+        self.meetings, self.guides = view.pressing.meetings, dict(view.pressing.guides)
+        bars = chain.from_iterable(guide.impulses for guide in self.guides.values())
+        self.script = Script(self.world, bars)
+        self.there = (self.world.members, self.absent, self.open, self.script.impulses)
 
 
 class Seen(Generic[N]):
@@ -65,15 +108,13 @@ class Seen(Generic[N]):
         }
         self.time: N = next(rest)
         self.share: N = next(rest)
-        self.contacts: dict[Name, tuple[tuple[N, N], tuple[N, N]]] = {
-            name: ((next(rest), next(rest)), (next(rest), next(rest)))
-            for name in sight.world.frame.contacts
-        }
 
     def forces(self) -> Forces[N]:
         """Every reaction in the last step, but for those that are open."""
-        pushes = {name: force for name, (force, _) in self.contacts.items()}
-        places = {name: place for name, (_, place) in self.contacts.items()}
+        pushes: dict[Name, tuple[N, N]] = {}
+        places: dict[Name, tuple[N, N]] = {}
+        for name in self.sight.meetings:
+            pushes[name], places[name] = self._contact(name)
         found, unknown = forces(self.moment, pushes, self.share, places), self.sight.open
         if not unknown:
             return found
@@ -81,6 +122,17 @@ class Seen(Generic[N]):
             {key: reaction for key, reaction in found.reactions.items() if key not in unknown},
             {name: tension for name, tension in found.tensions.items() if name not in unknown},
         )
+
+    def _contact(self, name: Name) -> tuple[tuple[N, N], tuple[N, N]]:
+        """The force of a contact on what rests there [N], and where it acts [m]."""
+        meeting: Meeting = self.sight.meetings[name]
+        on: State[N] = self.moment.states[meeting.on.body]
+        by: State[N] = self.moment.states[meeting.by.body]
+        normal, _, point, _ = meeting.meet((on.x, on.y, on.angle), (by.x, by.y, by.angle))
+        guide = self.sight.guides.get(name)
+        if guide is None:
+            return (self.moment.nothing, self.moment.nothing), point
+        return guide.force(normal, [self.moment.force(bar)[0] for bar in guide.impulses]), point
 
     @cached_property
     def _speeds(self) -> dict[Name, tuple[N, N, N]]:

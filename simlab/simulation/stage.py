@@ -23,16 +23,13 @@ from simlab.simulation.inertia import check, check_inertia
 from simlab.simulation.masses import masses
 from simlab.simulation.one_sided import OneSided
 from simlab.simulation.pace import RATE as RATE
-from simlab.simulation.pace import SOFT, TOUCHED_SWEEPS, Pace, parts
+from simlab.simulation.pace import SOFT, Pace, parts
 from simlab.simulation.pressing import Pressing
-from simlab.simulation.reel import numbers
 from simlab.simulation.scenery import Scenery
-from simlab.simulation.seen import Seen, Sight
+from simlab.simulation.seen import Seen, View
 from simlab.simulation.world import World
 
 STEP = 1 / RATE
-HANGING_DAMPING = 1e-3  # share of velocity kept in a second: comes to rest within a second
-TOUCHED_DAMPING = 0.6  # air and rubbing, so that a fallen frame comes to rest in the end
 TO_REST = 2.0  # [s] under full load before a release or a push: ten times what settling takes
 FUSE = 50.0  # total weights: the most a joint may bear once things touch, or a jam would explode
 GRAZE = 0.01  # of the total weight: a touch with less is none
@@ -76,16 +73,10 @@ class Stage:
         self.keys = tuple(self.world.forces(self.part, everywhere).reactions)
         self._just_cut = False
         self._weigh()
-        self._sight: Sight | None = None
-        self._before = self.world.script.speeds()  # of the engine's bodies, before the last engine step
         self._pace = Pace(self.world, self.frame, self.part)
-        self.world.space.damping = HANGING_DAMPING
-        self.world.space.iterations = self._pace.hanging
-        self._correct(SOFT)
-
-    def _correct(self, error_bias: float) -> None:
-        for joint in self.world.space.constraints:
-            joint.error_bias = error_bias
+        self._pace.hang()
+        self.view = View(self.world, self.pressing, self.one_sided, self.part)
+        self.view.changed(self._pace.open)
 
     def rest_under_load(self) -> None:
         """The whole load on, and the time to come to rest under it."""
@@ -96,9 +87,7 @@ class Stage:
         """From now on undamped, the joints' gaps closed as far as the sweeps allow."""
         self.state = "falling"
         self.pressing.leeway = 1.0
-        self.world.space.damping = 1.0
-        self.world.space.iterations = self._pace.falling
-        self._correct(self._pace.closing)
+        self._pace.fall()
 
     def push(self, velocity: Mapping[Name, Velocity]) -> None:
         """Give bodies at rest velocities that their joints allow; from now on the frame swings undamped.
@@ -108,8 +97,8 @@ class Stage:
         self._fall()
         at_rest = (0.0, 0.0, 0.0)
         given = {name: self.engine_velocity(name, v) for name, v in velocity.items()}
-        self._set(np.array([given.get(name, at_rest) for name in self.world.script.bodies]))
-        self._before = self.world.script.speeds()
+        self._set(np.array([given.get(name, at_rest) for name in self.view.sight.script.bodies]))
+        self.view.before = self.view.speeds()
         self.one_sided.forget()
         self.time = 0.0
 
@@ -134,11 +123,11 @@ class Stage:
                 left = without(left, link)
         check_inertia(left, self.drawn)
         self.world.cut(name)
-        self._sight = None
-        if self.one_sided.running.pop(name, None):  # its knots are gone
-            self._before = self.world.script.speeds()
-        self.events.append(Event(self.time, "cut", name))
         self._pace = Pace(self.world, left, self.part)
+        self.view.changed(self._pace.open)
+        if self.one_sided.running.pop(name, None):  # its knots are gone
+            self.view.before = self.view.speeds()
+        self.events.append(Event(self.time, "cut", name))
         self._just_cut = self._just_cut or self.state == "hanging"
         if self.state != "touched":
             self._fall()
@@ -154,7 +143,7 @@ class Stage:
             start = self.time
             for part in range(1, self.parts + 1):
                 if left == 0 and part == self.parts:
-                    self._before = self.world.script.speeds()
+                    self.view.before = self.view.speeds()
                 self._engine_step()
                 self.time = start + part * self.part
                 self._look()
@@ -196,14 +185,14 @@ class Stage:
         gained = self._speeds()
         self._set((start + gained) / 2)
         # What they would have been half a step before, so that the mean is `start`.
-        self._before = ((3 * start - gained) / 2).tobytes()
+        self.view.before = ((3 * start - gained) / 2).tobytes()
 
     def _speeds(self) -> Floats:
         """v_x, v_y [m/s] and angular velocity of the engine's bodies, in its own order."""
-        return np.frombuffer(self.world.script.speeds()).reshape(-1, 3)
+        return np.frombuffer(self.view.speeds()).reshape(-1, 3)
 
     def _set(self, speeds: Floats) -> None:
-        for name, (vx, vy, turning) in zip(self.world.script.bodies, speeds.tolist(), strict=True):
+        for name, (vx, vy, turning) in zip(self.view.sight.script.bodies, speeds.tolist(), strict=True):
             body = self.world.engine(name)
             body.velocity = vx, vy
             body.angular_velocity = turning
@@ -216,22 +205,20 @@ class Stage:
         if what is not None or self.pressing.landed:
             self.state = "touched"
             self.scenery.watch_no_more()
-            self.world.space.damping = TOUCHED_DAMPING
-            self.world.space.iterations = TOUCHED_SWEEPS
-            self._correct(SOFT)
-            for joint in self.world.space.constraints:
-                joint.max_force = min(joint.max_force, FUSE * self.total)
+            self._pace.touch(FUSE * self.total)
             self.pressing.soften(SOFT, FUSE * self.total)
 
     def _look(self) -> bool:
         """What lets go, lands, slips or comes taut in the last engine step; whether anything did."""
         patience = PATIENCE if self.state == "hanging" else 0
-        events = [*self.one_sided.look(self.time, patience)]
+        events: list[Event] = []
+        if self.world.links or self.one_sided.running:
+            events += self.one_sided.look(self.time, patience)
         if self.pressing.meetings:
             events += self.pressing.look(self.time, patience)
         if not events:
             return False
-        self._sight = None
+        self.view.changed()
         for event in events:
             self._note(event)
         return True
@@ -246,48 +233,37 @@ class Stage:
     # looking
 
     @property
-    def sight(self) -> Sight:
-        """What there is to be seen: the same object, as long as the same things are there."""
-        if self._sight is None:
-            absent = frozenset(self.frame.links) - self.world.members | self.one_sided.slack
-            self._sight = Sight(self.world, self.pressing, self.part, absent, self._pace.open)
-        return self._sight
+    def open(self) -> frozenset[Key | Name]:
+        """The forces that rigid bodies leave open in the frame as it is."""
+        return self.view.open
 
-    def row(self) -> bytes:
-        """The moment reached, as a row of `sight`."""
-        return self.sight.row(self.time, self.share, self._before)
+    @property
+    def absent(self) -> frozenset[Name]:
+        """Members that are cut, fallen or slack."""
+        return self.view.sight.absent
 
-    def _seen(self) -> Seen[float]:
-        return Seen(self.sight, numbers(self.row()))
+    def seen(self) -> Seen[float]:
+        """The moment reached, as far as it is seen."""
+        return self.view.seen(self.time, self.share)
 
     def forces(self) -> Forces[float]:
         """Every reaction in the last step, from the engine's own impulses.
 
         All but those that rigid bodies leave open: they would show the order of the engine's joints.
         """
-        return self._seen().forces()
-
-    @property
-    def open(self) -> frozenset[Key | Name]:
-        """The forces that rigid bodies leave open in the frame as it is."""
-        return self.sight.open
-
-    @property
-    def absent(self) -> frozenset[Name]:
-        """Members that are cut, fallen or slack."""
-        return self.sight.absent
+        return self.seen().forces()
 
     def velocities(self) -> Floats:
         """v_x, v_y [m/s] of each body's centre and its angular velocity, at the time of the poses."""
-        return np.array(self._seen().velocities(), dtype=np.float64).reshape(-1, 3)
+        return np.array(self.seen().velocities(), dtype=np.float64).reshape(-1, 3)
 
     def energy(self) -> tuple[float, float]:
         """Kinetic and potential energy [J], at the time of the poses; the load counts at full share."""
-        return self._seen().energy()
+        return self.seen().energy()
 
     def now(self) -> Instant:
         """The moment reached."""
-        seen = self._seen()
+        seen = self.seen()
         poses = np.array(seen.moment.poses(), dtype=np.float64).reshape(-1, 3)
         return Instant(self.time, poses, seen.forces(), seen.energy(), self.share, self.absent)
 
