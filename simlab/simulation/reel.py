@@ -92,7 +92,7 @@ class Moment(Generic[N]):
             name: Member(next(take), next(take), [(next(take), next(take)) for _ in range(n)])
             for name, n in script.places.items()
         }
-        self.nothing: N = 0.0 * columns[0]
+        self.nothing: N = abs(0.0 * columns[0])
 
     def where(self, place: Place) -> tuple[N, N]:
         """The position of a place [m]."""
@@ -117,8 +117,9 @@ class Moment(Generic[N]):
 class Script:
     """What stands where in the rows of a world, as long as its joints stay.
 
-    bodies : the engine's in its own order, the ground among them; links, impulses : of members that are
-    single joints, and of all single joints; places : how many each other member has
+    bodies : the ground and the engine's, in its own order (when one goes, the last takes its place); links,
+    impulses : of members that are single joints, and of all single joints; places : how many each other
+    member has; width : numbers in a row
     """
 
     def __init__(self, world: World, bars: Iterable[Impulse] = ()) -> None:
@@ -135,15 +136,15 @@ class Script:
         self._lengths = Lengths(impulse.joint for impulse in self.impulses)
         others = (*world.strings, *world.known)
         self.places = {name: len(world.frame.links[name].places) for name in others}
-        numbers = len(self.impulses) + sum(2 + 2 * n for n in self.places.values())
-        self._pack = Struct(f"{numbers}d").pack
-        self.width = len(named) * STATE + sum(impulse.n_words for impulse in self.impulses) + numbers
+        told = len(self.impulses) + sum(2 + 2 * n for n in self.places.values())
+        self._pack = Struct(f"{told}d").pack
+        self.width = len(named) * STATE + sum(impulse.n_words for impulse in self.impulses) + told
 
     def row(self, dt: float) -> bytes:
         """The world as it is after a step of dt [s]."""
         lengths = self._lengths.read()
-        numbers = self._pack(*lengths, *self._members(dt)) if self.places else self._pack(*lengths)
-        return b"".join((_read(self.world.space, _STATES, self._buffer), *self._words, numbers))
+        told = self._pack(*lengths, *self._members(dt)) if self.places else self._pack(*lengths)
+        return b"".join((_read(self.world.space, _STATES, self._buffer), *self._words, told))
 
     def _members(self, dt: float) -> Iterator[float]:
         for string in self.world.strings.values():
@@ -152,8 +153,15 @@ class Script:
             yield from (member.tension(), member.energy(), *chain.from_iterable(member.pulls()))
 
     def speeds(self) -> bytes:
-        """Velocities alone, three numbers a body."""
+        """v_x, v_y [m/s] and angular velocity of each body."""
         return bytes(_read(self.world.space, _SPEEDS, self._buffer))
+
+    def set_speeds(self, speeds: Floats) -> None:
+        """Give the bodies such velocities, shape (bodies, 3)."""
+        for name, (vx, vy, turning) in zip(self.bodies, speeds.tolist(), strict=True):
+            if name != GROUND:
+                self.world.bodies[name].velocity = vx, vy
+                self.world.bodies[name].angular_velocity = turning
 
 
 def _read(space: pymunk.Space, fields: batch.BodyFields, buffer: batch.Buffer) -> Any:

@@ -149,7 +149,7 @@ class Scenery:
         """What touches: the hinge whose rods are folded up, or who met whom with an impulse of at least
         so much [N s]; None if nothing does."""
         if any(self._folded.read()):
-            return next(hinge for limit, hinge in self.crowd.limits.items() if limit.impulse > 0)
+            return next((hinge for limit, hinge in self.crowd.limits.items() if limit.impulse > 0), None)
         if not self._met:
             return None
         found = [

@@ -13,8 +13,10 @@ from itertools import chain
 from struct import Struct
 from typing import Generic
 
+import numpy as np
+
 from simlab.frame.model import GROUND, Name
-from simlab.results import Forces, Key
+from simlab.results import Floats, Forces, Key
 from simlab.simulation.columns import N, size
 from simlab.simulation.meeting import Meeting
 from simlab.simulation.one_sided import OneSided
@@ -31,21 +33,22 @@ _pack = Struct("2d").pack
 class View:
     """A stage's world, looked at.
 
-    before : velocities of the engine's bodies before the last engine step, as bytes; part : that step [s]
+    part : an engine step [s]; open : forces that rigid bodies leave open, which would show the order of the
+    engine's joints; before : velocities of the engine's bodies before the last engine step, as bytes
     """
 
     def __init__(self, world: World, pressing: Pressing, one_sided: OneSided, part: float) -> None:
         self.world, self.pressing, self.one_sided, self.part = world, pressing, one_sided, part
-        self._open: frozenset[Key | Name] = frozenset()
+        self.open: frozenset[Key | Name] = frozenset()
         self._sights: deque[Sight] = deque(maxlen=KEPT)
         self._sight: Sight | None = None
-        self.before = self.speeds()
+        self.look_back()
 
     def changed(self, left_open: frozenset[Key | Name] | None = None) -> None:
         """Something was cut, lifted, came taut, or the like; other forces are open, if they are given."""
         self._sight = None
         if left_open is not None:
-            self._open = left_open
+            self.open = left_open
 
     @property
     def sight(self) -> Sight:
@@ -58,14 +61,13 @@ class View:
             self._sight = same or now
         return self._sight
 
-    @property
-    def open(self) -> frozenset[Key | Name]:
-        """The forces that rigid bodies leave open, which would show the order of the engine's joints."""
-        return self._open
+    def look_back(self) -> None:
+        """Keep the velocities of this moment: the next row is of the one after."""
+        self.before = self.sight.script.speeds()
 
-    def speeds(self) -> bytes:
-        """v_x, v_y [m/s] and angular velocity of each of the engine's bodies, in its own order."""
-        return self.sight.script.speeds()
+    def speeds(self) -> Floats:
+        """Velocities of the engine's bodies, in its own order, shape (bodies, 3)."""
+        return np.frombuffer(self.sight.script.speeds()).reshape(-1, 3)
 
     def row(self, time: float, share: float) -> bytes:
         """The present moment, as a row of the sight: the script's; velocities before; time and share."""
@@ -162,10 +164,8 @@ class Seen(Generic[N]):
         found: list[tuple[N, N, N]] = []
         world: World = self.sight.world
         for name in world.frame.bodies:
-            (vx, vy, turning), (x, y) = (
-                self._speeds[name],
-                self.moment.states[name].arm(world.centres[name]),
-            )
+            vx, vy, turning = self._speeds[name]
+            x, y = self.moment.states[name].arm(world.centres[name])
             found.append((vx - turning * y, vy + turning * x, turning))
         return found
 

@@ -27,7 +27,7 @@ from simlab.simulation.pace import SOFT, Pace, parts
 from simlab.simulation.pressing import Pressing
 from simlab.simulation.scenery import Scenery
 from simlab.simulation.seen import Seen, View
-from simlab.simulation.world import World
+from simlab.simulation.world import Velocity, World
 
 STEP = 1 / RATE
 TO_REST = 2.0  # [s] under full load before a release or a push: ten times what settling takes
@@ -37,8 +37,6 @@ PATIENCE = 120  # engine steps a strut must pull, or a string push, before a han
 QUIET = 0.1  # [s] after which the same event is news again
 MOST_TURNS = 50  # of the step of a cut, until it is clear what lets go and what slips
 SAME = 1e-9  # of the total weight: limits of friction that are one
-
-Velocity = tuple[float, float, float]  # v_x, v_y of an engine body [m/s], angular velocity [rad/s]
 
 
 class Stage:
@@ -95,21 +93,16 @@ class Stage:
         velocity : of bodies' centres and of pins that no body turns on
         """
         self._fall()
-        at_rest = (0.0, 0.0, 0.0)
+        at_rest, script = (0.0, 0.0, 0.0), self.view.sight.script
         given = {name: self.engine_velocity(name, v) for name, v in velocity.items()}
-        self._set(np.array([given.get(name, at_rest) for name in self.view.sight.script.bodies]))
-        self.view.before = self.view.speeds()
+        script.set_speeds(np.array([given.get(name, at_rest) for name in script.bodies]))
+        self.view.look_back()
         self.one_sided.forget()
         self.time = 0.0
 
     def engine_velocity(self, name: Name, velocity: Velocity) -> Velocity:
         """The velocity of an engine body, whose mass is not about the centre of the frame's body."""
-        vx, vy, turning = velocity
-        if name not in self.frame.bodies:
-            return velocity
-        body = self.world.bodies[name]
-        arm = body.position - body.local_to_world(self.world.centres[name])
-        return vx - turning * arm.y, vy + turning * arm.x, turning
+        return self.world.engine_velocity(name, velocity)
 
     def cut(self, name: Name) -> None:
         """Take a light member away: from now on the frame falls."""
@@ -126,7 +119,7 @@ class Stage:
         self._pace = Pace(self.world, left, self.part)
         self.view.changed(self._pace.open)
         if self.one_sided.running.pop(name, None):  # its knots are gone
-            self.view.before = self.view.speeds()
+            self.view.look_back()
         self.events.append(Event(self.time, "cut", name))
         self._just_cut = self._just_cut or self.state == "hanging"
         if self.state != "touched":
@@ -143,7 +136,7 @@ class Stage:
             start = self.time
             for part in range(1, self.parts + 1):
                 if left == 0 and part == self.parts:
-                    self.view.before = self.view.speeds()
+                    self.view.look_back()
                 self._engine_step()
                 self.time = start + part * self.part
                 self._look()
@@ -169,11 +162,10 @@ class Stage:
         until nothing changes.
         """
         self._just_cut = False
-        start = self._speeds()
-        sweeps = self.world.space.iterations
-        self.world.space.iterations = self._pace.at_cut
+        start, space = self.view.speeds(), self.world.space
+        sweeps, space.iterations = space.iterations, self._pace.at_cut
         for _ in range(MOST_TURNS):
-            self._set(start)
+            self.view.sight.script.set_speeds(start)
             limits = self.pressing.limits()
             self._engine_step()
             changed = self._look()
@@ -181,21 +173,11 @@ class Stage:
             if not changed and max([*changes, self.one_sided.tried()]) <= SAME * self.total:
                 break
         self.one_sided.forget()
-        self.world.space.iterations = sweeps
-        gained = self._speeds()
-        self._set((start + gained) / 2)
+        space.iterations = sweeps
+        gained = self.view.speeds()
+        self.view.sight.script.set_speeds((start + gained) / 2)
         # What they would have been half a step before, so that the mean is `start`.
         self.view.before = ((3 * start - gained) / 2).tobytes()
-
-    def _speeds(self) -> Floats:
-        """v_x, v_y [m/s] and angular velocity of the engine's bodies, in its own order."""
-        return np.frombuffer(self.view.speeds()).reshape(-1, 3)
-
-    def _set(self, speeds: Floats) -> None:
-        for name, (vx, vy, turning) in zip(self.view.sight.script.bodies, speeds.tolist(), strict=True):
-            body = self.world.engine(name)
-            body.velocity = vx, vy
-            body.angular_velocity = turning
 
     def _look_for_touch(self) -> None:
         """Soften the joints at the first touch of anything that was apart, or had lifted off."""

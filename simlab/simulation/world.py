@@ -27,6 +27,7 @@ from simlab.simulation.strings import Known, OverPegs
 
 # A force to be given to the engine at every step: engine body, point in its coordinates [m], force [N].
 Push = tuple[Name, Pair, Pair]
+Velocity = tuple[float, float, float]  # v_x, v_y [m/s], angular velocity [rad/s]
 Contacts = Mapping[Name, Pair]  # force of each contact on what rests there [N]
 
 
@@ -191,6 +192,15 @@ class World:
         """The position of a place [m], now or a time dt from now."""
         name = home(self.frame, place)
         return placed(ahead(self.engine(name), dt), self.local(name, place.point))
+
+    def engine_velocity(self, name: Name, velocity: Velocity) -> Velocity:
+        """The velocity of an engine body, from that of the centre of a frame's body or of a pin."""
+        if name not in self.centres:
+            return velocity
+        vx, vy, turning = velocity
+        body = self.bodies[name]
+        arm = body.position - body.local_to_world(self.centres[name])
+        return vx - turning * arm.y, vy + turning * arm.x, turning
 
     @property
     def script(self) -> Script:
