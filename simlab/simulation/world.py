@@ -38,7 +38,7 @@ class World:
     links, pins : Impulse by link, by (pin, body); built_in : (force, moment) by joint
     strings, known : members over pegs, and those whose tension is known, by link
     knots : the bodies that are points of strings at pegs
-    With `bars`, members whose tension is known are bars all the same.
+    With `bars`, members whose tension follows from their length are bars all the same.
     """
 
     def __init__(
@@ -64,7 +64,7 @@ class World:
         self.known: dict[Name, Known] = {}
         self._add_joints()
         for link in self.frame.links.values():
-            if link.is_given and not bars:
+            if link.tension is not None or (link.is_given and not bars):
                 self.known[link.name] = Known(self, link)
             elif link.over:
                 self.strings[link.name] = OverPegs(self, link)
