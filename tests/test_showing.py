@@ -6,7 +6,7 @@ from math import cos, hypot, pi, radians, sin
 
 import numpy as np
 import pytest
-from endurance import harm
+from endurance import harm, random_contacts
 from showings import BALANCE, CASES, cask, rolling_in, showing
 
 from simlab.collapse import follow
@@ -38,6 +38,12 @@ def test_what_slides_rolls_or_runs_follows_the_equations_of_motion(name):
 def test_half_a_minute_after_the_cut_nothing_has_come_to_harm(name):
     """No energy gained, no hinge open: `endurance`."""
     assert harm(showing(CASES[name]), SECONDS.get(name, 30), "tie") == ""
+
+
+@pytest.mark.parametrize("seed", range(7))
+def test_random_contacts_come_to_no_harm(seed):
+    """Angles and weights by chance; more of them, and a whole minute, by a command: `endurance`."""
+    assert harm(random_contacts(seed), 20, "tie") == ""
 
 
 def let_go(of, brace: str, seconds: float) -> Stage:
