@@ -42,13 +42,14 @@ class Gaps:
     """J of a frame in its drawn shape, in blocks: one block of rows for each joint of the engine.
 
     `ways` : along what each contact pushes; where none are given, its normal, and its tangent if it is
-    rough. Turning is measured in lengths (omega times the frame's size), so that all columns compare.
+    rough. Turning is measured in lengths (omega times the body's own), so that all columns compare.
     """
 
     def __init__(self, drawn: Drawn, masses: Mapping[Name, Mass], ways: Ways | None = None) -> None:
         self.drawn = drawn
         self.masses = masses
         self.ways = contact_ways(drawn) if ways is None else ways
+        self.lengths = {name: drawn.lengths.get(name, drawn.shortest) for name in masses}
         self.columns = {name: 3 * i for i, name in enumerate(self.masses)}
         self.blocks = [np.array(rows) for rows in self._blocks()]
 
@@ -65,7 +66,7 @@ class Gaps:
                 continue
             cx, cy = self.masses[name].centre
             i = self.columns[name]
-            row[i : i + 3] += (dx, dy, ((x - cx) * dy - (y - cy) * dx) / self.drawn.size)
+            row[i : i + 3] += (dx, dy, ((x - cx) * dy - (y - cy) * dx) / self.lengths[name])
         return row
 
     def _blocks(self) -> Iterator[list[Floats]]:
@@ -115,6 +116,20 @@ class Gaps:
         rank = int(np.count_nonzero(sizes > ZERO * sizes[0])) if sizes[0] > 0 else 0
         return matrix.shape[0] - rank, ways[rank:].T
 
+    def growth(self) -> Floats:
+        """By how much an imbalance of a body can grow on its way into a force, shape (rows, 3 bodies).
+
+        The forces on the bodies are J^T times those in the joints, so these are the entries of the
+        inverse of J^T, without their signs: about span / rise in a flat frame, up to the square of the
+        number of panels in a tower. Needs a frame that is decided, with its holds.
+        """
+        free = [i for name, i in self.columns.items() if name not in self.drawn.frame.bodies]
+        turning = np.ones(3 * len(self.columns), dtype=bool)
+        turning[[i + 2 for i in free]] = False  # a pin cannot turn, and no moment acts on it
+        growth = np.zeros((int(turning.sum()), len(turning)))
+        growth[:, turning] = np.abs(np.linalg.inv(self.matrix[:, turning].T))
+        return growth
+
     def _turns_of_pins(self) -> Iterator[Floats]:
         """A row for each pin that is a body of its own: a point cannot turn, so that is no motion left."""
         for pin in self.masses:
@@ -160,8 +175,8 @@ class Gaps:
         made from them must not.
         """
         inverse = []
-        for mass in self.masses.values():
-            turning = self.drawn.size**2 / mass.gyration2 if mass.gyration2 > 0 else 0.0
+        for name, mass in self.masses.items():
+            turning = self.lengths[name] ** 2 / mass.gyration2 if mass.gyration2 > 0 else 0.0
             inverse += [1 / mass.inert, 1 / mass.inert, turning / mass.inert]
         matrix = self.matrix
         stiff = (matrix * np.array(inverse)) @ matrix.T

@@ -1,0 +1,93 @@
+"""When a frame counts as settled: four tests, all to be passed at once.
+
+Any test less has been fooled (`tests/law_tricks.py`): by a frame that snapped through to its mirror
+shape, by one that still creeps, by one caught at the turn of a swing.
+
+- *balance*: every body, with the forces that were read; strings and known members have their tensions;
+- *speed*: the force that would stop a body within a step, m v / dt;
+- *change*: of any force over the last third of the run;
+- *shape*: what the forces leave over in the drawn shape (`distortion.py`), each body's share grown by as
+  much as it can grow into any force. No reading is wrong by more than that, wherever the frame has gone.
+
+All are shares of the largest force in the frame.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from math import hypot
+from types import MappingProxyType
+
+from simlab.results import Forces, largest
+from simlab.simulation.balance import Push, left_over
+from simlab.simulation.strings import known_tensions
+from simlab.simulation.world import World
+
+# What is promised is 1e-9 of the largest force. The last test counts the growth of an imbalance in; the
+# others do not, and must be passed with something to spare.
+BOUNDS: Mapping[str, float] = MappingProxyType(
+    {"balance": 1e-10, "speed": 1e-10, "change": 1e-10, "shape": 1e-9}
+)
+
+
+def is_settled(tests: Mapping[str, float]) -> bool:
+    """Whether all four tests are passed."""
+    return bool(tests) and shortfall(tests) < 1
+
+
+def shortfall(tests: Mapping[str, float]) -> float:
+    """How many times too large the worst test is; below 1 if all are passed."""
+    return max(tests[name] / bound for name, bound in BOUNDS.items())
+
+
+def worst(tests: Mapping[str, float]) -> str:
+    """The test that is farthest from being passed."""
+    return max(BOUNDS, key=lambda name: tests[name] / BOUNDS[name])
+
+
+def measured(
+    world: World,
+    step: float,
+    before: Forces[float],
+    after: Forces[float],
+    holds: Sequence[Push],
+    shape: float,
+) -> dict[str, float]:
+    """The measured value of each test, from the forces two thirds through the run and at its end.
+
+    holds : the forces of the temporary holds; shape : what is left over as drawn, grown [N]
+    """
+    drawn, scale = world.drawn, scale_of(world, after)
+    unequal = [max(taut) - min(taut) for taut in (s.tensions(step) for s in world.strings.values())]
+    strained = [abs(world.known[n].tension() - t) for n, t in known_tensions(drawn).items()]
+    return {
+        "balance": max([left_over(drawn, after, holds), *unequal, *strained]) / scale,
+        "speed": max(_momenta(world), default=0.0) / step / scale,
+        "change": max(_changes(world, before, after), default=0.0) / scale,
+        "shape": shape / scale,
+    }
+
+
+def scale_of(world: World, forces: Forces[float]) -> float:
+    """The largest force in the frame, weights and loads among them [N]."""
+    drawn = world.drawn
+    weights = [mass.inert for mass in world.masses.values()]
+    loads = [hypot(*load) for load in drawn.loads.values()]
+    couples = [abs(couple) / drawn.size for couple in drawn.couples.values()]
+    return max([largest(forces), *weights, *loads, *couples])
+
+
+def _changes(world: World, before: Forces[float], after: Forces[float]) -> Iterator[float]:
+    """Of every force, and of every moment over the length of the body it acts on [N]."""
+    for key, now in after.reactions.items():
+        then = before.reactions[key]
+        yield hypot(now.force[0] - then.force[0], now.force[1] - then.force[1])
+        if now.moment is not None and then.moment is not None:
+            yield abs(now.moment - then.moment) / world.drawn.lengths[key.on]
+
+
+def _momenta(world: World) -> Iterator[float]:
+    """Mass times the speed of each body's fastest point [kg m/s]."""
+    for name, body in world.bodies.items():
+        reach = world.drawn.lengths.get(name, 0.0)  # a pin or a knot is a point
+        yield body.mass * (body.velocity.length + abs(body.angular_velocity) * reach)
