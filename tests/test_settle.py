@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from math import hypot, pi, sin, sqrt
+from math import hypot, pi, sqrt
 from pathlib import Path
 
 import numpy as np
@@ -17,7 +17,7 @@ from simlab.frame.model import Frame
 from simlab.frame.scene import read_scene
 from simlab.results import Key, Reading
 from simlab.simulation.settle import settle
-from simlab.simulation.stopping import BOUNDS, is_settled
+from simlab.simulation.stopping import BOUNDS
 
 SCENES = sorted((Path(__file__).parent.parent / "scenes").glob("*.toml"))
 ACCURACY = 1e-9  # of the largest force: design, section 6
@@ -152,18 +152,6 @@ def test_a_movable_frame_is_read_where_it_is_in_balance(angle):
     assert reading.forces.reactions[Key("A", "A", "ground")].force == pytest.approx((0, 10), abs=1e-13)
     assert list(reading.holds) == ["hold 1"]
     assert abs(reading.holds["hold 1"]) < 1e-9
-
-
-@pytest.mark.parametrize("base", [0.0, pi], ids=["hanging", "upside down"])
-def test_a_frame_tilted_by_a_milliradian_is_no_equilibrium(base):
-    """Every other test passes; only the hold shows it: it carries W sin(0.001)/2 or twice that."""
-    reading = settle(rod_at(base + 0.001))
-
-    assert reading.verdict == "no equilibrium in this shape"
-    assert reading.forces is None
-    assert "cannot rest" in reading.advice
-    assert is_settled(reading.tests)
-    assert abs(reading.holds["hold 1"]) == pytest.approx(10 * sin(0.001) / 2, rel=1e-3)
 
 
 def test_a_frame_with_two_ways_to_move_gets_two_holds():

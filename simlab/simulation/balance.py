@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+import numpy as np
+
 from simlab.frame.model import Name
 from simlab.results import Forces
 from simlab.simulation.drawn import Drawn, Pair
@@ -32,7 +34,7 @@ def left_over(drawn: Drawn, forces: Forces[float], further: Iterable[Push] = ())
     for key, reaction in forces.reactions.items():
         if reaction.moment is not None:
             left[key.on][2] += reaction.moment / drawn.lengths[key.on]
-    return max((abs(part) for parts in left.values() for part in parts), default=0.0)
+    return float(np.max(np.abs(list(left.values())), initial=0.0))
 
 
 def _acting(drawn: Drawn, forces: Forces[float]) -> Iterable[Push]:

@@ -90,8 +90,7 @@ def _reading(gaps: Gaps) -> Reading:
         else:
             advice = decide + "a simulation would only show the order of its joints. Take a member away."
         return _unread(gaps.drawn.values, "refused", advice)
-    run = _Run(gaps, gaps.holds(motions))
-    return run.reading()
+    return Run(gaps, gaps.holds(motions)).reading()
 
 
 def _unread(values: Values, verdict: Outcome, advice: str) -> Reading:
@@ -100,14 +99,18 @@ def _unread(values: Values, verdict: Outcome, advice: str) -> Reading:
     return Reading(values, verdict, advice, None, {}, {}, np.zeros((0, 3)), nothing)
 
 
-class _Run:
-    """Settling one frame: the ladders, under weaker gravity where it snapped through, until accepted."""
+class Run:
+    """Settling one frame: the ladders, under weaker gravity where it snapped through, until accepted.
 
-    def __init__(self, gaps: Gaps, holds: tuple[Hold, ...]) -> None:
+    self_stress : states of self-stress, which nothing here decides; only `redundancy.py` has any. What an
+    imbalance grows to is unknown then, and it is taken as it is.
+    """
+
+    def __init__(self, gaps: Gaps, holds: tuple[Hold, ...], self_stress: int = 0) -> None:
         self.gaps = gaps
         self.holds = holds
-        self.slowest = gaps.slowest()
-        self.growth = gaps.growth()
+        self.slowest = gaps.slowest(self_stress)
+        self.growth = np.eye(3 * len(gaps.columns)) if self_stress else gaps.growth()
         self.work = 0.0
 
     def reading(self) -> Reading:

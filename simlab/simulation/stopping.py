@@ -14,9 +14,11 @@ All are shares of the largest force in the frame.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from math import hypot
 from types import MappingProxyType
+
+import numpy as np
 
 from simlab.results import Forces, largest
 from simlab.simulation.balance import Push, left_over
@@ -32,11 +34,11 @@ BOUNDS: Mapping[str, float] = MappingProxyType(
 
 def is_settled(tests: Mapping[str, float]) -> bool:
     """Whether all four tests are passed."""
-    return bool(tests) and shortfall(tests) < 1
+    return bool(tests) and all(tests[name] < bound for name, bound in BOUNDS.items())
 
 
 def shortfall(tests: Mapping[str, float]) -> float:
-    """How many times too large the worst test is; below 1 if all are passed."""
+    """How many times too large the worst test is."""
     return max(tests[name] / bound for name, bound in BOUNDS.items())
 
 
@@ -61,11 +63,16 @@ def measured(
     unequal = [max(taut) - min(taut) for taut in (s.tensions(step) for s in world.strings.values())]
     strained = [abs(world.known[n].tension() - t) for n, t in known_tensions(drawn).items()]
     return {
-        "balance": max([left_over(drawn, after, holds), *unequal, *strained]) / scale,
-        "speed": max(_momenta(world), default=0.0) / step / scale,
-        "change": max(_changes(world, before, after), default=0.0) / scale,
+        "balance": _largest([left_over(drawn, after, holds), *unequal, *strained]) / scale,
+        "speed": _largest(_momenta(world)) / step / scale,
+        "change": _largest(_changes(world, before, after)) / scale,
         "shape": shape / scale,
     }
+
+
+def _largest(values: Iterable[float]) -> float:
+    """The largest of all, 0 of none; no number if any is none: Python's own `max` would overlook it."""
+    return float(np.max(list(values), initial=0.0))
 
 
 def scale_of(world: World, forces: Forces[float]) -> float:
