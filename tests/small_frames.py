@@ -142,6 +142,16 @@ def polygon(n: int, weight: float = 10.0, heavy: Sequence[int] = (), heavier: fl
     return frame(points, rods, members, hooks=names[:1])
 
 
+def row(rods: int, weight: float = 10.0) -> Frame:
+    """Level rods in a row, the first hinged to a wall, the far end of each hung by a light rod."""
+    names, above = letters(rods + 1), letters(rods + 1, "a")[1:]
+    points = {name: (float(i), 0.0) for i, name in enumerate(names)}
+    points |= {name: (float(i), 1.0) for i, name in enumerate(above, 1)}
+    heavy = {a + b: ((a, b), weight) for a, b in pairwise(names)}
+    hangers = {f"hanger {b}": ("light rod", (a, b)) for a, b in zip(names[1:], above, strict=True)}
+    return frame(points, heavy, hangers, hooks=(names[0], *above))
+
+
 def tower(panels: int, weight: float = 10.0, top: float = 10.0) -> Frame:
     """Square panels of three heavy rods and a light diagonal, one on the other."""
     left, right = letters(panels + 1), letters(panels + 1, "a")

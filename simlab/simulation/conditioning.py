@@ -8,12 +8,13 @@ K = J M^-1 J^T); the share of an error that one sweep takes away at worst decide
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
 
+from simlab.errors import SimlabFault
 from simlab.frame.model import GROUND, Contact, Link, Name
 from simlab.results import Floats
 from simlab.simulation.contacts import Ways
@@ -21,6 +22,7 @@ from simlab.simulation.contacts import ways as contact_ways
 from simlab.simulation.drawn import Drawn, Pair
 from simlab.simulation.masses import Mass, carrier, home, knots
 from simlab.simulation.strings import across, parts, stations
+from simlab.simulation.sweeps import slowest
 
 # A singular value below this share of the largest is zero: rounding leaves 1e-16, while a frame
 # that is nearly a mechanism to this degree carries forces of 1e10 weights and could not be read.
@@ -52,6 +54,7 @@ class Gaps:
         self.lengths = {name: drawn.lengths.get(name, drawn.shortest) for name in masses}
         self.columns = {name: 3 * i for i, name in enumerate(self.masses)}
         self.blocks = [np.array(rows) for rows in self._blocks()]
+        self._inverted: tuple[int, Floats | None] | None = None  # rows of joints, and the inverse of J
 
     @property
     def matrix(self) -> Floats:
@@ -109,7 +112,9 @@ class Gaps:
 
     def freedom(self) -> tuple[int, Floats]:
         """States of self-stress (a number), and the motions left, columns of shape (3 bodies, k)."""
-        matrix = np.vstack([self.matrix, *self._turns_of_pins()])
+        if self._inverse() is not None:
+            return 0, np.zeros((3 * len(self.columns), 0))
+        matrix = self._with_turns()
         if matrix.size == 0:
             return 0, np.eye(3 * len(self.columns))
         _, sizes, ways = np.linalg.svd(matrix)
@@ -117,18 +122,26 @@ class Gaps:
         return matrix.shape[0] - rank, ways[rank:].T
 
     def growth(self) -> Floats:
-        """By how much an imbalance of a body can grow on its way into a force, shape (rows, 3 bodies).
+        """By how much an imbalance of a body can grow on its way into a force, shape (forces, 3 bodies).
 
         The forces on the bodies are J^T times those in the joints, so these are the entries of the
         inverse of J^T, without their signs: about span / rise in a flat frame, up to the square of the
         number of panels in a tower. Needs a frame that is decided, with its holds.
         """
-        free = [i for name, i in self.columns.items() if name not in self.drawn.frame.bodies]
-        turning = np.ones(3 * len(self.columns), dtype=bool)
-        turning[[i + 2 for i in free]] = False  # a pin cannot turn, and no moment acts on it
-        growth = np.zeros((int(turning.sum()), len(turning)))
-        growth[:, turning] = np.abs(np.linalg.inv(self.matrix[:, turning].T))
-        return growth
+        inverse = self._inverse()
+        if inverse is None:
+            raise SimlabFault("the growth of an imbalance in a frame that is not decided")
+        return np.abs(inverse.T)
+
+    def _inverse(self) -> Floats | None:
+        """That of J; None unless it has one, beyond doubt, and so neither self-stress nor motions."""
+        if self._inverted is None or self._inverted[0] != len(self.blocks):
+            self._inverted = len(self.blocks), _inverse(self._with_turns())
+        return self._inverted[1]
+
+    def _with_turns(self) -> Floats:
+        """J, and a row for the turn of each pin."""
+        return np.vstack([self.matrix, *self._turns_of_pins()])
 
     def _turns_of_pins(self) -> Iterator[Floats]:
         """A row for each pin that is a body of its own: a point cannot turn, so that is no motion left."""
@@ -169,25 +182,44 @@ class Gaps:
         return [centre, *outline]
 
     def slowest(self, self_stress: int = 0) -> float:
-        """1 - spectral radius of one sweep: the share of the slowest error that a sweep takes away.
+        """The share of the slowest error that a sweep of the engine takes away.
 
-        States of self-stress are no errors to a sweep, which leaves them as they are: so many are left out.
         Rounded to two digits: eigenvalues differ in the last bits between BLAS kernels, and settings
-        made from them must not.
+        made from them must not. States of self-stress are no errors to a sweep: so many are left out.
         """
-        inverse = []
+        inert = []
         for name, mass in self.masses.items():
-            turning = self.lengths[name] ** 2 / mass.gyration2 if mass.gyration2 > 0 else 0.0
-            inverse += [1 / mass.inert, 1 / mass.inert, turning / mass.inert]
-        matrix = self.matrix
-        stiff = (matrix * np.array(inverse)) @ matrix.T
-        lower = np.tril(stiff)
-        start = 0
-        for block in self.blocks:  # the engine solves a joint's two rows together
-            end = start + block.shape[0]
-            lower[start:end, start:end] = stiff[start:end, start:end]
-            start = end
-        sweep = np.eye(len(stiff)) - np.linalg.solve(lower, stiff)
-        kept = np.sort(np.abs(np.linalg.eigvals(sweep)))[: len(stiff) - self_stress]
-        left = 1.0 - float(kept[-1]) if len(kept) else 1.0
+            inert += [mass.inert, mass.inert, mass.inert * mass.gyration2 / self.lengths[name] ** 2]
+        inertia = np.array(inert)
+        light = np.divide(1.0, inertia, out=np.zeros_like(inertia), where=inertia > 0)  # a pin never turns
+        matrix, inverse = self.matrix, self._inverse()
+        stiff = (matrix * light) @ matrix.T
+        sizes = [len(block) for block in self.blocks]
+        loosened = None if inverse is None else _loosened(inverse, inertia, len(matrix))
+        left = slowest(stiff, sizes, self_stress, loosened)
         return float(f"{min(max(left, 1e-12), 1.0):.1e}")
+
+
+def _loosened(inverse: Floats, inertia: Floats, rows: int) -> Callable[[Floats], Floats]:
+    """(J M^-1 J^T)^-1 as a function of a vector; inverse : of J with a row for the turn of each pin."""
+
+    def loosened(vector: Floats) -> Floats:
+        padded = np.zeros(len(inertia))
+        padded[:rows] = vector
+        found: Floats = (inverse.T @ (inertia * (inverse @ padded)))[:rows]
+        return found
+
+    return loosened
+
+
+def _inverse(matrix: Floats) -> Floats | None:
+    """The inverse of a matrix that has one: its least singular value is not zero, nor near it."""
+    if matrix.shape[0] != matrix.shape[1]:
+        return None
+    try:
+        inverse: Floats = np.linalg.inv(matrix).astype(np.float64)
+    except np.linalg.LinAlgError:
+        return None
+    # Lengths of all entries together: no singular value is larger than these
+    beyond_doubt = float(np.linalg.norm(matrix) * np.linalg.norm(inverse)) < 1 / ZERO
+    return inverse if beyond_doubt else None
