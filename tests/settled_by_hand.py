@@ -8,10 +8,10 @@ import numpy as np
 from published.balance import Balance
 
 from simlab.frame.model import Frame
-from simlab.results import Forces, largest
+from simlab.results import Forces, Key, largest
 from simlab.simulation.conditioning import Gaps
 from simlab.simulation.drawn import Drawn
-from simlab.simulation.masses import masses
+from simlab.simulation.masses import carrier, masses
 from simlab.simulation.settling import Settling
 
 
@@ -57,6 +57,22 @@ def wrong_by(forces: Forces[float], dense: Balance) -> float:
     ]
     worst = max(apart, key=lambda number: number if isfinite(number) else inf)
     return worst / largest(dense.forces) if isfinite(worst) else inf
+
+
+def wrong_in_a_joint(of: Frame, forces: Forces[float], dense: Balance) -> float:
+    """As before, but of one component, and of what a joint of the engine carries alone.
+
+    That is the tension of a member, and the force of a pin on its bodies but the one that it is part of in
+    the engine: there, forces are summed up.
+    """
+    apart = [abs(tension - dense.forces.tensions[name]) for name, tension in forces.tensions.items()]
+    for name, joint in of.joints.items():
+        for body in joint.bodies:
+            if body != carrier(of, name):
+                key = Key(body, name, name)
+                pair = zip(forces.reactions[key].force, dense.forces.reactions[key].force, strict=True)
+                apart += [abs(found - wanted) for found, wanted in pair]
+    return float(np.max(apart)) / largest(dense.forces)
 
 
 def fastest(one: Settling) -> float:

@@ -3,7 +3,7 @@
 The engine balances its forces in the shape that it has come to, and that is never quite the drawn one. The
 same forces in the drawn shape, hinge forces as they are and thrusts along the drawn bars, leave a little
 over on each body. How much that can be in the forces, `Gaps.growth` tells: nothing in a stout frame, but
-in one so flat that a member carries 6000 weights, it is millions of times as much.
+in one so flat that a member carries 6000 weights, it is thousands of times as much.
 """
 
 from __future__ import annotations

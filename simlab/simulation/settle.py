@@ -117,9 +117,11 @@ class Run:
         """The first accepted reading, or what stood in its way."""
         for weaker in WEAKER:
             settling = self._climb(STRONG, weaker)
-            if not self._ends(settling) and settling.runs > 1:  # it bears this gravity, but no stronger one
+            if (
+                not self._is_over(settling) and settling.runs > 1
+            ):  # it bears this gravity, but no stronger one
                 settling = self._climb(GENTLE, weaker)
-            if self._ends(settling) or not settling.is_astray:
+            if self._is_over(settling) or not settling.is_astray:
                 break
         if settling.is_settled:
             return settling.reading()
@@ -129,7 +131,8 @@ class Run:
             return settling.refusal("It snapped through into another shape. Make the frame less flat.")
         return settling.refusal(_ADVICE[worst(settling.tests)])
 
-    def _ends(self, settling: Settling) -> bool:
+    def _is_over(self, settling: Settling) -> bool:
+        """Whether there is nothing more to be tried."""
         return settling.is_settled or self.work > MOST_WORK
 
     def _climb(self, ladder: tuple[Rung, ...], weaker: float) -> Settling:
