@@ -20,7 +20,6 @@ from simlab.simulation.settle import STRONG, settle
 from simlab.simulation.stopping import BOUNDS, is_settled
 
 SLOW = 1e-10  # m/s, and share of the largest force: what a weaker test would be content with
-RIGHT = 1e-9  # of the largest force
 
 
 def passes(tests: Mapping[str, float], *names: str) -> bool:

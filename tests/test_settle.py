@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 from published.balance import Balance
 from scenes_at_rest import each_settled
-from small_frames import arch, frame, polygon, rhombus, rod_at, stepladder, tower
+from small_frames import arch, frame, polygon, rhombus, rod_at, row, stepladder, tower
 
 from simlab.frame.change import without
 from simlab.frame.model import Frame
@@ -201,6 +201,34 @@ def test_a_nearly_straight_arch_does_not_settle_and_says_what_to_do():
     assert reading.verdict == "not settled"
     assert reading.forces is None
     assert "less flat" in reading.advice
+
+
+@pytest.mark.parametrize("rise", [1e-6, 1e-8, 1e-9, 3e-10, 1e-10, 1e-12])
+def test_an_arch_that_is_all_but_straight_gets_a_verdict(rise):
+    """Between what cannot be settled and what counts as straight there is no gap to fall into."""
+    reading = settle(arch(rise))
+
+    assert reading.verdict in ("not settled", "refused")
+    assert reading.forces is None
+
+
+def test_a_tower_of_hundreds_of_rods_is_not_begun_and_says_what_to_do():
+    """It would take a minute: no step is made, no number given."""
+    reading = settle(tower(133))
+
+    assert reading.verdict == "not settled"
+    assert reading.forces is None
+    assert reading.settings.steps == 0
+    assert "too slowly" in reading.advice
+    assert "shorter" in reading.advice
+
+
+def test_a_row_of_hundreds_of_rods_settles():
+    """400 of them on hangers: W in each hanger but the last, which bears W/2 (moments of each rod)."""
+    tensions = [*settle(row(400)).forces.tensions.values()]
+
+    assert tensions[:-1] == pytest.approx([10.0] * 399, rel=ACCURACY)
+    assert tensions[-1] == pytest.approx(5.0, rel=ACCURACY)
 
 
 def test_every_accepted_reading_has_passed_four_tests():

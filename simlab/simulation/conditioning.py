@@ -14,7 +14,6 @@ from itertools import pairwise
 
 import numpy as np
 
-from simlab.errors import SimlabFault
 from simlab.frame.model import GROUND, Contact, Link, Name
 from simlab.results import Floats
 from simlab.simulation.contacts import Ways
@@ -129,8 +128,8 @@ class Gaps:
         number of panels in a tower. Needs a frame that is decided, with its holds.
         """
         inverse = self._inverse()
-        if inverse is None:
-            raise SimlabFault("the growth of an imbalance in a frame that is not decided")
+        if inverse is None:  # nearly a mechanism, so that `freedom` looked twice
+            inverse = np.linalg.inv(self._with_turns()).astype(np.float64)
         return np.abs(inverse.T)
 
     def _inverse(self) -> Floats | None:

@@ -153,7 +153,7 @@ class Run:
         return settling
 
 
-_EXTREME = "Make the frame less flat, or its lengths and weights less unequal."
+_EXTREME = "Make the frame shorter or less flat, or its lengths and weights less unequal."
 _ADVICE: Mapping[str, str] = {
     "balance": f"The rods were not yet in balance. {_EXTREME}",
     "speed": f"It was still moving. {_EXTREME}",
