@@ -213,7 +213,7 @@ def test_an_arch_that_is_all_but_straight_gets_a_verdict(rise):
 
 
 def test_a_tower_of_hundreds_of_rods_is_not_begun_and_says_what_to_do():
-    """It would take a minute: no step is made, no number given."""
+    """It would take minutes: no step is made, no number given."""
     reading = settle(tower(133))
 
     assert reading.verdict == "not settled"
