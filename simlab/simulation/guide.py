@@ -44,10 +44,9 @@ class Guide:
         self.size = world.drawn.size
         self.slips = False
         self.is_two_sided = contact.two_sided
-        self.limit: float | None = None
+        self.limit: float | None = None  # mu
         if contact.rough:
-            mu = inf if contact.friction is None else world.drawn.number(contact.friction)
-            self.limit = mu
+            self.limit = inf if contact.friction is None else world.drawn.number(contact.friction)
         on, by = meeting.bodies
         # What needs no placing: a round that slides on a floor, or round another round.
         both = isinstance(meeting.on, Round) and isinstance(meeting.by, Round)
