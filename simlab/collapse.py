@@ -160,8 +160,10 @@ def _worst(
     apart: Floats,
     scale: float,
     allowed: float,
-) -> Stray:
+) -> Stray | None:
     """The largest of apart, shape (times, names); a number on one road only is infinitely far."""
+    if not names:  # particles on strings: no body to follow
+        return None
     i, j = (int(k) for k in np.unravel_index(int(np.argmax(apart)), apart.shape))
     course = apart.max(axis=1) / scale
     return Stray(respect, names[j], float(times[i]), float(course[i]), scale, allowed, course)

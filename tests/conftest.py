@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import os
 from collections import Counter
+
+# As `simlab` itself does: threads on small matrices wait for one another, above all beside other tests.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 import pytest
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import sys
 from pathlib import Path
 
@@ -9,6 +10,7 @@ import numpy as np
 
 sys.path.insert(0, str(Path(__file__).parent))
 
+from showings import CASES, showing
 from small_frames import frame
 
 from simlab.frame.model import Frame
@@ -45,6 +47,15 @@ def random_frame(seed: int) -> Frame:
     return frame(points, rods, members, hooks=hooks, floors=floors, brace="brace")
 
 
+def random_contacts(seed: int) -> Frame:
+    """One of the frames of `showings` that slide, roll, grip or run, its angles and weights by chance."""
+    chance = np.random.default_rng(seed)
+    text = list(CASES.values())[seed % len(CASES)]
+    text = re.sub(r"(\d+) deg", lambda m: f"{float(m[1]) * chance.uniform(0.8, 1.2):.3f} deg", text)
+    text = re.sub(r"(\d+) N", lambda m: f"{float(m[1]) * chance.uniform(0.3, 3):.3f} N", text)
+    return showing(text)
+
+
 def harm(of: Frame, seconds: int = MINUTE, brace: str = "brace") -> str:
     """What went wrong in so many seconds after the brace is cut; nothing if all went well."""
     stage = Stage(of)
@@ -68,8 +79,8 @@ def harm(of: Frame, seconds: int = MINUTE, brace: str = "brace") -> str:
 
 if __name__ == "__main__":
     count = int(sys.argv[1])
-    found = [(seed, words) for seed in range(count) if (words := harm(random_frame(seed)))]
-    lines = [f"frame {seed}: {words}\n" for seed, words in found]
-    sys.stdout.writelines(
-        [*lines, f"{count - len(found)} of {count} frames came to no harm in {MINUTE} s.\n"]
-    )
+    for kind, of, brace in (("joints", random_frame, "brace"), ("contacts", random_contacts, "tie")):
+        found = [(seed, words) for seed in range(count) if (words := harm(of(seed), brace=brace))]
+        lines = [f"{kind}, frame {seed}: {words}\n" for seed, words in found]
+        unharmed = f"{kind}: {count - len(found)} of {count} frames came to no harm in {MINUTE} s.\n"
+        sys.stdout.writelines([*lines, unharmed])

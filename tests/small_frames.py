@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
+from itertools import pairwise
 from math import cos, pi, sin, sqrt
 from typing import Any
 
@@ -22,16 +23,16 @@ def vec(numbers: Sequence[float], dim: tuple[int, int, int] = LENGTH) -> Vec:
 
 def frame(
     points: Mapping[str, Numbers],
-    rods: Mapping[str, tuple[str, float]],
-    members: Mapping[str, tuple[Any, str]] | None = None,
-    hooks: str = "",
-    built_in: str = "",
+    rods: Mapping[str, tuple[Sequence[str], float]],
+    members: Mapping[str, tuple[Any, Sequence[str]]] | None = None,
+    hooks: Sequence[str] = "",
+    built_in: Sequence[str] = "",
     floors: Mapping[str, Numbers] | None = None,
     loads: Mapping[str, tuple[Any, tuple[float, ...]]] | None = None,
     brace: str | None = None,
     gravity: float = 10.0,
 ) -> Frame:
-    """A frame of points with one-letter names.
+    """A frame of points; a word names points of one letter each, a tuple names any.
 
     rods: "ABP", weight [N]: ends A and B, P between; members: kind, "AB"; floors: normal by point;
     loads by point: "weight" or "force", components [N].
@@ -67,7 +68,7 @@ def frame(
         name = f"floor {point} at {point}"
         contacts[name] = Contact(name, place(point), f"floor {point}", vec(normal, NUMBER))
         supports[f"floor {point}"] = Support(f"floor {point}", "smooth floor", (point,), (name,))
-    for point in hooks + built_in:
+    for point in (*hooks, *built_in):
         kind: Any = "built-in" if point in built_in else "hook"
         supports[f"support {point}"] = Support(f"support {point}", kind, (point,), (point,))
     return Frame(
@@ -91,6 +92,11 @@ def frame(
         gravity=Quantity.of(Fraction(gravity), ACCELERATION),
         brace=brace,
     )
+
+
+def letters(n: int, first: str = "A") -> list[str]:
+    """Names of n points: A to Z, then A1 to Z1, and so on; or from a small a."""
+    return [chr(ord(first) + i % 26) + (str(i // 26) if i >= 26 else "") for i in range(n)]
 
 
 def arch(rise: float, weight: float = 10.0) -> Frame:
@@ -122,24 +128,82 @@ def stepladder(weights: Numbers = (10.0, 20.0), slope: float = 0.5) -> Frame:
     return frame(points, rods, {"rope": ("string", "UV")}, floors=floors, brace="rope")
 
 
-def polygon(n: int, weight: float = 10.0) -> Frame:
-    """A ring of n rods hung by a corner and kept in shape by n - 3 light rods from that corner."""
-    names = "ABCDEFGHIJKLMNOPQRST"[:n]
+def polygon(n: int, weight: float = 10.0, heavy: Sequence[int] = (), heavier: float = 10000.0) -> Frame:
+    """A ring of n rods hung by a corner and kept in shape by n - 3 light rods from that corner.
+
+    heavy : the rods that weigh more
+    """
+    names = letters(n)
     points = {name: (sin(2 * pi * i / n), cos(2 * pi * i / n)) for i, name in enumerate(names)}
-    rods = {a + b: (a + b, weight) for a, b in zip(names, names[1:] + names[0], strict=True)}
-    members = {f"brace {p}": ("light rod", names[0] + p) for p in names[2:-1]}
-    return frame(points, rods, members, hooks=names[0])
+    weights = [heavier if i in heavy else weight for i in range(n)]
+    sides = zip(names, names[1:] + names[:1], weights, strict=True)
+    rods = {a + b: ((a, b), w) for a, b, w in sides}
+    members = {f"brace {p}": ("light rod", (names[0], p)) for p in names[2:-1]}
+    return frame(points, rods, members, hooks=names[:1])
+
+
+def row(rods: int, weight: float = 10.0) -> Frame:
+    """Level rods in a row, the first hinged to a wall, the far end of each hung by a light rod."""
+    names, above = letters(rods + 1), letters(rods + 1, "a")[1:]
+    points = {name: (float(i), 0.0) for i, name in enumerate(names)}
+    points |= {name: (float(i), 1.0) for i, name in enumerate(above, 1)}
+    heavy = {a + b: ((a, b), weight) for a, b in pairwise(names)}
+    hangers = {f"hanger {b}": ("light rod", (a, b)) for a, b in zip(names[1:], above, strict=True)}
+    return frame(points, heavy, hangers, hooks=(names[0], *above))
 
 
 def tower(panels: int, weight: float = 10.0, top: float = 10.0) -> Frame:
     """Square panels of three heavy rods and a light diagonal, one on the other."""
-    left, right = "ABCDEFGHIJKLMNOPQRSTUVW"[: panels + 1], "abcdefghijklmnopqrstuvw"[: panels + 1]
+    left, right = letters(panels + 1), letters(panels + 1, "a")
     points = {name: (0.0, float(i)) for i, name in enumerate(left)}
     points |= {name: (1.0, float(i)) for i, name in enumerate(right)}
+    return frame(points, *_panels(left, right, weight, top), hooks=(left[0], right[0]))
+
+
+def cantilever(panels: int, weight: float = 10.0, end: float = 10.0) -> Frame:
+    """The same panels out from a wall, one beside the other."""
+    upper, lower = letters(panels + 1), letters(panels + 1, "a")
+    points = {name: (float(i), 0.0) for i, name in enumerate(upper)}
+    points |= {name: (float(i), -1.0) for i, name in enumerate(lower)}
+    return frame(points, *_panels(upper, lower, weight, end), hooks=(upper[0], lower[0]))
+
+
+def _panels(one: list[str], other: list[str], weight: float, last: float) -> tuple[Any, Any]:
+    """Rods and members of panels between two rows of points; the last beam may weigh more."""
     rods, members = {}, {}
-    for i in range(panels):
-        beam = left[i + 1] + right[i + 1]
-        for ends in (left[i : i + 2], right[i : i + 2], beam):
-            rods[ends] = (ends, top if ends == beam and i == panels - 1 else weight)
-        members["brace " + left[i]] = ("light rod", left[i] + right[i + 1])
-    return frame(points, rods, members, hooks=left[0] + right[0])
+    for i in range(len(one) - 1):
+        beam = (one[i + 1], other[i + 1])
+        for ends in (one[i : i + 2], other[i : i + 2], beam):
+            rods["".join(ends)] = (ends, weight)
+        members["brace " + one[i]] = ("light rod", (one[i], other[i + 1]))
+    rods["".join(beam)] = (beam, last)
+    return rods, members
+
+
+def bow(
+    rods: int,
+    weight: float = 10.0,
+    heavy: Sequence[int] = (),
+    heavier: float = 10000.0,
+    thin: bool = False,
+) -> Frame:
+    """An arch along a half circle between two hinges: two stiff halves leaning on each other.
+
+    Each half is braced from its own hinge, or, `thin`, over each of its joints. heavy : the rods that
+    weigh more
+    """
+    names = letters(rods + 1)
+    points = {name: (-cos(pi * i / rods), sin(pi * i / rods)) for i, name in enumerate(names)}
+    weights = [heavier if i in heavy else weight for i in range(rods)]
+    crown = rods // 2
+    if thin:
+        ends = [(names[i - 1], names[i + 1]) for i in range(1, rods) if i != crown]
+    else:
+        ends = [(names[0], name) for name in names[2 : crown + 1]]
+        ends += [(names[-1], name) for name in names[crown:-2]]
+    return frame(
+        points,
+        {a + b: ((a, b), w) for (a, b), w in zip(pairwise(names), weights, strict=True)},
+        {f"brace {a}{b}": ("light rod", (a, b)) for a, b in ends},
+        hooks=(names[0], names[-1]),
+    )

@@ -9,13 +9,13 @@ from __future__ import annotations
 
 from dataclasses import replace
 from fractions import Fraction
-from math import atan, degrees, sqrt
+from math import atan, degrees, radians, sqrt, tan
 from pathlib import Path
 
 import pytest
 
 from simlab.errors import BadInput
-from simlab.frame.model import Frame
+from simlab.frame.model import GROUND, Frame, Link, Place
 from simlab.frame.quantity import Quantity
 from simlab.frame.scene import parse_scene, read_scene
 from simlab.results.bracket import Trial
@@ -189,12 +189,38 @@ wind = { force = "%s N", direction = "right", at = "B" }
     assert (gone.outcome, gone.about) == ("goes slack", "rope")
 
 
-def test_what_has_no_real_contacts_is_refused_by_name() -> None:
-    """A string over a pulley: said, not tried."""
-    frame = read_scene(PUBLISHED / "hinged-rod-string-over-pulley.toml")
+RAIL = """
+asked = ["least mu"]
+[symbols]
+mu = { meaning = "friction", between = ["0", "any"] }
+[points]
+A = ["0 m", "0 m"]
+B = { from = "A", length = "1 m", direction = "down", lean = "40 deg", to = "right" }
+[rods]
+AB = { ends = ["A", "B"], weight = "20 N" }
+[supports]
+rail = { kind = "rough wire", at = "A", friction = "mu" }
+[loads]
+breeze = { force = "20*tan(40 deg)/2 N", direction = "right", at = "B" }
+"""
 
-    with pytest.raises(BadInput, match="strings over pegs"):
-        trial(frame, frame.shown)
+
+def test_a_ring_on_a_rail_slips_where_the_breeze_is_more_than_friction_bears() -> None:
+    """The ring bears W and P = W tan(40)/2 (moments about A): it slips for mu < tan(40)/2; by hand."""
+    frame = parse_scene(HEAD + RAIL, "rail")
+    found = bracket(frame, limit(frame, "mu", tan(radians(40)) / 2, True), True)
+
+    assert (found.verdict, found.margin) == ("bracketed", 1e-3)
+    assert (found.outside.outcome, found.outside.about, found.outside.way) == ("slips", "A", "to the right")
+
+
+def test_what_strains_decide_is_refused_by_name() -> None:
+    """Members that stretch by little share a load as rigid bars do not: said, not tried."""
+    frame = parse_scene(HEAD + RAIL.replace('asked = ["least mu"]', ""), "rail")
+    tie = Link("tie", "light rod", (Place("AB", "B"), Place(GROUND, "A")), stiffness=Quantity.of(3))
+
+    with pytest.raises(BadInput, match="stretching members"):
+        trial(replace(frame, links={"tie": tie}), frame.shown)
 
 
 def test_an_end_that_is_not_there_is_refused() -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import acos, atan, degrees
+from math import acos, atan, degrees, radians, sin
 from pathlib import Path
 
 import pytest
@@ -16,6 +16,7 @@ from simlab.film.storyboard import Storyboard
 from simlab.frame.scene import parse_scene, read_scene
 from simlab.pictures.marks import Label
 from simlab.results import Forces, in_numbers
+from simlab.simulation.settle import settle
 from simlab.statics.shape import find
 
 SCENES = Path(__file__).parent.parent / "scenes"
@@ -48,6 +49,15 @@ def test_every_letter_asked_for_has_a_row():
     assert asked == ["alpha", "beta", "force at A on AB"]
     assert [row.value for row in rows[:2]] == [f"{degrees(atan(x)):.1f}°" for x in (40 / 100, 80 / 50)]
     assert [(row.value, row.simulated) for row in rows[2:]] == [("40.0 N", "40.0 N"), ("50.0 N", "50.0 N")]
+
+
+def test_friction_stands_beside_the_simulated_friction():
+    """The cask on the slip: moments about the rope's end T give F = W sin(alpha)/2, by hand."""
+    findings = first(read_scene(SCENES / "slip_cask.toml"))
+    *_, row = closing_answers(findings, settle(findings.frame).forces)
+
+    assert row.asked == "friction at $C$, up the slope"
+    assert row.value == row.simulated == f"{100 * sin(radians(20)):.1f} N"
 
 
 def test_a_limit_has_its_row():

@@ -137,6 +137,8 @@ def test_a_member_too_many_is_not_determined(tmp_path):
 
     assert done.returncode == edge.NO_UNIQUE_ANSWER, done.stdout + done.stderr
     assert "refused" in done.stdout
+    assert "Built twice" in done.stdout
+    assert "agree" not in done.stdout
 
 
 def test_the_gravest_exit_code_wins(tmp_path):

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from dataclasses import replace
 from fractions import Fraction
-from math import cos, pi, sin, sqrt
+from math import cos, pi, radians, sin, sqrt
 
 import numpy as np
 import pytest
 import sympy as sp
 from lagrange import Case
 from published_swings import small_period
+from showings import cask, rolling_in
 from small_frames import frame, vec
 from sympy.physics.mechanics import dynamicsymbols
 
@@ -147,3 +148,24 @@ def test_a_leaning_rod_slips_at_once_if_friction_is_too_little(mu, kinds):
     assert [event.kind for event in trace.events] == kinds
     x, y = trace.instant(0.0).forces.reactions[Key("AB", foot.name, "floor A")].force
     assert abs(x) / y == pytest.approx(needed, rel=1e-12)
+
+
+def test_a_disc_rolls_down_a_slope_with_two_thirds_of_the_acceleration():
+    """a = (2/3) g sin(alpha), friction W sin(alpha)/3 at every instant (any textbook; from memory)."""
+    trace = let_go(cask("0.5"), without=("rope",), duration=0.5)
+    way = np.hypot(*(trace.poses[:, 0, :2] - trace.poses[0, 0, :2]).T)
+    assert way == pytest.approx(9.8 * sin(radians(20)) * trace.time**2 / 3, abs=1e-9)
+    assert 0.4 * trace.poses[:, 0, 2] == pytest.approx(way, abs=1e-9)
+    slip = trace.forces[:, trace.keys.index(Key("cask", "slip at C", "slip")), :2]
+    along = slip @ (cos(radians(20)), sin(radians(20)))
+    assert along == pytest.approx(200 * sin(radians(20)) / 3, abs=1e-9)
+
+
+def test_a_disc_rolls_in_a_bowl_with_the_energy_it_fell_by():
+    """At the lowest place (3/4) v^2 = g (R - r)(1 - cos 60 deg); N = W + m v^2/(R - r) (from memory)."""
+    trace = let_go(rolling_in("0.2 m", "60 deg"), without=("tie",), duration=2.0)
+    i = int(np.argmin(np.abs(trace.poses[:, 0, 0])))
+    speed2 = 9.8 * 0.8 * 0.5 / 0.75
+    assert np.hypot(*trace.velocities[i, 0, :2]) ** 2 == pytest.approx(speed2, rel=1e-4)
+    push = trace.forces[i, trace.keys.index(Key("cheese", "bowl at C", "bowl")), 1]
+    assert push == pytest.approx(30 + 30 / 9.8 * speed2 / 0.8, rel=1e-3)

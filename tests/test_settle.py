@@ -3,23 +3,21 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from math import hypot, pi, sin, sqrt
+from math import hypot, pi, sqrt
 from pathlib import Path
 
 import numpy as np
 import pytest
 from published.balance import Balance
 from scenes_at_rest import each_settled
-from small_frames import arch, frame, polygon, rhombus, rod_at, stepladder, tower
+from small_frames import arch, frame, polygon, rhombus, rod_at, row, stepladder, tower
 
 from simlab.frame.change import without
 from simlab.frame.model import Frame
 from simlab.frame.scene import read_scene
 from simlab.results import Key, Reading
-from simlab.simulation.conditioning import Gaps
-from simlab.simulation.drawn import Drawn
-from simlab.simulation.masses import masses
-from simlab.simulation.settle import ACCEPTED, LADDER, _Settling, settle
+from simlab.simulation.settle import settle
+from simlab.simulation.stopping import BOUNDS
 
 SCENES = sorted((Path(__file__).parent.parent / "scenes").glob("*.toml"))
 ACCURACY = 1e-9  # of the largest force: design, section 6
@@ -48,6 +46,8 @@ def test_scenes_settle_to_twelve_figures(of):
 
     The dense solve does not know that friction is at its limit: house_scenes.py has those scenes.
     """
+    if any(link.over for link in of.links.values()):
+        pytest.skip("the dense solve knows no pegs: test_readings.py")
     if Balance(of).self_stress.shape[1]:
         pytest.skip("the balances alone do not settle it")
     assert largest_error(of, settle(of)) < CLASSROOM
@@ -156,18 +156,6 @@ def test_a_movable_frame_is_read_where_it_is_in_balance(angle):
     assert abs(reading.holds["hold 1"]) < 1e-9
 
 
-@pytest.mark.parametrize("base", [0.0, pi], ids=["hanging", "upside down"])
-def test_a_frame_tilted_by_a_milliradian_is_no_equilibrium(base):
-    """Every other test passes; only the hold shows it: it carries W sin(0.001)/2 or twice that."""
-    reading = settle(rod_at(base + 0.001))
-
-    assert reading.verdict == "no equilibrium in this shape"
-    assert reading.forces is None
-    assert "cannot rest" in reading.advice
-    assert all(value < ACCEPTED for value in reading.tests.values())
-    assert abs(reading.holds["hold 1"]) == pytest.approx(10 * sin(0.001) / 2, rel=1e-3)
-
-
 def test_a_frame_with_two_ways_to_move_gets_two_holds():
     """Two rods hung one under the other: plumb, they are read; aside, they are not."""
     rods = {"AB": ("AB", 10.0), "BC": ("BC", 10.0)}
@@ -217,29 +205,32 @@ def test_a_nearly_straight_arch_does_not_settle_and_says_what_to_do():
     assert "less flat" in reading.advice
 
 
-def snapped(rise: float, heavier: float) -> _Settling:
-    """A flat arch settled under gravity so strong that it snaps through to its mirror shape."""
-    of = arch(rise)
-    drawn = Drawn(of, of.shown)
-    gaps = Gaps(drawn, masses(drawn, even=True))
-    settling = _Settling(gaps, (), gaps.slowest(), 1 / heavier)
-    settling.tune(*LADDER[0])
-    for _ in range(15):
-        settling.run()
-    return settling
+@pytest.mark.parametrize("rise", [1e-6, 1e-8, 1e-9, 3e-10, 1e-10, 1e-12])
+def test_an_arch_that_is_all_but_straight_gets_a_verdict(rise):
+    """Between what cannot be settled and what counts as straight there is no gap to fall into."""
+    reading = settle(arch(rise))
+
+    assert reading.verdict in ("not settled", "refused")
+    assert reading.forces is None
 
 
-def test_an_arch_that_snapped_through_is_not_accepted():
-    """Hung below its hinges it is in perfect balance, with forces wrong by 200 %: only its shape tells."""
-    settling = snapped(0.01, heavier=30.0)
-    forces = settling.forces.reactions[Key("A", "A", "ground")].force
+def test_a_tower_of_hundreds_of_rods_is_not_begun_and_says_what_to_do():
+    """It would take minutes: no step is made, no number given."""
+    reading = settle(tower(133))
 
-    assert settling.tests["balance"] < ACCEPTED
-    assert settling.tests["change"] < ACCEPTED
-    assert settling.tests["shape"] > 1e-3
-    assert not settling.is_settled
-    assert forces[0] < 0  # the true arch is pushed inwards, 500 N to the right at A
-    assert settle(arch(0.01)).forces.reactions[Key("A", "A", "ground")].force[0] > 0
+    assert reading.verdict == "not settled"
+    assert reading.forces is None
+    assert reading.settings.steps == 0
+    assert "too slowly" in reading.advice
+    assert "shorter" in reading.advice
+
+
+def test_a_row_of_hundreds_of_rods_settles():
+    """400 of them on hangers: W in each hanger but the last, which bears W/2 (moments of each rod)."""
+    tensions = [*settle(row(400)).forces.tensions.values()]
+
+    assert tensions[:-1] == pytest.approx([10.0] * 399, rel=ACCURACY)
+    assert tensions[-1] == pytest.approx(5.0, rel=ACCURACY)
 
 
 def test_every_accepted_reading_has_passed_four_tests():
@@ -247,7 +238,7 @@ def test_every_accepted_reading_has_passed_four_tests():
     reading = settle(stepladder())
 
     assert set(reading.tests) == {"balance", "speed", "change", "shape"}
-    assert max(reading.tests.values()) < ACCEPTED
+    assert all(value < BOUNDS[name] for name, value in reading.tests.items())
 
 
 def test_a_light_frame_without_loads_carries_nothing():

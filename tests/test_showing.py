@@ -6,7 +6,7 @@ from math import cos, hypot, pi, radians, sin
 
 import numpy as np
 import pytest
-from endurance import harm
+from endurance import harm, random_contacts
 from showings import BALANCE, CASES, cask, rolling_in, showing
 
 from simlab.collapse import follow
@@ -34,10 +34,24 @@ def test_what_slides_rolls_or_runs_follows_the_equations_of_motion(name):
     assert ends[0] is None or (ends[0].kind, ends[0].about) == (ends[1].kind, ends[1].about)
 
 
+@pytest.mark.parametrize("of", [cask("0.5"), rolling_in("0.2 m", "60 deg")], ids=["slope", "bowl"])
+def test_a_disc_that_rolls_follows_the_equations_of_motion(of):
+    """Down a slope, and to and fro in a bowl, for three seconds."""
+    found = follow(of, of.shown, release(of), simulated(of, duration=3.0, before=0.0))
+    assert found.agreement == "agree", found
+    assert found.until == 3.0
+
+
 @pytest.mark.parametrize("name", CASES)
 def test_half_a_minute_after_the_cut_nothing_has_come_to_harm(name):
     """No energy gained, no hinge open: `endurance`."""
     assert harm(showing(CASES[name]), SECONDS.get(name, 30), "tie") == ""
+
+
+@pytest.mark.parametrize("seed", range(7))
+def test_random_contacts_come_to_no_harm(seed):
+    """Angles and weights by chance; more of them, and a whole minute, by a command: `endurance`."""
+    assert harm(random_contacts(seed), 20, "tie") == ""
 
 
 def let_go(of, brace: str, seconds: float) -> Stage:

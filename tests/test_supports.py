@@ -13,7 +13,7 @@ from simlab.pictures.members import ROD
 from simlab.pictures.plan import Plan
 from simlab.pictures.rests import PEG, RING
 from simlab.pictures.structure import structure
-from simlab.pictures.supports import supports
+from simlab.pictures.supports import facing, supports
 from simlab.results.forces import Forces
 from simlab.results.trace import Instant
 
@@ -53,6 +53,17 @@ def gap(point: np.ndarray, a: np.ndarray, b: np.ndarray) -> float:
     """The distance of a point from the line ab."""
     (ux, uy), (x, y) = (b - a) / np.hypot(*(b - a)), point - a
     return float(abs(ux * y - uy * x))
+
+
+def test_a_ring_is_in_the_ground_if_what_is_tied_to_it_goes_up():
+    """The hoist's tie comes down to its ring: stone is below it; the kite hangs from a beam."""
+    scenes = PICTURED.parent.parent / "scenes"
+    for scene, support, point, out in (
+        ("quay_hoist", "ring", "Z", (0.0, 1.0)),
+        ("kite_lantern", "hook", "K", (0.0, -1.0)),
+    ):
+        plan = Plan.of(read_scene(scenes / f"{scene}.toml"))
+        assert facing(plan, plan.frame.supports[support], point) == out
 
 
 def test_a_peg_touches_its_own_side_of_the_rod():

@@ -130,7 +130,8 @@ def _row(one: Checked, trials: Trials, code: int) -> dict[str, Any]:
     compared = [comparison_data(one.statics.frame, c, reading) for c, reading in one.pairs]
     same = {"virtual_work_agrees": dict(one.same)}
     row = {**statics_data(one.statics), **same, "comparisons": compared, "exit_code": code}
-    return row | ({"trials": trials.data} if any(trials.said) else {})
+    row |= {"trials": trials.data} if any(trials.said) else {}
+    return row | ({"built_twice": one.built_twice} if one.built_twice else {})
 
 
 def _write_chart(path: Path, findings: Findings, falls: list[Moved], quiet: bool) -> None:
@@ -148,11 +149,15 @@ def _write_chart(path: Path, findings: Findings, falls: list[Moved], quiet: bool
 
 @dataclass(frozen=True)
 class Checked:
-    """One shape: its exact solution, whether virtual work says the same, and the simulation beside it."""
+    """One shape: its exact solution, whether virtual work says the same, and the simulation beside it.
+
+    built_twice : what the simulation gives instead of forces where members are to spare, in a sentence
+    """
 
     statics: Statics
     same: Mapping[str, bool]
     pairs: list[tuple[Comparison, Reading]]
+    built_twice: str
 
     @property
     def differs(self) -> bool:
@@ -162,6 +167,7 @@ class Checked:
 
 def _checked(asked: Frame, statics: Statics) -> Checked:
     """The other roads: virtual work, and the simulation at the values shown and two more."""
+    from simlab.commands.redundancy import built_twice
     from simlab.comparison import compare, probes
     from simlab.simulation.settle import settle
     from simlab.statics.second_road import second_road
@@ -172,7 +178,9 @@ def _checked(asked: Frame, statics: Statics) -> Checked:
     probed = probes(frame) if free else (frame.shown,)
     readings = [settle(frame, values) for values in probed]
     pairs = [(compare(statics, reading), reading) for reading in readings]
-    return Checked(statics, second_road(asked, statics), pairs)
+    refused = any(reading.verdict == "refused" for reading in readings)
+    twice = built_twice(frame, frame.shown) if refused else ""
+    return Checked(statics, second_road(asked, statics), pairs, twice)
 
 
 def _code(frame: Frame, checked: list[Checked]) -> int:
@@ -257,3 +265,5 @@ def _print_agreement(one: Checked) -> None:
         compared, reading = next(pair for pair in pairs if pair[0].agreement != "agree")
         out.print(f"Statics: {statics.verdict}. Simulation: {reading.verdict}.", style="bold")
         out.print(compared.advice if compared.advice != statics.advice else reading.advice)
+    if one.built_twice:
+        out.print(one.built_twice)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from typing import Annotated
 
@@ -43,4 +44,7 @@ def options(
 
 def main() -> None:
     """Run the command line."""
+    # Matrices here are small: threads that wait for one another cost more than they give, and one thread
+    # adds up in one order. Said before numpy is imported.
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     sys.exit(run(app))

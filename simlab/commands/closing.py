@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import degrees, floor, log10
+from math import degrees, floor, hypot, log10
 
 from simlab.commands.answers import OTHER, as_it_is, is_asked
 from simlab.commands.findings import MEASURES, is_told, shown
@@ -49,7 +49,7 @@ def _rows(findings: Findings, asked: Asked, simulated: Forces[float], display: b
     elif root is not None:
         yield Answer(words, _exact_root(root, display), shown(frame, root), RESTS)
     elif quantity is not None:
-        yield _other(statics, asked, quantity, display)
+        yield _other(statics, asked, quantity, simulated, display)
 
 
 def _ends(findings: Findings, asked: Asked, words: str, display: bool) -> Iterator[Answer]:
@@ -69,7 +69,9 @@ def _exact_root(root: Root, display: bool) -> str:
     return "" if root.exact is None else exact(root.exact, display=display)
 
 
-def _other(statics: Statics, asked: Asked, quantity: Quantity, display: bool) -> Answer:
+def _other(
+    statics: Statics, asked: Asked, quantity: Quantity, simulated: Forces[float], display: bool
+) -> Answer:
     """A component, a moment, a coefficient, a distance or an angle: never a bare negative force."""
     told, size, way = as_it_is(statics, asked, quantity)
     words = prose(told, statics.frame.symbols, statics.frame.points)
@@ -79,7 +81,26 @@ def _other(statics: Statics, asked: Asked, quantity: Quantity, display: bool) ->
         return Answer(words, exact(size, display=display), f"{figures(degrees(value))}°", "")
     scale, unit = scaled(size, value)
     named = f"{words},{side}" if side else words
-    return Answer(named, exact(size, unit.strip(), display), f"{figures(value / scale)}{unit}", "")
+    twin = _simulated(statics, asked, simulated)
+    other = "" if twin is None else f"{figures(twin / scale)}{unit}"
+    return Answer(named, exact(size, unit.strip(), display), f"{figures(value / scale)}{unit}", other)
+
+
+def _simulated(statics: Statics, asked: Asked, simulated: Forces[float]) -> float | None:
+    """The size of a component or moment as simulated; None for what is no force."""
+    key = next((key for key in simulated.reactions if is_asked(asked, key)), None)
+    if key is None:
+        return None
+    (fx, fy), moment = simulated.reactions[key].force, simulated.reactions[key].moment
+    if asked.measure in ("friction", "normal"):
+        contact = statics.frame.contacts.get(asked.at)
+        if contact is None:
+            return None
+        nx, ny = (part.number(statics.values) for part in contact.normal)
+        along = fx * ny - fy * nx if asked.measure == "friction" else fx * nx + fy * ny
+        return abs(along) / hypot(nx, ny)
+    part = {"across": fx, "upwards": fy, "moment": moment}.get(asked.measure)
+    return None if part is None else abs(part)
 
 
 def _forces(

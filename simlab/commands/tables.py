@@ -210,6 +210,8 @@ def comparison_data(frame: Frame, comparison: Comparison, reading: Reading) -> d
             "damping": settings.damping,
             "bias": settings.bias,
             "gravity": settings.gravity,
+            "steps": settings.steps,
+            "sweeps": settings.sweeps,
             "pymunk": settings.pymunk,
         },
     }

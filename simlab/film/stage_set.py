@@ -21,7 +21,7 @@ from simlab.results import Trace
 
 LANTERN_ROOM = 190.0  # [page units] below a point that a lantern hangs from
 LEGEND_WIDTH = 380.0  # [page units]: one kind of arrow a row
-BAR_ROOM = 44.0  # [page units] below the top of the frame's place, for the gravity bar
+BAR_ROOM = 76.0  # [page units] below the top of the frame's place, for the gravity bar
 AWAY = 1.5  # frame sizes: what falls farther than this from the drawn frame leaves the picture
 BEADS_WIDTH = 640.0  # [page units] of the gravity bar with its words
 
@@ -82,7 +82,12 @@ class StageSet:
         x0, y0, x1, y1 = frame_rect(self.page)
         hung = any(load.kind == "weight" for load in self.story.frame.loads.values())
         below = LANTERN_ROOM if hung else 0.0
-        wide = Camera.fit(self.reach, (x0, y0 + MARGIN, x1, y1 - below), self.per_newton)
+
+        def marks(camera: Camera) -> list[Mark]:
+            return supports(self.plan, camera.grain) + structure(self.plan, camera.grain)
+
+        room = (x0, y0 + BAR_ROOM, x1, y1 - below)
+        wide = fitted(self.plan, room, marks, self.per_newton, self.reach)
         scale = min(wide.scale, self.camera.scale)
         return Camera(wide.focus, wide.middle, scale, self.per_newton)
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from simlab.errors import BadInput
-from simlab.frame.model import Contact, Frame, Values
+from simlab.frame.model import Frame, Values
 from simlab.motion.points import Points
-from simlab.motion.touches import centre_of, is_across
+from simlab.motion.touches import is_across, is_disc
 
 
 def known(frame: Frame, values: Values) -> Frame:
@@ -36,16 +36,8 @@ def _unknown(frame: Frame, points: Points) -> Iterator[str]:
     for contact in frame.contacts.values():
         if contact.about_to == "slip":
             yield "contacts about to slip"
-        if contact.on.body in frame.bodies and frame.bodies[contact.on.body].kind == "disc":
-            yield "discs that roll or lie on something"
-        elif contact.by in frame.bodies:
-            if not is_across(points, contact, contact.by) and not is_across(
-                points, contact, contact.on.body
-            ):
-                yield "bodies that press on one another at corners"
-        elif contact.rough and _is_on_curve(frame, points, contact):
-            yield "points held by friction on a curve"
-
-
-def _is_on_curve(frame: Frame, points: Points, contact: Contact) -> bool:
-    return centre_of(frame, contact) is not None and not is_across(points, contact, contact.on.body)
+        bodies = [name for name in (contact.on.body, contact.by) if name in frame.bodies]
+        if len(bodies) == 2 and not any(
+            is_disc(frame, name) or is_across(points, contact, name) for name in bodies
+        ):
+            yield "bodies that press on one another at corners"

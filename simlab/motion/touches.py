@@ -1,12 +1,16 @@
-"""Contacts while they press: a point and a surface that stay in touch.
+"""Contacts while they press: a point or disc and a surface that stay in touch.
 
-    floor, wall, straight wire   n.(P - P0) = 0                   n stands still, force at P
-    peg, cylinder under a rod    n.(P - C) - r = 0                n turns with the rod, force at C + r n
-    rod's end on another rod     n.(P - B) = 0                    n turns with the other rod, force at P
-    inside a bowl, round wire    -(|P - C| - r) = 0               n = (C - P)/|P - C|, force at P
+    floor, wall, straight wire   n.(P - P0) = 0             n stands still, force at P
+    disc on a floor or a rod     n.(G - B) - r = 0          n turns with what it lies on, force at G - r n
+    peg, cylinder under a rod    n.(P - C) - r = 0          n turns with the rod, force at C + r n
+    rod's end on another rod     n.(P - B) = 0              n turns with the other rod, force at P
+    inside a bowl, round wire    -(|P - C| - r) = 0         n = (C - P)/|P - C|, force at P
+    disc on a round              |G - C| = r + r', or r' - r    n along the centres, force at G - r n
 
 The multiplier is the push N along n [N]. While a rough contact holds it has a second row, along t (n turned
-clockwise) with the friction F: a point on a floor stays; a rod on a round peg rolls, t.(P - C) = r (turn).
+clockwise) with the friction F: nothing slides. What has slid is the difference of the ways that the point
+of contact went on the two surfaces: of a flat t.(P - B), of a round its radius times the angle between n
+and its body.
 """
 
 from __future__ import annotations
@@ -16,7 +20,7 @@ from math import hypot
 
 import numpy as np
 
-from simlab.frame.model import GROUND, Contact, Frame, Name, Place
+from simlab.frame.model import Contact, Frame, Name, Place
 from simlab.motion.points import Moving, Points, dots, quarter, rotated
 from simlab.results.forces import Key
 from simlab.results.trace import Floats
@@ -25,10 +29,24 @@ SQUARE = 1e-9  # of a cosine: a normal is across a rod
 ROUND = ("smooth cylinder", "rough cylinder", "smooth wire", "rough wire")
 
 
-def centre_of(frame: Frame, contact: Contact) -> Name | None:
-    """The point about which what touches is round, if it is."""
+Row = tuple[int, int, int, float, tuple[float, float], bool, float, tuple[float, float, float]]
+
+
+def centre_of(points: Points, contact: Contact) -> tuple[float, float] | None:
+    """The point about which what a contact rests on is round, as drawn, if it is."""
+    frame = points.frame
+    if contact.by in frame.bodies:
+        body = frame.bodies[contact.by]
+        return points.pair(body.centre) if body.kind == "disc" else None
     support = frame.supports.get(contact.by)
-    return support.centre if support is not None and support.kind in ROUND else None
+    if support is None or support.centre is None or support.kind not in ROUND:
+        return None
+    return points.drawn[support.centre]
+
+
+def is_disc(frame: Frame, name: Name) -> bool:
+    """Whether a body is a disc."""
+    return name in frame.bodies and frame.bodies[name].kind == "disc"
 
 
 def is_across(points: Points, contact: Contact, body: Name) -> bool:
@@ -57,31 +75,47 @@ class Touches:
         self.p, self.b, self.turns_with = columns.T
         self.radius = np.array([row[3] for row in rows])
         self.normals = np.array([row[4] for row in rows]).reshape(-1, 2)
-        # Where n turns with the body that is pushed, the force acts at the peg; else at the body's point.
-        self.at_peg = self.turns_with == np.array([points.part(c.on.body) for c in contacts], dtype=np.intp)
         self.radial = np.array([row[5] for row in rows], dtype=bool)
+        self.disc = np.array([row[6] for row in rows])  # radius of what rests, if it is a disc
+        self.rolling = np.array([row[7] for row in rows]).reshape(-1, 3)
+        self.on, self.by = (
+            np.array(
+                [(points.part(c.on.body), points.part(frame.under(c))) for c in contacts], dtype=np.intp
+            )
+            .reshape(-1, 2)
+            .T
+        )
+        # Where n turns with the body that is pushed, the force acts at the peg; else at the body's point.
+        self.at_peg = (self.turns_with == self.on) & ~self.radial
         self.n = len(rows) + len(self.rough)
 
-    def _row(self, frame: Frame, c: Contact) -> tuple[int, int, int, float, tuple[float, float], bool]:
-        """Points P and B, what n turns with, the radius, n as drawn, whether n points along P - B."""
+    def _row(self, frame: Frame, c: Contact) -> Row:
+        """Points P and B, what n turns with, the radius, n as drawn, whether n is along P - B; the disc's
+        radius; and what slides for each radian that n turns, the body that rests, and what it rests on."""
         points = self.points
         nx, ny = points.pair(c.normal)
         normal = nx / hypot(nx, ny), ny / hypot(nx, ny)
-        p = points.add(c.on)
-        centre = centre_of(frame, c)
-        b = points.add(Place(frame.under(c), c.on.point if centre is None else centre))
-        on, ground = points.part(c.on.body), points.ground
-        radius = 0.0
-        if centre is not None:
-            (x, y), (cx, cy) = points.drawn[c.on.point], points.drawn[centre]
-            radius = hypot(x - cx, y - cy)
-        if is_across(points, c, c.on.body):
-            return p, b, on, radius, normal, False
-        if centre is not None:
-            inwards = (cx - x) * normal[0] + (cy - y) * normal[1] > 0
-            return p, b, ground, radius if inwards else -radius, normal, True
-        by = frame.under(c)
-        return p, b, points.part(by) if by != GROUND else ground, 0.0, normal, False
+        by, on, under = frame.under(c), points.part(c.on.body), points.part(frame.under(c))
+        x, y = points.drawn[c.on.point]
+        own = 0.0
+        if is_disc(frame, c.on.body):
+            gx, gy = points.pair(frame.bodies[c.on.body].centre)
+            own, p = hypot(gx - x, gy - y), points.fix(on, (gx, gy))
+        else:
+            p = points.add(c.on)
+        centre = centre_of(points, c)
+        if centre is None:
+            b = points.add(Place(by, c.on.point))
+            if own == 0.0 and is_across(points, c, c.on.body):
+                return p, b, on, 0.0, normal, False, 0.0, (0.0, 0.0, 0.0)
+            return p, b, under, own, normal, False, own, (0.0, own, -own)
+        b, radius = points.fix(under, centre), hypot(x - centre[0], y - centre[1])
+        if own == 0.0 and is_across(points, c, c.on.body):
+            return p, b, on, radius, normal, False, 0.0, (0.0, -radius, radius)
+        outwards = (x - centre[0]) * normal[0] + (y - centre[1]) * normal[1] > 0
+        side = radius if outwards else -radius
+        between = -(radius + own) if outwards else radius - own
+        return p, b, points.ground, between, normal, True, own, (-side - own, own, side)
 
     def _frame(self, moving: Moving) -> tuple[Floats, Floats, Floats]:
         """n of each contact, P - B, and the rate at which n turns."""
@@ -100,15 +134,21 @@ class Touches:
         across = dots(n, apart) - np.where(self.radial, -self.radius, self.radius)
         r = self.radial
         across[r] = np.sign(self.radius[r]) * (np.abs(self.radius[r]) - np.hypot(*apart[r].T))
-        k = self.rough
-        along = dots(-quarter(n[k]), apart[k]) - self.radius[k] * moving.turns[self.turns_with[k]]
-        return np.concatenate([across, along])
+        return np.concatenate([across, self._slid(moving, n, apart)[self.rough]])
+
+    def _slid(self, moving: Moving, n: Floats, apart: Floats) -> Floats:
+        """How far each contact has slid along t since it was drawn [m]."""
+        c, s = dots(self.normals, n), dots(quarter(self.normals), n)
+        turned = np.where(self.radial, np.arctan2(s, c), 0.0)
+        angles = np.stack([turned, moving.turns[self.on], moving.turns[self.by]], axis=1)
+        flat = np.where(self.radial, 0.0, dots(-quarter(n), apart))
+        return np.asarray(flat + dots(self.rolling, angles))
 
     def places(self, moving: Moving) -> Floats:
         """Where each contact's force acts."""
         n, _, _ = self._frame(moving)
         peg = moving.at[self.b] + self.radius[:, None] * n
-        return np.where(self.at_peg[:, None], peg, moving.at[self.p])
+        return np.where(self.at_peg[:, None], peg, moving.at[self.p] - self.disc[:, None] * n)
 
     def rows(self, out: Floats, moving: Moving) -> None:
         n, _, _ = self._frame(moving)

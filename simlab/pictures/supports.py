@@ -79,8 +79,9 @@ def _kind(support: Support) -> str:
 def facing(plan: Plan, support: Support, point: Name) -> Point:
     """The unit vector out of the stone that holds a point: (0, -1) under a beam, (1, 0) on a wall.
 
-    A question seldom says it, so: hooks hang from a beam, unless a wall is just above or below them;
-    a hinge whose rods run out level is on a wall; other hinges stand under or over their rods.
+    A question seldom says it, so: hooks hang from a beam, unless a wall is just above or below them, or
+    what is tied to them goes up: then they are rings in the ground; a hinge whose rods run out level is on
+    a wall; other hinges stand under or over their rods.
     """
     if support.faces is not None:
         return (support.faces[0].number(plan.values), support.faces[1].number(plan.values))
@@ -91,7 +92,8 @@ def facing(plan: Plan, support: Support, point: Name) -> Point:
                 out = facing(plan, other, other.points[0])
                 if out[1] == 0 and np.isclose(plan.points[other.points[0]][0], own[0]):
                     return out
-        return (0.0, -1.0)
+        dx, dy = _reach_of_rods(plan, point)
+        return (0.0, 1.0) if dy > abs(dx) else (0.0, -1.0)
     dx, dy = _reach_of_rods(plan, point)
     if support.kind == "built-in" or abs(dx) > MOSTLY_LEVEL * abs(dy):
         return (float(np.sign(dx)) or 1.0, 0.0) if abs(dx) >= abs(dy) else (0.0, float(np.sign(dy)) or 1.0)
@@ -126,7 +128,7 @@ def _holder(
     if support.faces is not None:
         stand = ROD / 2  # a rod that falls back against the wall lies on it
     else:
-        stand = {"hook": HANG if out[0] == 0 else STAND, "fixed hinge": STAND}.get(support.kind, 0.0)
+        stand = {"hook": HANG if out[1] < 0 else STAND, "fixed hinge": STAND}.get(support.kind, 0.0)
     before = [float((point - face.point) @ o) for face in near if np.allclose(face.out, o)]
     distance = max(0.0, before[0]) if before else stand * grain
     x, y = point - o * distance

@@ -15,7 +15,7 @@ Outcome = Literal["settled", "not settled", "no equilibrium in this shape", "ref
 
 @dataclass(frozen=True)
 class Settings:
-    """How a run was made.
+    """How a reading was made: its last run, and the steps and sweeps of all runs up to it.
 
     step [s], iterations (sweeps of the engine's solver a step), damping (share of velocity kept
     in a second), bias (share of a joint's gap left after a second), gravity [m/s^2], pymunk version.
@@ -26,6 +26,8 @@ class Settings:
     damping: float
     bias: float
     gravity: float
+    steps: int
+    sweeps: int
     pymunk: str
 
 

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+import numpy as np
+
 from simlab.frame.model import Name
 from simlab.results import Forces
 from simlab.simulation.drawn import Drawn, Pair
@@ -12,7 +14,7 @@ Push = tuple[Name, Pair, Pair]  # body, point [m], force [N]
 
 
 def left_over(drawn: Drawn, forces: Forces[float], further: Iterable[Push] = ()) -> float:
-    """The largest of |sum F_x|, |sum F_y|, |sum M| / size over all bodies [N], and pins of light members.
+    """The largest of |sum F_x|, |sum F_y|, |sum M| / length over all bodies [N], and pins of light members.
 
     A check of what was read, never a source of forces. `further` acts besides the reactions, the
     weights and the loads on the bodies themselves.
@@ -23,16 +25,16 @@ def left_over(drawn: Drawn, forces: Forces[float], further: Iterable[Push] = ())
         if name in left:
             cx, cy = drawn.centres.get(name, point)  # on a pin all forces act at one point
             moment = (point[0] - cx) * fy - (point[1] - cy) * fx
-            for i, part in enumerate((fx, fy, moment / drawn.size)):
+            for i, part in enumerate((fx, fy, moment / drawn.lengths.get(name, drawn.size))):
                 left[name][i] += part
     for name, couple in drawn.couples.items():
         on = drawn.frame.loads[name].place.body
         if on in left:
-            left[on][2] += couple / drawn.size
+            left[on][2] += couple / drawn.lengths[on]
     for key, reaction in forces.reactions.items():
         if reaction.moment is not None:
-            left[key.on][2] += reaction.moment / drawn.size
-    return max((abs(part) for parts in left.values() for part in parts), default=0.0)
+            left[key.on][2] += reaction.moment / drawn.lengths[key.on]
+    return float(np.max(np.abs(list(left.values())), initial=0.0))
 
 
 def _acting(drawn: Drawn, forces: Forces[float]) -> Iterable[Push]:

@@ -15,10 +15,9 @@ from simlab.frame.quantity import Quantity
 from simlab.results.bracket import Bracket, Outcome, Trial
 from simlab.results.statics import Findings, Range, Root
 from simlab.simulation.drawn import Drawn
-from simlab.simulation.touching import Touching, untouchable
+from simlab.simulation.touching import PACE, Touching, untouchable
 
 MARGINS = (Fraction(1, 1000), Fraction(1, 100))  # tried in turn until both trials are decided
-PACE = 400  # steps in the frame's own unit of time, sqrt(size / g)
 STANDING = 5  # steps on contacts that bear any friction ...
 STANDING_SWEEPS = 2000  # ... each solved as well as doubles can
 SWEEPS = 200  # a step, from then on
@@ -87,16 +86,16 @@ def trial(frame: Frame, values: Values) -> Trial:
     """
     touching = Touching(Drawn(frame, values))
     watch = _Watch(touching)
-    dt = touching.unit / PACE  # never changed: joints would mistake their last impulses for other forces
+    dt = touching.step_length
     touching.space.iterations = STANDING_SWEEPS
     touching.stick(True)
     for _ in range(STANDING):
-        touching.world.step(dt)
+        touching.step()
     touching.space.iterations = SWEEPS
     touching.stick(False)
     moved = 0.0
     for _ in range(round(WATCHED * PACE)):
-        touching.world.step(dt)
+        touching.step()
         watch.let_go(dt)
         moved = watch.moved()
         if moved > MOVED:

@@ -8,7 +8,7 @@ K = J M^-1 J^T); the share of an error that one sweep takes away at worst decide
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -21,6 +21,7 @@ from simlab.simulation.contacts import ways as contact_ways
 from simlab.simulation.drawn import Drawn, Pair
 from simlab.simulation.masses import Mass, carrier, home, knots
 from simlab.simulation.strings import across, parts, stations
+from simlab.simulation.sweeps import slowest
 
 # A singular value below this share of the largest is zero: rounding leaves 1e-16, while a frame
 # that is nearly a mechanism to this degree carries forces of 1e10 weights and could not be read.
@@ -42,15 +43,17 @@ class Gaps:
     """J of a frame in its drawn shape, in blocks: one block of rows for each joint of the engine.
 
     `ways` : along what each contact pushes; where none are given, its normal, and its tangent if it is
-    rough. Turning is measured in lengths (omega times the frame's size), so that all columns compare.
+    rough. Turning is measured in lengths (omega times the body's own), so that all columns compare.
     """
 
     def __init__(self, drawn: Drawn, masses: Mapping[Name, Mass], ways: Ways | None = None) -> None:
         self.drawn = drawn
         self.masses = masses
         self.ways = contact_ways(drawn) if ways is None else ways
+        self.lengths = {name: drawn.lengths.get(name, drawn.shortest) for name in masses}
         self.columns = {name: 3 * i for i, name in enumerate(self.masses)}
         self.blocks = [np.array(rows) for rows in self._blocks()]
+        self._inverted: tuple[int, Floats | None] | None = None  # rows of joints, and the inverse of J
 
     @property
     def matrix(self) -> Floats:
@@ -65,7 +68,7 @@ class Gaps:
                 continue
             cx, cy = self.masses[name].centre
             i = self.columns[name]
-            row[i : i + 3] += (dx, dy, ((x - cx) * dy - (y - cy) * dx) / self.drawn.size)
+            row[i : i + 3] += (dx, dy, ((x - cx) * dy - (y - cy) * dx) / self.lengths[name])
         return row
 
     def _blocks(self) -> Iterator[list[Floats]]:
@@ -108,12 +111,36 @@ class Gaps:
 
     def freedom(self) -> tuple[int, Floats]:
         """States of self-stress (a number), and the motions left, columns of shape (3 bodies, k)."""
-        matrix = np.vstack([self.matrix, *self._turns_of_pins()])
+        if self._inverse() is not None:
+            return 0, np.zeros((3 * len(self.columns), 0))
+        matrix = self._with_turns()
         if matrix.size == 0:
             return 0, np.eye(3 * len(self.columns))
         _, sizes, ways = np.linalg.svd(matrix)
         rank = int(np.count_nonzero(sizes > ZERO * sizes[0])) if sizes[0] > 0 else 0
         return matrix.shape[0] - rank, ways[rank:].T
+
+    def growth(self) -> Floats:
+        """By how much an imbalance of a body can grow on its way into a force, shape (forces, 3 bodies).
+
+        The forces on the bodies are J^T times those in the joints, so these are the entries of the
+        inverse of J^T, without their signs: about span / rise in a flat frame, up to the square of the
+        number of panels in a tower. Needs a frame that is decided, with its holds.
+        """
+        inverse = self._inverse()
+        if inverse is None:  # nearly a mechanism, so that `freedom` looked twice
+            inverse = np.linalg.inv(self._with_turns()).astype(np.float64)
+        return np.abs(inverse.T)
+
+    def _inverse(self) -> Floats | None:
+        """That of J; None unless it has one, beyond doubt, and so neither self-stress nor motions."""
+        if self._inverted is None or self._inverted[0] != len(self.blocks):
+            self._inverted = len(self.blocks), _inverse(self._with_turns())
+        return self._inverted[1]
+
+    def _with_turns(self) -> Floats:
+        """J, and a row for the turn of each pin."""
+        return np.vstack([self.matrix, *self._turns_of_pins()])
 
     def _turns_of_pins(self) -> Iterator[Floats]:
         """A row for each pin that is a body of its own: a point cannot turn, so that is no motion left."""
@@ -153,24 +180,45 @@ class Gaps:
             outline = [(x + self.drawn.radii[name], y), (x, y + self.drawn.radii[name])]
         return [centre, *outline]
 
-    def slowest(self) -> float:
-        """1 - spectral radius of one sweep: the share of the slowest error that a sweep takes away.
+    def slowest(self, self_stress: int = 0) -> float:
+        """The share of the slowest error that a sweep of the engine takes away.
 
         Rounded to two digits: eigenvalues differ in the last bits between BLAS kernels, and settings
-        made from them must not.
+        made from them must not. States of self-stress are no errors to a sweep: so many are left out.
         """
-        inverse = []
-        for mass in self.masses.values():
-            turning = self.drawn.size**2 / mass.gyration2 if mass.gyration2 > 0 else 0.0
-            inverse += [1 / mass.inert, 1 / mass.inert, turning / mass.inert]
-        matrix = self.matrix
-        stiff = (matrix * np.array(inverse)) @ matrix.T
-        lower = np.tril(stiff)
-        start = 0
-        for block in self.blocks:  # the engine solves a joint's two rows together
-            end = start + block.shape[0]
-            lower[start:end, start:end] = stiff[start:end, start:end]
-            start = end
-        sweep = np.eye(len(stiff)) - np.linalg.solve(lower, stiff)
-        left = 1.0 - float(np.max(np.abs(np.linalg.eigvals(sweep)))) if len(stiff) else 1.0
+        inert = []
+        for name, mass in self.masses.items():
+            inert += [mass.inert, mass.inert, mass.inert * mass.gyration2 / self.lengths[name] ** 2]
+        inertia = np.array(inert)
+        light = np.divide(1.0, inertia, out=np.zeros_like(inertia), where=inertia > 0)  # a pin never turns
+        matrix, inverse = self.matrix, self._inverse()
+        stiff = (matrix * light) @ matrix.T
+        sizes = [len(block) for block in self.blocks]
+        loosened = None if inverse is None else _loosened(inverse, inertia, len(matrix))
+        left = slowest(stiff, sizes, self_stress, loosened)
         return float(f"{min(max(left, 1e-12), 1.0):.1e}")
+
+
+def _loosened(inverse: Floats, inertia: Floats, rows: int) -> Callable[[Floats], Floats]:
+    """(J M^-1 J^T)^-1 as a function of a vector; inverse : of J with a row for the turn of each pin."""
+
+    def loosened(vector: Floats) -> Floats:
+        padded = np.zeros(len(inertia))
+        padded[:rows] = vector
+        found: Floats = (inverse.T @ (inertia * (inverse @ padded)))[:rows]
+        return found
+
+    return loosened
+
+
+def _inverse(matrix: Floats) -> Floats | None:
+    """The inverse of a matrix that has one: its least singular value is not zero, nor near it."""
+    if matrix.shape[0] != matrix.shape[1]:
+        return None
+    try:
+        inverse: Floats = np.linalg.inv(matrix).astype(np.float64)
+    except np.linalg.LinAlgError:
+        return None
+    # Lengths of all entries together: no singular value is larger than these
+    beyond_doubt = float(np.linalg.norm(matrix) * np.linalg.norm(inverse)) < 1 / ZERO
+    return inverse if beyond_doubt else None

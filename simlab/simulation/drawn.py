@@ -16,8 +16,8 @@ class Drawn:
 
     points, centres : (x, y) [m] by name of point, of body; weights [N], gyrations2 [m^2] and, of discs,
     radii [m] by body; loads (x, y) [N] and couples [N m] by load; normals, unit vectors, by contact;
-    gravity [m/s^2]; size, the larger side of the box around all points [m]; shortest, the length of the
-    shortest body [m].
+    gravity [m/s^2]; size, the larger side of the box around all points [m]; lengths, likewise of each body
+    [m], and shortest, the least of them.
     """
 
     def __init__(self, frame: Frame, values: Values, known: dict[Any, float] | None = None) -> None:
@@ -44,8 +44,9 @@ class Drawn:
         self.normals = {name: unit(self.pair(contact.normal)) for name, contact in frame.contacts.items()}
         self.gravity = self.number(frame.gravity)
         self.size = _box(self.points.values())
-        lengths = [_box(outline) for outline in self.outlines.values() if outline]  # a disc has none
-        self.shortest = min([*lengths, *(2 * radius for radius in self.radii.values())], default=self.size)
+        self.lengths = {name: _box(outline) for name, outline in self.outlines.items() if outline}
+        self.lengths |= {name: 2 * radius for name, radius in self.radii.items()}
+        self.shortest = min(self.lengths.values(), default=self.size)
 
     def of(self, frame: Frame) -> Drawn:
         """Another frame at the same values, such as this one with a member less."""

@@ -22,13 +22,12 @@ from simlab.results import Floats
 from simlab.results.bracket import Return
 from simlab.results.statics import Findings, Statics
 from simlab.simulation.drawn import Drawn
-from simlab.simulation.touching import Touching, untouchable
+from simlab.simulation.touching import PACE, Touching, untouchable
 
 Goal = Literal["returns", "leaves"]
 
 AWAY = Fraction(1, 30)  # of a letter's range, or of its value where the range has no end
 SAME = 1e-9  # of the frame's size: lengths this close are the same
-PACE = 400  # steps in the frame's own unit of time, sqrt(size / g)
 SWEEPS = 200  # a step
 DAMPING = exp(
     -2.0
@@ -177,13 +176,12 @@ class _Damped:
         self.touching = Touching(drawn)
         self.touching.space.iterations = SWEEPS
         _stretch(self.touching)
-        self.step = self.touching.unit / PACE
         self.kept = DAMPING ** (1 / PACE)
 
     def run(self, units: float) -> None:
         """Some units of time."""
         for _ in range(round(units * PACE)):
-            self.touching.world.step(self.step)
+            self.touching.step()
             # Not by the engine's own damping, which would also weaken its springs.
             for body in self.touching.world.bodies.values():
                 body.velocity *= self.kept

@@ -45,10 +45,10 @@ class Guide:
         self.meeting = meeting
         self.size = world.drawn.size
         self.slips = False
-        self.limit: float | None = None
+        self.is_two_sided = contact.two_sided
+        self.limit: float | None = None  # mu
         if contact.rough:
-            mu = inf if contact.friction is None else world.drawn.number(contact.friction)
-            self.limit = mu
+            self.limit = inf if contact.friction is None else world.drawn.number(contact.friction)
         on, by = meeting.bodies
         # What needs no placing: a round that slides on a floor, or round another round.
         both = isinstance(meeting.on, Round) and isinstance(meeting.by, Round)
@@ -104,7 +104,8 @@ class Guide:
                 self._slid = self.meeting.slid
             self._put(self.along, self.meeting.tangent, self.meeting.slid - self._slid)
             if self._last is not None and self.limit < inf:
-                self.along.max_force = max(self.limit * self._last * grown, 0.0)
+                push = abs(self._last) if self.is_two_sided else max(self._last, 0.0)
+                self.along.max_force = self.limit * push * grown
 
     def _follow(self, dt: float) -> None:
         """Keep the foot of a bar on a floor right below what it holds up, as that slides."""

@@ -46,9 +46,10 @@ class Impulse:
         self.n_words = 2 if self.kind == "PivotJoint" else 1
         self.words: memoryview = _memory(joint, first + self.n_words)[first:].data
 
-    def read(self) -> tuple[float, ...]:
-        """The impulse of the last step [N s], proved."""
-        return self.proved(tuple(self.words), self.joint.impulse)
+    def read(self) -> tuple[float, float]:
+        """The impulse of the last step [N s], proved; (value, 0) for a joint with a single component."""
+        found = self.proved(tuple(self.words), self.joint.impulse)
+        return found[0], found[1] if self.n_words == 2 else 0.0
 
     def proved(self, words: Sequence[N], published: N) -> tuple[N, ...]:
         """Words of the memory, at one moment or many, as impulses [N s] in the signs of this module.

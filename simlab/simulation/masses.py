@@ -18,7 +18,7 @@ from simlab.simulation.drawn import Drawn, Pair
 # load, where nothing has weight): a thousandth shifts the first forces after a cut by less than that.
 LIGHT = 0.001
 # Mass of a knot of a string in the showing, likewise; what it needs to move is given to it (`running`).
-KNOT = 0.02
+KNOT = 0.1
 # In a reading masses do not matter, and even ones converge soonest: the least mass of any body, as a share
 # of the mean mass or of the largest applied force, whichever is more.
 EVEN = 0.3

@@ -117,16 +117,17 @@ class Moment(Generic[N]):
 class Script:
     """What stands where in the rows of a world, as long as its joints stay.
 
-    bodies : the ground and the engine's, in its own order (when one goes, the last takes its place); links,
-    impulses : of members that are single joints, and of all single joints; places : how many each other
-    member has; width : numbers in a row
+    bodies : the ground and the engine's, in its own order (when one goes, the last takes its place); names :
+    of the same; links, impulses : of members that are single joints, and of all single joints; places : how
+    many each other member has; width : numbers in a row
     """
 
     def __init__(self, world: World, bars: Iterable[Impulse] = ()) -> None:
         """Of a world and, it may be, of the bars of contacts."""
         self.world = world
         self._buffer = batch.Buffer()
-        named = {world.engine(name).id: name for name in (*world.bodies, GROUND)}
+        self.names = {world.engine(name): name for name in (*world.bodies, GROUND)}
+        named = {body.id: name for body, name in self.names.items()}
         batch.get_space_bodies(world.space, batch.BodyFields.BODY_ID, self._buffer)
         self.bodies = tuple(named[i] for i in memoryview(self._buffer.int_buf()).cast("P").tolist())
         self.links = dict(world.links)

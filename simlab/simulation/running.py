@@ -48,7 +48,8 @@ class Running:
         self.knots = [world.bodies[knot] for knot in knots(link)]
         stations = self._stations(0.0)
         self.length = sum(_lengths(stations))
-        self.bends = self.drawn = [bend(u, v) for u, v in pairwise(_ways(stations))]
+        self.drawn = [bend(u, v) for u, v in pairwise(_ways(stations))]
+        self.bends = list(self.drawn)
         self.stops = [self._stop(0, stations), self._stop(-1, stations)]
         self._speeds: list[list[Pair]] = []  # of the knots, in the last two steps
         self._tried: list[Pair] = []  # what they gained in the last try of the next step
@@ -71,11 +72,9 @@ class Running:
         return stop
 
     def _stations(self, dt: float) -> list[Pair]:
-        """Ends, and pegs or what has come off them, a time dt from now."""
-        places = [self.world.where(place, dt) for place in self.link.places]
-        for i in self.string.off:
-            places[i + 1] = ahead(self.knots[KNOTS * i], dt)[:2]
-        return places
+        """Ends, and the pegs that it runs over, a time dt from now."""
+        first, *over, last = (self.world.where(place, dt) for place in self.link.places)
+        return [first, *(over[peg] for peg in self.string.over), last]
 
     def _follow(self, ways: list[Pair]) -> None:
         """Bends change by little from step to step: so more than half a turn is told from less."""
@@ -102,18 +101,15 @@ class Running:
             else:
                 impulse.joint.distance = lengths[i // KNOTS] - error
         for i, (u, v) in enumerate(pairwise(along)):
-            peg = i // KNOTS
-            if peg not in self.string.off:
-                (x, y), (wx, wy) = stations[peg + 1], across(u, v)
-                under = self.world.engine(home(self.world.frame, self.link.over[peg]))
-                foot = x - size * wx, y - size * wy
-                self.string.pegs[i].joint.anchor_a = local(ahead(under, self.step), foot)
+            k = i // KNOTS
+            (x, y), (wx, wy) = stations[k + 1], across(u, v)
+            under = self.world.engine(home(self.world.frame, self.link.over[self.string.over[k]]))
+            foot = x - size * wx, y - size * wy
+            self.string.pegs[i].joint.anchor_a = local(ahead(under, self.step), foot)
 
     def _put_knots(self, pegs: list[Pair]) -> None:
         speeds = [(knot.velocity.x, knot.velocity.y) for knot in self.knots]
         for i, (knot, (vx, vy)) in enumerate(zip(self.knots, speeds, strict=True)):
-            if i // KNOTS in self.string.off:
-                continue
             if self.string.is_slack:
                 speeds[i] = vx, vy = 0.0, 0.0
                 knot.velocity = 0.0, 0.0
@@ -135,9 +131,11 @@ class Running:
         """A step from rest was made and will be made again: by how much it was expected wrongly [N]."""
         gained = [(knot.velocity.x, knot.velocity.y) for knot in self.knots]
         before = self._tried or [(0.0, 0.0)] * len(gained)
-        wrong = max(hypot(x - u, y - v) for (x, y), (u, v) in zip(gained, before, strict=True))
+        wrong = [hypot(x - u, y - v) for (x, y), (u, v) in zip(gained, before, strict=True)]
         self._tried, self._speeds = gained, []
-        return wrong * max(knot.mass for knot in self.knots) / self.step
+        return (
+            max((knot.mass * w for knot, w in zip(self.knots, wrong, strict=True)), default=0.0) / self.step
+        )
 
     def look(self, time: float, patience: int) -> Iterator[Event]:
         """What changed in the last step."""
@@ -150,16 +148,27 @@ class Running:
                 self._speeds, self._tried = [], []
                 yield Event(time, "taut", self.link.name)
             return
-        for i, (now, drawn) in enumerate(zip(self.bends, self.drawn, strict=True)):
-            if i not in self.string.off and abs(drawn) > STRAIGHT and now * drawn < 0:
-                self.string.come_off(i)
-                yield Event(time, "lifted", self.link.name)
+        off = [
+            k
+            for k, (now, drawn) in enumerate(zip(self.bends, self.drawn, strict=True))
+            if abs(drawn) > STRAIGHT and now * drawn < 0
+        ]
+        for k in reversed(off):
+            self._come_off(k)
+            yield Event(time, "lifted", self.link.name)
         pushes = min(self.string.tensions(self.step)) < -self.least
         self._wrong = self._wrong + 1 if pushes else 0
         if self._wrong > patience:
             self.string.slacken()
             self._was_loose = False
             yield Event(time, "slack", self.link.name)
+
+    def _come_off(self, k: int) -> None:
+        self.string.come_off(k)
+        for knot in self.knots[KNOTS * k : KNOTS * (k + 1)]:
+            knot.velocity = 0.0, 0.0
+        del self.knots[KNOTS * k : KNOTS * (k + 1)], self.bends[k], self.drawn[k]
+        self._speeds, self._tried = [], []
 
     def _comes_taut(self, loose: float) -> bool:
         clear = CLEAR * self.world.drawn.size

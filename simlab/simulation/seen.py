@@ -183,12 +183,13 @@ class Seen(Generic[N]):
                 inertia = mass.inert / world.gravity
                 kinetic = kinetic + inertia * (vx * vx + vy * vy) / 2
                 kinetic = kinetic + inertia * mass.gyration2 * turning * turning / 2
-        for name, anchor, (fx, fy) in (*world.lifts, *world.applied):
-            if name in states:
-                x, y = states[name].place(anchor)
+        names = self.sight.script.names
+        for body, anchor, (fx, fy) in (*world.lifts, *world.applied):
+            if body in names:  # not the knots of a string that is gone
+                x, y = states[names[body]].place(anchor)
                 potential = potential - (fx * x + fy * y)
-        for name, couple in world.couples:
-            potential = potential - couple * states[name].angle
+        for body, couple in world.couples:
+            potential = potential - couple * states[names[body]].angle
         for member in self.moment.members.values():
             potential = potential + member.energy
         return kinetic, potential

@@ -85,13 +85,13 @@ class OverPegs:
     """A string over smooth pegs in a world.
 
     impulses : of its parts, from end to end, those at the pegs among them; pegs : the bar of the peg on
-    each knot; off : the pegs that it has come off; is_slack : out of the engine
+    each knot; over : which of its pegs it still runs over; is_slack : out of the engine
     """
 
     def __init__(self, world: World, link: Link) -> None:
-        self.world = world
+        self.world, self.link = world, link
         self.is_slack = False
-        self.off: set[int] = set()
+        self.over = list(range(len(link.over)))
         self.ends = stations(world.frame, link)
         ways = parts(world.drawn, link)
         self.impulses = [
@@ -121,13 +121,21 @@ class OverPegs:
     @property
     def _joints(self) -> list[pymunk.Constraint]:
         """Everything of it in the engine."""
-        pegs = [bar.joint for i, bar in enumerate(self.pegs) if i // KNOTS not in self.off]
-        return [*(impulse.joint for impulse in self.impulses), *pegs]
+        return [*(impulse.joint for impulse in self.impulses), *(bar.joint for bar in self.pegs)]
 
-    def come_off(self, peg: int) -> None:
-        """Off a peg: its knots hang free in the string."""
-        self.world.space.remove(*(bar.joint for bar in self.pegs[KNOTS * peg : KNOTS * (peg + 1)]))
-        self.off.add(peg)
+    def come_off(self, k: int) -> None:
+        """Off the k-th of the pegs that it still runs over: straight from neighbour to neighbour."""
+        first, last = 2 * k, 2 * k + KNOTS + 1  # the parts before, at and after the peg
+        gone = [impulse.joint for impulse in self.impulses[first:last]]
+        (a, p), (b, q) = self.ends[first], self.ends[last]
+        joint = pymunk.PinJoint(
+            self.world.engine(a), self.world.engine(b), self.world.local(a, p), self.world.local(b, q)
+        )
+        joint.error_bias, joint.max_force = gone[0].error_bias, gone[0].max_force
+        self.world.space.remove(*gone, *(bar.joint for bar in self.pegs[first : first + KNOTS]))
+        self.world.space.add(joint)
+        self.impulses[first:last] = [Impulse(joint)]
+        del self.ends[first + 1 : last], self.pegs[first : first + KNOTS], self.over[k]
 
     def slacken(self) -> None:
         """Out of the engine: it carries nothing."""
@@ -149,9 +157,9 @@ class OverPegs:
 
     def pulls(self, dt: float) -> list[Pair]:
         """The force on each of its places in the last step [N], from end to end."""
-        n = len(self.pegs) // KNOTS
+        pulls = [(0.0, 0.0)] * len(self.link.places)
         if self.is_slack:
-            return [(0.0, 0.0)] * (n + 2)
+            return pulls
         places = [
             self.world.engine(name).local_to_world(self.world.local(name, point))
             for name, point in self.ends
@@ -159,12 +167,11 @@ class OverPegs:
         tensions = self.tensions(dt)
         first = tensions[0] * (places[1] - places[0]).normalized()
         last = tensions[-1] * (places[-2] - places[-1]).normalized()
-        on_pegs = []
-        for i in range(n):
-            bars = [] if i in self.off else self.pegs[KNOTS * i : KNOTS * (i + 1)]
-            pushes = [bar.push(dt)[2] for bar in bars]  # on the knots by the peg
-            on_pegs.append((-sum(x for x, _ in pushes), -sum(y for _, y in pushes)))
-        return [(first.x, first.y), *on_pegs, (last.x, last.y)]
+        pulls[0], pulls[-1] = (first.x, first.y), (last.x, last.y)
+        for k, peg in enumerate(self.over):
+            pushes = [bar.push(dt)[2] for bar in self.pegs[KNOTS * k : KNOTS * (k + 1)]]  # on its knots
+            pulls[peg + 1] = (-sum(x for x, _ in pushes), -sum(y for _, y in pushes))
+        return pulls
 
 
 class Known:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import hypot
 
-from simlab.frame.model import GROUND, Contact, Frame, Name
+from simlab.frame.model import GROUND, Contact, Name
 from simlab.simulation.drawn import Drawn, Pair
 from simlab.simulation.masses import home
 
@@ -87,10 +87,3 @@ def _span(drawn: Drawn, contact: Contact, body: Name) -> tuple[float, float] | N
         if along[0] < 0 < along[1]:
             return along[0], along[1]
     return None
-
-
-def is_hollow(frame: Frame, contact: Contact) -> bool:
-    """Whether a contact is with the inside of a round."""
-    drawn = Drawn(frame, frame.shown)
-    under = surfaces(drawn, contact)[1]
-    return isinstance(under, Round) and under.hollow

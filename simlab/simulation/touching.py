@@ -3,7 +3,9 @@
 Every contact is a pair of shapes that meet nothing but each other, so each has its own coefficient: the
 engine multiplies the coefficients of the two, and one of them is 1. One of the pair is a point
 (of no size) or a round; the other a round or a flat, which is a thick bar whose side passes through the
-point of contact along the tangent. So the push acts exactly where the question says.
+point of contact along the tangent. So the push acts exactly where the question says. The engine has no
+hollow shapes and none that hold from both sides: bowls and wires are guides, whose friction goes by the
+push of the step before.
 """
 
 from __future__ import annotations
@@ -15,8 +17,11 @@ import pymunk
 from simlab.errors import BadInput
 from simlab.frame.model import Contact, Frame, Name
 from simlab.simulation.drawn import Drawn, Pair
+from simlab.simulation.guide import Guide
 from simlab.simulation.masses import home, masses
-from simlab.simulation.surfaces import Round, Surface, is_hollow, surfaces
+from simlab.simulation.meeting import Meeting
+from simlab.simulation.running import Running
+from simlab.simulation.surfaces import Round, Surface, surfaces
 from simlab.simulation.world import World
 
 # A flat or a round stands this share of the frame's size proud: shapes that merely touch are no contact to
@@ -25,21 +30,16 @@ OVERLAP = 1e-9
 SLOP = 1e-7  # overlap that the engine leaves alone, in frame sizes
 DEPTH = 5.0  # of a flat, in frame sizes: deeper than anything sinks
 STUCK = 1e6  # coefficient of a contact on which nothing slips
+PACE = 400  # steps in the frame's own unit of time
 MOST_CONTACTS = 32  # the engine's bits for who meets whom
 
 
 def untouchable(frame: Frame) -> str:
-    """What of a frame has no real contacts or members here, as a list; nothing if all has."""
-    contacts, links = frame.contacts.values(), frame.links.values()
-    hollow = [s for s in frame.supports.values() if "wire" in s.kind]
+    """What of a frame cannot be tried here, as a list; nothing if all can."""
+    links = frame.links.values()
     kinds = (
-        (any(contact.two_sided for contact in contacts) or bool(hollow), "rings on wires"),
-        (any(is_hollow(frame, contact) for contact in contacts), "bowls"),
-        (any(link.over for link in links), "strings over pegs"),
-        (any(link.tension is not None for link in links), "tightened members"),
         (any(link.stiffness is not None and link.natural is None for link in links), "stretching members"),
-        (any(load.kind in ("couple", "spread") for load in frame.loads.values()), "couples, spread loads"),
-        (len(contacts) > MOST_CONTACTS, f"more than {MOST_CONTACTS} contacts"),
+        (len(frame.contacts) > MOST_CONTACTS, f"more than {MOST_CONTACTS} contacts"),
     )
     return ", ".join(words for holds, words in kinds if holds)
 
@@ -48,7 +48,8 @@ class Touching:
     """The engine world of a frame with real contacts, stepped in the frame's own time.
 
     drawn, world : the frame in numbers and in the engine; unit : sqrt(size / g), the time in which things
-    fall by half the frame's size [s]; rubs : the shape that carries the coefficient, by contact
+    fall by half the frame's size [s]; rubs : the shape that carries the coefficient, by contact;
+    guides : the contacts that have no shapes; step_length [s]
     Raises BadInput for members or supports that have no real contacts here.
     """
 
@@ -63,12 +64,35 @@ class Touching:
         self.unit = (drawn.size / drawn.gravity) ** 0.5
         self.space.collision_slop = SLOP * drawn.size
         self.rubs: dict[Name, pymunk.Shape] = {}
+        self.guides: dict[Name, Guide] = {}
+        total = sum(mass.inert for mass in self.world.masses.values())
+        dt = self.unit / PACE
+        self.step_length = dt  # never changed: joints would mistake their last impulses for other forces
+        self.running = [
+            Running(self.world, self.frame.links[name], dt, total) for name in self.world.strings
+        ]
+        self._is_stuck = False
         for i, contact in enumerate(self.frame.contacts.values()):
             self._add(contact, pymunk.ShapeFilter(categories=1 << i, mask=1 << i))
+
+    def step(self) -> None:
+        """One step of the engine; what it has no shapes for is put in its place first."""
+        for guide in self.guides.values():
+            if self._is_stuck:
+                guide.forget()
+            guide.place(self.step_length, 1.0)
+        for running in self.running:
+            running.place()
+        self.world.step(self.step_length)
+        for guide in self.guides.values():
+            guide.look(self.step_length)
 
     def _add(self, contact: Contact, only: pymunk.ShapeFilter) -> None:
         nx, ny = self.drawn.normals[contact.name]
         on, by = surfaces(self.drawn, contact)
+        if contact.two_sided or (isinstance(by, Round) and by.hollow):
+            self.guides[contact.name] = Guide(self.world, contact, Meeting(self.world, contact))
+            return
         front, behind = self._shape(on, (nx, ny)), self._shape(by, (-nx, -ny))
         for shape in (front, behind):
             shape.filter, shape.friction, shape.elasticity = only, 1.0, 0.0
@@ -96,6 +120,7 @@ class Touching:
 
     def stick(self, stuck: bool) -> None:
         """Let every rough contact bear any friction, or only what its coefficient lets it."""
+        self._is_stuck = stuck
         for name, shape in self.rubs.items():
             contact = self.frame.contacts[name]
             shape.friction = STUCK if stuck and contact.rough else self.coefficient(contact)

@@ -25,8 +25,8 @@ from simlab.simulation.reactions import forces
 from simlab.simulation.reel import Moment, Script, numbers
 from simlab.simulation.strings import Known, OverPegs
 
-# A force to be given to the engine at every step: engine body, point in its coordinates [m], force [N].
-Push = tuple[Name, Pair, Pair]
+# A force to be given to the engine at every step: body, point in its coordinates [m], force [N].
+Push = tuple[pymunk.Body, Pair, Pair]
 Velocity = tuple[float, float, float]  # v_x, v_y [m/s], angular velocity [rad/s]
 Contacts = Mapping[Name, Pair]  # force of each contact on what rests there [N]
 
@@ -41,7 +41,7 @@ class World:
     links, pins : Impulse by link, by (pin, body); built_in : (force, moment) by joint
     strings, known : members over pegs, and those whose tension is known, by link
     knots : the bodies that are points of strings at pegs
-    With `bars`, members whose tension is known are bars all the same.
+    With `bars`, members whose tension follows from their length are bars all the same.
     """
 
     def __init__(
@@ -67,7 +67,7 @@ class World:
         self.known: dict[Name, Known] = {}
         self._add_joints()
         for link in self.frame.links.values():
-            if link.is_given and not bars:
+            if link.tension is not None or (link.is_given and not bars):
                 self.known[link.name] = Known(self, link)
             elif link.over:
                 self.strings[link.name] = OverPegs(self, link)
@@ -77,7 +77,7 @@ class World:
         self.applied = tuple(self._applied())
         self.couples = tuple(self._couples())
         self.lifts = tuple(self._lifts())
-        self.pushes: tuple[Push, ...] = (*self.lifts, *self.applied)
+        self.pushes = (*self.lifts, *self.applied)
         self._there: tuple[object, ...] = ()
         self._script: Script | None = None
 
@@ -156,7 +156,6 @@ class World:
             self.strings.pop(name).slacken()
             for knot in knots(self.frame.links[name]):
                 self.space.remove(self.bodies.pop(knot))
-            self.pushes = tuple(push for push in self.pushes if push[0] in self.bodies)
         else:
             self.space.remove(self.links.pop(name).joint)
 
@@ -164,26 +163,26 @@ class World:
         for name, mass in self.masses.items():
             if mass.lift:
                 (x, y), (cx, cy) = mass.lifted, mass.centre
-                yield name, (x - cx, y - cy), (0.0, mass.lift)
+                yield self.bodies[name], (x - cx, y - cy), (0.0, mass.lift)
 
     def _applied(self) -> Iterator[Push]:
         for load in self.frame.loads.values():
             at = home(self.frame, load.place)
             if load.kind in ("force", "spread") and at != GROUND:
-                yield at, self.local(at, load.place.point), self.drawn.loads[load.name]
+                yield self.bodies[at], self.local(at, load.place.point), self.drawn.loads[load.name]
 
-    def _couples(self) -> Iterator[tuple[Name, float]]:
+    def _couples(self) -> Iterator[tuple[pymunk.Body, float]]:
         for name, couple in self.drawn.couples.items():
             on = self.frame.loads[name].place.body
             if on != GROUND:
-                yield on, couple
+                yield self.bodies[on], couple
 
     def step(self, dt: float, share: float = 1.0) -> None:
         """One step of the engine, with a share of the loads on."""
-        for name, anchor, (fx, fy) in self.pushes:
-            push(self.bodies[name], anchor, (share * fx, share * fy), dt)
-        for name, couple in self.couples:
-            self.bodies[name].torque += share * couple
+        for body, anchor, (fx, fy) in self.pushes:
+            push(body, anchor, (share * fx, share * fy), dt)
+        for body, couple in self.couples:
+            body.torque += share * couple
         for member in self.known.values():
             member.apply(dt)
         self.space.step(dt)

@@ -25,8 +25,9 @@ ROUNDING = 1e-11
 class Balance:
     """The equilibrium equations of a frame at given values, and their solution.
 
-    `forces` has the keys of results/forces.py; `self_stress` has one column per state of self-stress,
-    `motions` one row per motion left; `carried` says whether the loads can be balanced at all.
+    matrix @ solution + loads = 0. `forces` has the keys of results/forces.py; `self_stress` has one column
+    per state of self-stress, `motions` one row per motion left; `carried` says whether the loads can be
+    balanced at all.
     """
 
     def __init__(self, frame: Frame, values: Values | None = None) -> None:
@@ -42,14 +43,15 @@ class Balance:
         self.columns: list[Floats] = []
         self.unknowns: list[tuple[Key | Name, int]] = []  # a tension by its link's name, else a component
         self._assemble()
-        matrix = np.array(self.columns).T
+        self.matrix = matrix = np.array(self.columns).T
         left, sizes, right = np.linalg.svd(matrix)
         rank = int(np.sum(sizes > ROUNDING * sizes[0]))
         self.self_stress = right[rank:].T
         self.motions = left[:, rank:].T
-        loads = self._loads()
+        self.loads = loads = self._loads()
         solution: Floats = np.linalg.lstsq(matrix, -loads, rcond=None)[0].astype(np.float64)
         self.carried = bool(np.abs(matrix @ solution + loads).max() < ROUNDING * np.abs(loads).max())
+        self.solution = solution
         self.forces = self._forces(solution)
 
     def _vec(self, vec: Vec) -> Floats:
