@@ -117,9 +117,9 @@ class Moment(Generic[N]):
 class Script:
     """What stands where in the rows of a world, as long as its joints stay.
 
-    bodies : the ground and the engine's, in its own order (when one goes, the last takes its place); names :
-    of the same; links, impulses : of members that are single joints, and of all single joints; places : how
-    many each other member has; width : numbers in a row
+    bodies : the ground and the engine's, in its own order (when one goes, the last takes its place);
+    names : of the same; links, impulses : of members that are single joints, and of all single joints;
+    places : how many each other member has; width : numbers in a row
     """
 
     def __init__(self, world: World, bars: Iterable[Impulse] = ()) -> None:
