@@ -15,7 +15,14 @@ from simlab.frame.quantity import FORCE, FORCE_PER_LENGTH, LENGTH, Quantity
 from simlab.frame.scene import read_scene
 
 SCENES = sorted((Path(__file__).parent.parent / "scenes").glob("*.toml"))
-BRACED = {path.stem: of for path in SCENES if (of := read_scene(path)).brace}
+# Strings over pegs and rolling discs are in `showings.py`: the tests' own equations do not know them.
+BRACED = {
+    path.stem: of
+    for path in SCENES
+    if (of := read_scene(path)).brace
+    and not any(link.over for link in of.links.values())
+    and not any(body.kind == "disc" for body in of.bodies.values())
+}
 WIND = 5.0  # [N], on a tower that would otherwise stand where it stood
 
 

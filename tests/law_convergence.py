@@ -2,7 +2,7 @@
 
 In motion the error against the independent road is fitted as a power of the step. Halved velocities in the
 step of the cut and whole gaps closed make the engine's scheme of second order: the slope is to be 2.
-In settling a decimal digit is to be gained in every 6.6/sqrt(p) steps (the docstring of settle.py).
+In settling a decimal digit is to be gained in every 6.6/sqrt(p) steps (the docstring of settling.py).
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ from simlab.frame.model import Frame
 from simlab.motion.integrate import RATE as RECORDED
 from simlab.motion.integrate import release as integrated
 from simlab.results import Key, Reading
-from simlab.simulation import release, settle, stage
+from simlab.simulation import release, settle, settling, stage
 
 # The steps: 1/150 to 1/1200 s, a factor of 8; all of them share the moments of the coarsest.
 RATES = (150, 300, 600, 1200)
@@ -44,8 +44,8 @@ def with_steps(monkeypatch: pytest.MonkeyPatch, rate: int) -> None:
 
 def settled_for(monkeypatch: pytest.MonkeyPatch, of: Frame, sweeps: int, digits: int) -> Reading:
     """The frame after the steps for so many digits, with so many sweeps each, accepted as it is."""
-    monkeypatch.setattr(settle, "LADDER", ((sweeps, digits),))
-    monkeypatch.setattr(settle, "ACCEPTED", np.inf)
+    monkeypatch.setattr(settle, "STRONG", (settle.Rung(sweeps, digits, 1.0),))
+    monkeypatch.setattr(settling.Settling, "is_settled", property(lambda _: True))
     return settle.settle(of)
 
 

@@ -142,7 +142,7 @@ def stroked(mark: Stroke) -> np.ndarray:
         if not np.isnan(a[0] + b[0]):
             n = 2 + int(np.hypot(*(b - a)) / 1.5)
             found.append(a + np.linspace(0, 1, n)[:, None] * (b - a))
-    return np.concatenate(found)
+    return np.concatenate([np.zeros((0, 2)), *found])
 
 
 def faults(drawn: Picture) -> list[str]:

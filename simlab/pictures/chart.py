@@ -98,7 +98,9 @@ class Panel:
             yield _stroke(f"{self.name} limit {i}", "limit", ends)
         for curve in self.curves:
             name = f"{self.name} {curve.name}"
-            yield _stroke(name, curve.role, thinned(axes.to_page(curve.points)))
+            line = thinned(axes.to_page(curve.points))
+            if np.isfinite(line).any():  # one that is all below a logarithmic axis is nowhere
+                yield _stroke(name, curve.role, line)
             if curve.jump is not None:
                 x, before, after = curve.jump
                 ends = axes.to_page(np.array([[x, before], [x, after]]))
