@@ -18,7 +18,7 @@ from simlab.results.collapse import Collapse, Followed, Stray
 from simlab.results.comparison import Agreement
 from simlab.results.forces import Key
 from simlab.results.trace import Event, Floats, Trace
-from simlab.results.wording import called
+from simlab.results.wording import called, capital
 
 PATHS = 3e-4  # of the frame's size
 ENERGY = 2e-4  # of total weight times size
@@ -26,6 +26,7 @@ FORCES = 5e-4  # of the largest force
 LONGEST = 3.0  # [s]
 SAME = 1e-9  # [s]: times that are one
 AT_ONCE = 0.01  # [s]: a member that lets go at the cut is seen a few steps later where time is stepped
+STILL = 1e-3  # of sqrt(size g): a frame that moves faster at the cut was not at rest
 GUARD = 2  # samples before an event: where time is stepped it is seen that much late, or early
 FEWEST = 10  # moments, or there is nothing to speak of
 
@@ -55,8 +56,11 @@ def follow(
     i, j = _common(left.time, right.time, limit, end is not None)
     roads = left.road, right.road
     times, ended = left.time[i], _in_words(frame, end)
-    if len(i) < FEWEST:
-        advice = f"Only {len(i)} moments before {ended}: too few to compare."
+    advice = _unlike(drawn, left, right, end)
+    if not advice and len(i) < FEWEST:
+        moments = "moment" if len(i) == 1 else "moments"
+        advice = f"Only {len(i)} {moments} before {ended}: too few to compare."
+    if advice:
         return Collapse(roads, limit, end, len(i), (), "not comparable", advice, ended, times)
     bodies = left.bodies
     away = np.abs(left.poses[i] - right.poses[j])
@@ -76,6 +80,22 @@ def follow(
     advice = f"Compared at {len(i)} moments, up to {until:.2f} s: then {ended}."
     agreement: Agreement = "agree" if agrees else "differ"
     return Collapse(roads, until, end, len(i), strays, agreement, advice, ended, times)
+
+
+def _unlike(drawn: _Drawn, left: Trace, right: Trace, end: Event | None) -> str:
+    """Why two runs do not start alike, or end as they start; nothing if they can be compared."""
+    starts = [int(np.searchsorted(trace.time, -SAME)) for trace in (left, right)]
+    first, second = (trace.poses[i] for trace, i in zip((left, right), starts, strict=True))
+    moving = max(
+        float(np.abs(trace.velocities[i] * drawn.lengths).max(initial=0.0))
+        for trace, i in zip((left, right), starts, strict=True)
+    )
+    apart = float(np.abs((first - second) * drawn.lengths).max(initial=0.0))
+    if apart > PATHS * drawn.size or moving > STILL * (drawn.size * drawn.gravity) ** 0.5:
+        return "With all its members in place the frame does not rest as it is drawn: nothing is compared."
+    if end is not None and end.kind == "slip" and end.time <= AT_ONCE:
+        return f"{capital(_in_words(drawn.frame, end))} at once: what follows is not compared."
+    return ""
 
 
 def _in_words(frame: Frame, end: Event | None) -> str:
@@ -110,7 +130,8 @@ def _end(left: Trace, right: Trace) -> Event | None:
         event
         for trace in (left, right)
         for event in telling(trace)
-        if not (event.time <= AT_ONCE and (event.kind, event.about) in both) and event.time < LONGEST
+        if (event.kind == "slip" or not (event.time <= AT_ONCE and (event.kind, event.about) in both))
+        and event.time < LONGEST
     ]
     return min(ends, key=lambda event: event.time, default=None)
 
@@ -145,6 +166,8 @@ class _Drawn:
         weights = [body.weight.number(values) for body in frame.bodies.values()]
         weights += [abs(part.number(values)) for load in frame.loads.values() for part in load.value]
         self.weight = sum(weights) or 1.0
+        self.frame, self.gravity = frame, frame.gravity.number(values)
+        self.lengths = np.array([1.0, 1.0, self.size])  # turns count by the frame's size
         self.reach = np.array(
             [
                 max((dist(pair(body.centre), pair(corner)) for corner in body.outline), default=0.0)

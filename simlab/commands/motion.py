@@ -17,7 +17,7 @@ from simlab.results import Key, Statics, in_numbers
 from simlab.results.collapse import Collapse
 from simlab.results.first_instant import FirstInstant, Jump
 from simlab.results.trace import Trace
-from simlab.results.wording import called, figures, in_words
+from simlab.results.wording import called, capital, figures, in_words
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -97,13 +97,24 @@ def say(found: Moved, out: Console) -> None:
         out.print(f"The first instant without {called(first.taken[0])}, at rest:", style="bold")
         out.print(_accelerations(first))
         for name in first.gone:
-            out.print(f"{called(name)} lets go at once.".capitalize())
+            out.print(f"{_what(first.frame, name)} lets go at once.")
+        for name in first.slipping:
+            contact = first.frame.contacts[name]
+            out.print(
+                f"{contact.on.point} slips at once: friction there is its coefficient times the push."
+            )
         if found.jumps:
             out.print(_jumps(found))
     if found.advice:
         out.print(found.advice)
     if found.collapse is not None:
         _say_collapse(found.frame, found.collapse, out)
+
+
+def _what(frame: Frame, name: Name) -> str:
+    """A member or a contact, as a sentence begins with it."""
+    contact = frame.contacts.get(name)
+    return capital(called(name)) if contact is None else f"The contact at {contact.on.point}"
 
 
 def _table(*headings: str, numbers: tuple[str, ...]) -> Table:
@@ -217,6 +228,7 @@ def motion_data(found: Moved) -> dict[str, Any]:
         "advice": found.advice,
         "accelerations": {} if first is None else {b: exactly(p) for b, p in first.accelerations.items()},
         "let_go_at_once": [] if first is None else list(first.gone),
+        "slips_at_once": [] if first is None else list(first.slipping),
         "jumps": [
             {
                 "of": of._asdict() if isinstance(of, Key) else of,

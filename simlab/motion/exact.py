@@ -9,7 +9,7 @@ density T/l, which keeps square roots out, a contact's its push along the normal
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Mapping
 from itertools import pairwise
 
 from simlab.exact.element import Element
@@ -32,9 +32,15 @@ class AtRest:
     """
 
     def __init__(
-        self, frame: Frame, values: Values, absent: Collection[Name], put: Collection[Name] = ()
+        self,
+        frame: Frame,
+        values: Values,
+        absent: Collection[Name],
+        put: Collection[Name] = (),
+        slipping: Mapping[Name, int] | None = None,
     ) -> None:
         self.frame = frame
+        self.slipping = slipping or {}
         self.absent = absent
         self._known = {name: values[name] for name in put}
         exact = {name: value.expr for name, value in values.items()}
@@ -73,6 +79,8 @@ class AtRest:
         for link in frame.links.values():
             yield from (q for q in (link.natural, link.stiffness) if q is not None)
         yield from (part for contact in frame.contacts.values() for part in contact.normal)
+        rubbing = (frame.contacts[name].friction for name in self.slipping)
+        yield from (mu for mu in rubbing if mu is not None)
         yield from (part for load in frame.loads.values() for part in load.value)
 
     def _adjoin(self) -> None:
@@ -141,14 +149,19 @@ class AtRest:
     def _add(self, row: int, unknown: int, amount: Element) -> None:
         self.rows[row][unknown] = self.rows[row].get(unknown, self.field.zero) + amount
 
-    def _constrain(self, of: Key | Name, kind: str, pulls: list[Pull]) -> None:
-        """An unknown force that does `pulls`, and the row that keeps its gap."""
+    def _constrain(
+        self, of: Key | Name, kind: str, pulls: list[Pull], gap: list[Pull] | None = None
+    ) -> None:
+        """An unknown force that does `pulls`, and the row that keeps its gap, along the same ways if not
+        told others."""
         unknown = self._unknown(of, kind)
         self.pulls[unknown] = pulls
         self.rows.append({})
         for place, way in pulls:
             for i, share in self._shares(place, way):
                 self._add(i, unknown, -share)
+        for place, way in gap or pulls:
+            for i, share in self._shares(place, way):
                 self._add(len(self.rows) - 1, i, share)
 
     # constraints
@@ -201,7 +214,14 @@ class AtRest:
         x, y = self.vec(contact.normal)
         key = Key.of(contact)
         by = Place(self.frame.under(contact), contact.on.point)
-        self._constrain(key, "push", [(contact.on, (x, y)), (by, (-x, -y))])
+        straight: list[Pull] = [(contact.on, (x, y)), (by, (-x, -y))]
+        if contact.name in self.slipping and contact.friction is not None:
+            rub = self.element(contact.friction)
+            rub = rub if self.slipping[contact.name] > 0 else -rub
+            u, w = x + rub * y, y - rub * x
+            self._constrain(key, "push", [(contact.on, (u, w)), (by, (-u, -w))], straight)
+            return
+        self._constrain(key, "push", straight)
         if contact.rough:
             self._constrain(key, "rub", [(contact.on, (y, -x)), (by, (-y, x))])
 

@@ -29,9 +29,9 @@ def first_instant(
 
         M a = F + J^T n,    J a = 0
 
-    Which one-sided members let go at once is found in numbers at the values (`one_sided.leaving`); the
-    forces of those that stay are exact. Where a letter's value is special (a pivot vanishes there)
-    the values are put for all letters.
+    Which one-sided members let go at once, and which contacts slip, is found in numbers at the values
+    (`one_sided.leaving`); the forces of those that stay are exact. Where a letter's value is special (a
+    pivot vanishes there) the values are put for all letters.
 
     Raises BadInput for what the equations of motion do not know.
 
@@ -43,11 +43,11 @@ def first_instant(
     values = {**frame.shown, **(values or {})}
     if without is None:
         without = () if frame.brace is None else (frame.brace,)
-    _, gone = leaving(frame, values, without)
-    rest = AtRest(frame, values, {*without, *gone})
+    system, gone = leaving(frame, values, without)
+    rest = AtRest(frame, values, {*without, *gone}, slipping=system.slipping)
     found = rest.solve()
     if found.vanishing is not None:
-        rest = AtRest(frame, values, {*without, *gone}, put=tuple(frame.symbols))
+        rest = AtRest(frame, values, {*without, *gone}, tuple(frame.symbols), system.slipping)
         found = rest.solve()
     if not found.consistent:
         raise SimlabFault(f"{frame.name}: no accelerations satisfy the equations of motion")
@@ -60,6 +60,7 @@ def first_instant(
         written.forces(),
         written.undetermined,
         gone,
+        tuple(system.slipping),
     )
 
 
@@ -172,8 +173,10 @@ class _Written:
         if kind == "push":
             contact = self.frame.contacts[key.at]
             x, y = self.rest.vec(contact.normal)
-            push = self._at(key, "push")
-            rub = self._at(key, "rub") if contact.rough else self.rest.field.zero
+            push, zero = self._at(key, "push"), self.rest.field.zero
+            rub = self._at(key, "rub") if (key, "rub") in self.rest.unknowns else zero
+            if contact.name in self.rest.slipping:  # its friction goes with its push
+                x, y = self.rest.pulls[self.rest.unknowns[key, "push"]][0][1]
             force, point = (push * x + rub * y, push * y - rub * x), contact.on.point
         else:
             force, point = (self._at(key, "x"), self._at(key, "y")), self.frame.joints[key.at].point

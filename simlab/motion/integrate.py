@@ -63,9 +63,10 @@ def let_go(
             raise BadInput(f'"{name}" is no light member. There are: {", ".join(frame.links) or "none"}.')
     values = frame.shown if values is None else {**frame.shown, **values}
     system, gone = leaving(frame, values, without)
-    run = _Run(Ends(system, gone), duration)
+    run = _Run(Ends(system, gone), 0.0 if system.slipping else duration)  # a slip ends a run by rule
     events = [Event(0.0, "cut", name) for name in without]
     events += [of_leaving(frame, name, 0.0) for name in gone]
+    events += [Event(0.0, "slip", name) for name in system.slipping]
     samples = list(run.samples(progress))
     events += [] if run.end is None else [run.end]
     return _trace(run, samples, tuple(events))

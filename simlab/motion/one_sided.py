@@ -73,26 +73,51 @@ def opening(whole: System, name: Name, rates: Floats) -> float:
 def leaving(
     frame: Frame, values: Values, without: Collection[Name] = ()
 ) -> tuple[System, tuple[Name, ...]]:
-    """The system that starts to move from rest, and what lets go at once, in the frame's order."""
+    """The system that starts to move from rest, and what lets go at once, in the frame's order.
+
+    A contact that would need more friction than mu N slips: it has that much, the same way, and its slip
+    must then start against it. Friction is looked at first, since what grips too well may pull at others.
+    """
     candidates = one_sided(frame, without)
     whole = System(frame, values, without)
     at_rest = np.zeros_like(whole.start)
-    moving = whole.moving(whole.start, at_rest)
-    rows = whole.rows(moving)
+    rows = whole.rows(whole.moving(whole.start, at_rest))
     gone: frozenset[Name] = frozenset()
+    slipping: dict[Name, int] = {}
     system = whole
     for _ in range(MOST_TURNS):
         a, n = system.solve(whole.start, at_rest)
         rates = rows @ a.ravel()
-        bears = dict(borne(system, Reactions(system).of(system.moving(whole.start, at_rest), n)))
-        wrong = [
-            name
-            for name in candidates
-            if (name in bears and bears[name] < -LEAST * whole.total)
-            or (name in gone and opening(whole, name, rates) < -LEAST * whole.gravity)
-        ]
-        if not wrong:
-            return system, tuple(name for name in candidates if name in gone)
-        gone = gone ^ {wrong[0]}
-        system = System(frame, values, {*without, *gone})
+        acting = Reactions(system).of(system.moving(whole.start, at_rest), n)
+        turned = _turned(whole, system, acting, rates)
+        if turned is not None:
+            slipping.pop(turned[0], None)
+            slipping |= {turned[0]: turned[1]} if turned[1] else {}
+        else:
+            bears = dict(borne(system, acting))
+            wrong = [
+                name
+                for name in candidates
+                if (name in bears and bears[name] < -LEAST * whole.total)
+                or (name in gone and opening(whole, name, rates) < -LEAST * whole.gravity)
+            ]
+            if not wrong:
+                return system, tuple(name for name in candidates if name in gone)
+            gone = gone ^ {wrong[0]}
+            slipping.pop(wrong[0], None)
+        system = System(frame, values, {*without, *gone}, slipping)
     raise SimlabFault(f"{frame.name}: which of {', '.join(candidates)} let go was not found")
+
+
+def _turned(whole: System, system: System, acting: Acting, rates: Floats) -> tuple[Name, int] | None:
+    """The first contact that must slip, with the sense of its friction, or must grip after all (0)."""
+    touches = whole.touches
+    for name, spare in spare_friction(system, acting):
+        if name not in system.slipping and spare < -LEAST * whole.total:
+            return name, 1 if acting.pushes[name][1] > 0 else -1
+    first = len(rates) - touches.n + len(touches.names)
+    for k, i in enumerate(touches.rough):
+        sense = system.slipping.get(touches.names[i], 0)
+        if sense * rates[first + k] > LEAST * whole.gravity:
+            return touches.names[i], 0
+    return None

@@ -12,7 +12,7 @@ constants to choose, and would leave some of each gap.)
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 
 import numpy as np
 
@@ -33,13 +33,20 @@ class System:
     """The equations of motion of a frame at given values, without the members and contacts `absent`.
 
     start : q as drawn, shape (parts, 3); total : of all weights [N]
+    slipping : contacts that slip, with the sense of their friction along t (1 or -1)
     undetermined : reactions and members whose force the equations leave open (more constraints than
         needed): accelerations are unique nevertheless, and forces of least squares are not handed on
 
     Raises BadInput for what is not known here and where a part without mass is left free.
     """
 
-    def __init__(self, frame: Frame, values: Values | None = None, absent: Collection[Name] = ()) -> None:
+    def __init__(
+        self,
+        frame: Frame,
+        values: Values | None = None,
+        absent: Collection[Name] = (),
+        slipping: Mapping[Name, int] | None = None,
+    ) -> None:
         values = frame.shown if values is None else {**frame.shown, **values}
         self.frame, self.values, self.absent = known(frame, values), values, frozenset(absent)
         self.points = Points(frame, values)
@@ -48,7 +55,9 @@ class System:
         self.pins = Pins(frame, self.points)
         self.members = Members([link for link in links if link.natural is None], self.points)
         self.elastics = Elastics([link for link in links if link.natural is not None], self.points)
-        self.touches = Touches(frame, held, self.points)
+        self.slipping = dict(slipping or {})
+        slips = {name: sense * _friction(frame, values, name) for name, sense in self.slipping.items()}
+        self.touches = Touches(frame, held, self.points, slips)
         self.groups = [group for group in (self.pins, self.members, self.touches) if group.n]
         self._weigh()
         self.points.close()
@@ -171,7 +180,12 @@ class System:
     def matrix(self, moving: Moving) -> Floats:
         """The whole matrix above."""
         rows = self.rows(moving)
-        return np.block([[self.mass(moving), -rows.T], [rows, np.zeros((len(rows), len(rows)))]])
+        pushes = rows
+        if self.slipping:
+            pushes, out = rows.copy(), np.zeros((self.touches.n, self.n + 3))
+            self.touches.rows(out, moving, as_forces=True)
+            pushes[len(rows) - self.touches.n :] = out[:, : self.n]
+        return np.block([[self.mass(moving), -pushes.T], [rows, np.zeros((len(rows), len(rows)))]])
 
     def _solved(self, matrix: Floats, right: Floats) -> tuple[Floats, Floats]:
         found: Floats
@@ -225,3 +239,8 @@ class System:
         sizes = np.linalg.svd(turned[:, ~light] / np.sqrt(inert[~light]), compute_uv=False)
         rank = len(turned) - (len(rows) - self.rank)
         return float(sizes[rank - 1]) if rank else 1.0
+
+
+def _friction(frame: Frame, values: Values, contact: Name) -> float:
+    mu = frame.contacts[contact].friction
+    return 0.0 if mu is None else mu.number(values)

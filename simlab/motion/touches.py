@@ -15,7 +15,7 @@ and its body.
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 from math import hypot
 
 import numpy as np
@@ -39,6 +39,8 @@ def centre_of(points: Points, contact: Contact) -> tuple[float, float] | None:
         body = frame.bodies[contact.by]
         return points.pair(body.centre) if body.kind == "disc" else None
     support = frame.supports.get(contact.by)
+    if support is not None and "peg" in support.kind and is_disc(frame, contact.on.body):
+        return points.drawn[contact.on.point]
     if support is None or support.centre is None or support.kind not in ROUND:
         return None
     return points.drawn[support.centre]
@@ -63,13 +65,21 @@ def is_across(points: Points, contact: Contact, body: Name) -> bool:
 
 
 class Touches:
-    """Contacts that hold: first a row along n for each, then one along t for each rough one."""
+    """Contacts that hold: first a row along n for each, then one along t for each rough one that grips.
 
-    def __init__(self, frame: Frame, contacts: Collection[Contact], points: Points) -> None:
+    One that slips has friction s mu N along t, s its sense, and no row for it: `slips` gives s mu by name.
+    """
+
+    def __init__(
+        self, frame: Frame, contacts: Collection[Contact], points: Points, slips: Mapping[Name, float]
+    ) -> None:
         self.points = points
+        self.rub = np.array([slips.get(contact.name, 0.0) for contact in contacts])
         self.names = [contact.name for contact in contacts]
         self.keys = [Key.of(contact) for contact in contacts]
-        self.rough = np.array([i for i, c in enumerate(contacts) if c.rough], dtype=np.intp)
+        self.rough = np.array(
+            [i for i, c in enumerate(contacts) if c.rough and c.name not in slips], dtype=np.intp
+        )
         rows = [self._row(frame, contact) for contact in contacts]
         columns = np.array([row[:3] for row in rows], dtype=np.intp).reshape(-1, 3)
         self.p, self.b, self.turns_with = columns.T
@@ -112,7 +122,7 @@ class Touches:
         b, radius = points.fix(under, centre), hypot(x - centre[0], y - centre[1])
         if own == 0.0 and is_across(points, c, c.on.body):
             return p, b, on, radius, normal, False, 0.0, (0.0, -radius, radius)
-        outwards = (x - centre[0]) * normal[0] + (y - centre[1]) * normal[1] > 0
+        outwards = (x - centre[0]) * normal[0] + (y - centre[1]) * normal[1] >= 0
         side = radius if outwards else -radius
         between = -(radius + own) if outwards else radius - own
         return p, b, points.ground, between, normal, True, own, (-side - own, own, side)
@@ -150,11 +160,12 @@ class Touches:
         peg = moving.at[self.b] + self.radius[:, None] * n
         return np.where(self.at_peg[:, None], peg, moving.at[self.p] - self.disc[:, None] * n)
 
-    def rows(self, out: Floats, moving: Moving) -> None:
+    def rows(self, out: Floats, moving: Moving, as_forces: bool = False) -> None:
+        """The rates of the gaps; `as_forces`, what the multipliers do: with friction where it slips."""
         n, _, _ = self._frame(moving)
         at, on = self.places(moving), self.points.on
         for which, k, ways in (
-            (np.arange(len(n)), np.arange(len(n)), n),
+            (np.arange(len(n)), np.arange(len(n)), n - self.rub[:, None] * quarter(n) * as_forces),
             (len(n) + np.arange(len(self.rough)), self.rough, -quarter(n[self.rough])),
         ):
             self.points.act(out, which, on[self.p[k]], moving, at[k], ways)
@@ -175,12 +186,12 @@ class Touches:
     def forces(self, moving: Moving, multipliers: Floats) -> Floats:
         """The force of each contact on what rests there, shape (contacts, 2)."""
         n, _, _ = self._frame(moving)
-        force = multipliers[: len(n), None] * n
+        force = multipliers[: len(n), None] * (n - self.rub[:, None] * quarter(n))
         force[self.rough] += multipliers[len(n) :, None] * -quarter(n[self.rough])
         return force
 
     def frictions(self, multipliers: Floats) -> Floats:
         """The friction of each contact along t [N]; 0 where it is smooth."""
-        friction = np.zeros(len(self.names))
+        friction = self.rub * multipliers[: len(self.names)]
         friction[self.rough] = multipliers[len(self.names) :]
         return friction

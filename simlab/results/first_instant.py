@@ -25,7 +25,8 @@ class FirstInstant:
 
     accelerations : of each body's centre, x and y [m/s^2], and of its turn, anticlockwise [rad/s^2], in
     the frame's letters and the letter g; forces : by the keys of every road; undetermined : what more
-    constraints than needed leave open; gone : one-sided members that let go at once; values : at which
+    constraints than needed leave open; gone : one-sided members that let go at once; slipping : contacts
+    that slip at once; values : at which
     signs were decided, with a value for g
     """
 
@@ -36,3 +37,4 @@ class FirstInstant:
     forces: Forces[Quantity]
     undetermined: frozenset[Key | Name]
     gone: tuple[Name, ...]
+    slipping: tuple[Name, ...] = ()

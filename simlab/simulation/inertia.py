@@ -28,7 +28,7 @@ def check(drawn: Drawn) -> None:
                 f'{frame.name}, rod "{name}" is not uniform and gives no radius of gyration, so '
                 "its motion is unknown. Add gyration = ... to the rod."
             )
-    ends = {name: link.ends for name, link in frame.links.items()}
+    ends = {name: link.places for name, link in frame.links.items()}
     ends |= {name: (contact.on, contact.on) for name, contact in frame.contacts.items()}
     for name, places in ends.items():
         if all(home(frame, place) == GROUND for place in places):
