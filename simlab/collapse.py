@@ -103,6 +103,9 @@ def _in_words(frame: Frame, end: Event | None) -> str:
         return "the three seconds, or the shorter run, were over"
     if end.kind == "contact" and end.about in frame.joints:
         return f"neighbours met at {end.about}"
+    if end.about in frame.links and end.kind in ("contact", "lifted"):
+        what = "had its end at its peg" if end.kind == "contact" else "came off its peg"
+        return f"{called(end.about)} {what}"
     if end.kind == "contact":
         met = [_thing(frame, name) for name in end.about.split(", ")]
         return f"{' and '.join(met)} met" if len(met) > 1 else f"{met[0]} was met"

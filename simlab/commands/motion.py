@@ -95,7 +95,8 @@ def say(found: Moved, out: Console) -> None:
     first = found.first
     if first is not None:
         out.print(f"The first instant without {called(first.taken[0])}, at rest:", style="bold")
-        out.print(_accelerations(first))
+        if first.accelerations:
+            out.print(_accelerations(first))
         for name in first.gone:
             out.print(f"{_what(first.frame, name)} lets go at once.")
         for name in first.slipping:

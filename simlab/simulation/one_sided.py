@@ -51,9 +51,33 @@ class OneSided:
         for running in self.running.values():
             running.forget()
 
+    def soften(self) -> None:
+        """Things touch: what a blow gains says nothing of the next step."""
+        for running in self.running.values():
+            running.is_given = False
+
     def tried(self) -> float:
         """How far strings over pegs expected a step wrongly that will be made again [N]."""
         return max((running.tried() for running in self.running.values()), default=0.0)
+
+    def wrong(self) -> dict[Name, float]:
+        """By how much each member acted the wrong way in the last step [N], if it did."""
+        found = {}
+        for name, impulse in self.world.links.items():
+            kind = self.frame.links[name].kind
+            if kind != "light rod" and not isinstance(impulse.joint, pymunk.SlideJoint):
+                thrust = impulse.read()[0] / self.step
+                found[name] = thrust if kind == "string" else -thrust
+        for name, running in self.running.items():
+            if not running.string.is_slack:
+                found[name] = -min(running.string.tensions(self.step))
+        return {name: size for name, size in found.items() if size > self.least}
+
+    def let_go(self, name: Name, time: float) -> Event:
+        """Let go of a member that acts the wrong way."""
+        if name in self.running:
+            return self.running[name].slacken(time)
+        return self._lose(time, name)
 
     def look(self, time: float, patience: int) -> Iterator[Event]:
         """What changed in the last step: strings slack or taut, struts fallen.

@@ -78,10 +78,28 @@ class Pressing:
             pulls = not contact.two_sided and guide.push(self.step) < -self.least
             self._wrong[name] = self._wrong[name] + 1 if pulls else 0
             if self._wrong[name] > patience or not self._is_within(guide.meeting):
-                self.guides.pop(name).remove()
-                self.lifted[name] = False
-                self._wrong[name] = 0
-                yield Event(time, "lifted", name)
+                yield self.lift(name, time)
+
+    def lift(self, name: Name, time: float) -> Event:
+        """Let a contact lift off."""
+        self.guides.pop(name).remove()
+        self.lifted[name] = False
+        self._wrong[name] = 0
+        return Event(time, "lifted", name)
+
+    def pulling(self) -> dict[Name, float]:
+        """By how much each contact that can only push pulled in the last step [N], if it did."""
+        pulls = {
+            name: -guide.push(self.step)
+            for name, guide in self.guides.items()
+            if not self.frame.contacts[name].two_sided
+        }
+        return {name: pull for name, pull in pulls.items() if pull > self.least}
+
+    def grip(self) -> None:
+        """After a try of a step: how much friction the next try may bear."""
+        for guide in self.guides.values():
+            guide.look(self.step)
 
     def _is_within(self, meeting: Meeting) -> bool:
         """Whether the point of contact has not run off the end of an edge."""

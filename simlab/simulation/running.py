@@ -53,6 +53,7 @@ class Running:
         self.stops = [self._stop(0, stations), self._stop(-1, stations)]
         self._speeds: list[list[Pair]] = []  # of the knots, in the last two steps
         self._tried: list[Pair] = []  # what they gained in the last try of the next step
+        self.is_given = True  # whether knots are given what their mass needs
         self._wrong = 0
         self._is_jammed = self._was_loose = False
 
@@ -122,6 +123,8 @@ class Running:
 
     def _gain(self, i: int, speed: Pair) -> Pair:
         """What a knot is to gain in the next step [m/s]: as in the last try of it, or by the last gains."""
+        if not self.is_given:
+            return 0.0, 0.0
         if len(self._speeds) < LOOKED_BACK:
             return self._tried[i] if self._tried else (0.0, 0.0)
         (ux, uy), (wx, wy), (vx, vy) = self._speeds[0][i], self._speeds[1][i], speed
@@ -159,9 +162,13 @@ class Running:
         pushes = min(self.string.tensions(self.step)) < -self.least
         self._wrong = self._wrong + 1 if pushes else 0
         if self._wrong > patience:
-            self.string.slacken()
-            self._was_loose = False
-            yield Event(time, "slack", self.link.name)
+            yield self.slacken(time)
+
+    def slacken(self, time: float) -> Event:
+        """Let it go slack."""
+        self.string.slacken()
+        self._was_loose = False
+        return Event(time, "slack", self.link.name)
 
     def _come_off(self, k: int) -> None:
         self.string.come_off(k)

@@ -158,8 +158,8 @@ class Stage:
     def _step_of_cut(self) -> None:
         """The forces jump, and half a step's velocity is gained. The frame itself has not moved.
 
-        Members that would act the wrong way go at once, contacts slip at once, and the step is done again
-        until nothing changes.
+        Contacts slip at once, and members that would act the wrong way go at once, the worst first: the
+        step is done again until nothing changes.
         """
         self._just_cut = False
         start, space = self.view.speeds(), self.world.space
@@ -168,16 +168,30 @@ class Stage:
             self.view.sight.script.set_speeds(start)
             limits = self.pressing.limits()
             self._engine_step()
-            changed = self._look()
+            self.pressing.grip()
             changes = [abs(limit - limits.get(n, 0.0)) for n, limit in self.pressing.limits().items()]
-            if not changed and max([*changes, self.one_sided.tried()]) <= SAME * self.total:
+            if max([*changes, self.one_sided.tried()]) > SAME * self.total:
+                continue  # what grips too well may pull at others: friction first
+            if not self._let_one_go():
                 break
+        self._look()
         self.one_sided.forget()
         space.iterations = sweeps
         gained = self.view.speeds()
         self.view.sight.script.set_speeds((start + gained) / 2)
         # What they would have been half a step before, so that the mean is `start`.
         self.view.before = ((3 * start - gained) / 2).tobytes()
+
+    def _let_one_go(self) -> bool:
+        """Let go of what acts the wrong way most, after a try of a step; whether anything did."""
+        wrong = {**self.one_sided.wrong(), **self.pressing.pulling()}
+        if not wrong:
+            return False
+        name = max(wrong, key=lambda name: wrong[name])
+        what = self.pressing.lift if name in self.pressing.guides else self.one_sided.let_go
+        self._note(what(name, self.time))
+        self.view.changed()
+        return True
 
     def _look_for_touch(self) -> None:
         """Soften the joints at the first touch of anything that was apart, or had lifted off."""
@@ -189,6 +203,7 @@ class Stage:
             self.scenery.watch_no_more()
             self._pace.touch(FUSE * self.total)
             self.pressing.soften(SOFT, FUSE * self.total)
+            self.one_sided.soften()
 
     def _look(self) -> bool:
         """What lets go, lands, slips or comes taut in the last engine step; whether anything did."""
