@@ -67,10 +67,12 @@ def follow(
     paths = (
         np.hypot(away[..., 0], away[..., 1]) + away[..., 2] * drawn.reach
     )  # of the farthest corner, at most
+    wandered = np.hypot(*np.moveaxis(left.pins[i] - right.pins[j], -1, 0))
+    paths, followed = np.hstack([paths, wandered]), (*bodies, *left.bare)
     energy = np.abs(left.energy[i].sum(axis=1) - right.energy[j].sum(axis=1))[:, None]
     scale = _largest(left.forces[i]) or 1.0
     found = (
-        _worst("paths", bodies, times, paths, drawn.size, PATHS),
+        _worst("paths", followed, times, paths, drawn.size, PATHS),
         _worst("energy", [frame.name], times, energy, drawn.weight * drawn.size, ENERGY),
         _forces(left, right, i, j, scale, open_forces),
     )

@@ -99,7 +99,9 @@ class Fall(Chapter):
         for name, path in self.paths.items():
             since = (self.trace.time >= 0) & (self.trace.time <= instant.time)
             marks += fading_path(name, path[since][:: self.stage.every])
-        absent = instant.absent
+        absent = [  # what is slack is still there
+            e.about for e in self.trace.events if e.kind in ("cut", "fallen") and e.time <= instant.time
+        ]
         marks += structure(plan, camera.grain, instant, names=instant.time <= 0, removed=absent)
         marks += self._arrows(instant, camera)
         marks += self._speed(time)

@@ -156,6 +156,8 @@ class Plan:
             return self.points[joint.point]
         if bodies:
             return self.moved(bodies[0], self.bodies[bodies[0]][joint.point], instant.poses)
+        if name in instant.pins:
+            return np.array(instant.pins[name])
         return _point_of_pin(name, instant.forces, self.points[joint.point])
 
     def centre(self, body: Name, instant: Instant | None = None) -> Points:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal, Protocol
 
 import numpy as np
@@ -31,7 +31,8 @@ class Instant:
 
     time [s]; poses, shape (bodies, 3): x, y of the centre [m], turn from the drawn pose [rad],
     bodies in the frame's order; forces [N]; energy (kinetic, potential) [J]; `load` the share of
-    every weight and load that is let on, 0 to 1; `absent` the members that are cut, slack or fallen.
+    every weight and load that is let on, 0 to 1; `absent` the members that are cut, slack or fallen;
+    `pins` the places of pins on which no body turns [m].
     """
 
     time: float
@@ -40,6 +41,7 @@ class Instant:
     energy: tuple[float, float]
     load: float
     absent: frozenset[Name]
+    pins: Mapping[Name, tuple[float, float]] = field(default_factory=dict)
 
 
 class Timeline(Protocol):
@@ -54,6 +56,7 @@ class Trace:
     """A finished run, sampled at `time`, shape (times,) [s].
 
     poses (times, bodies, 3); velocities (times, bodies, 3), at the times of the poses;
+    pins (times, bare, 2) [m], of the pins on which no body turns, by the names in `bare`;
     forces (times, keys, 3): x, y [N], moment [N m], NaN where a reaction is absent;
     tensions (times, links) [N], tension positive, NaN where absent; points (times, keys, 2) [m];
     energy (times, 2): kinetic, potential [J]; load (times,): share of the weight let on;
@@ -65,9 +68,11 @@ class Trace:
     values: Mapping[Name, float]
     time: Floats
     bodies: tuple[Name, ...]
+    bare: tuple[Name, ...]
     keys: tuple[Key, ...]
     links: tuple[Name, ...]
     poses: Floats
+    pins: Floats
     velocities: Floats
     forces: Floats
     points: Floats
@@ -98,6 +103,7 @@ class Trace:
             road=road,
             values=values,
             bodies=bodies,
+            bare=bare(frame),
             keys=keys,
             links=links,
             events=events,
@@ -132,4 +138,10 @@ class Trace:
             (kinetic, potential),
             float(self.load[i]),
             absent,
+            {name: (float(x), float(y)) for name, (x, y) in zip(self.bare, self.pins[i], strict=True)},
         )
+
+
+def bare(frame: Frame) -> tuple[Name, ...]:
+    """The pins on which no body turns, and that the ground does not hold."""
+    return tuple(name for name, joint in frame.joints.items() if joint.kind == "pin" and not joint.bodies)

@@ -129,6 +129,7 @@ class _Recording:
             "time": seen.time,
             "load": seen.share,
             "poses": _table(seen.moment.poses(), n),
+            "pins": np.array(list(seen.pins().values())).reshape(-1, 2, n).transpose(2, 0, 1),
             "velocities": _table(seen.velocities(), n),
             "energy": np.stack(seen.energy(), axis=-1),
             "tensions": self._tensions(forces, sight.absent, n),

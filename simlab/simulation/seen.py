@@ -17,6 +17,7 @@ import numpy as np
 
 from simlab.frame.model import GROUND, Name
 from simlab.results import Floats, Forces, Key
+from simlab.results.trace import bare
 from simlab.simulation.columns import N, size
 from simlab.simulation.meeting import Meeting
 from simlab.simulation.one_sided import OneSided
@@ -124,6 +125,11 @@ class Seen(Generic[N]):
             {key: reaction for key, reaction in found.reactions.items() if key not in unknown},
             {name: tension for name, tension in found.tensions.items() if name not in unknown},
         )
+
+    def pins(self) -> dict[Name, tuple[N, N]]:
+        """The places of pins on which no body turns [m]."""
+        states = self.moment.states
+        return {name: (states[name].x, states[name].y) for name in bare(self.sight.world.frame)}
 
     def _contact(self, name: Name) -> tuple[tuple[N, N], tuple[N, N]]:
         """The force of a contact on what rests there [N], and where it acts [m]."""

@@ -258,11 +258,17 @@ class Stage:
         """Kinetic and potential energy [J], at the time of the poses; the load counts at full share."""
         return self.seen().energy()
 
+    @property
+    def gone(self) -> frozenset[Name]:
+        """Members that are cut or fallen."""
+        return frozenset(self.frame.links) - self.world.members
+
     def now(self) -> Instant:
         """The moment reached."""
         seen = self.seen()
         poses = np.array(seen.moment.poses(), dtype=np.float64).reshape(-1, 3)
-        return Instant(self.time, poses, seen.forces(), seen.energy(), self.share, self.absent)
+        forces, energy, pins = seen.forces(), seen.energy(), seen.pins()
+        return Instant(self.time, poses, forces, energy, self.share, self.absent, pins)
 
     def instant(self, time: float) -> Instant:
         """The moment at `time` [s], stepping on to it; a time that is past gives the moment reached."""

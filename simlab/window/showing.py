@@ -98,7 +98,7 @@ class Showing:
         for name in player.trails:
             marks += fading_path(name, player.trail(name))
         names = not (player.is_released and player.playing)  # letters that fly about only hide the frame
-        gone = instant.absent if player.is_released else ()
+        gone = player.stage.gone if player.is_released else ()
         marks += structure(plan, grain, instant, names=names, removed=gone)
         if player.arrows:
             kinds = self._kinds()
