@@ -34,8 +34,6 @@ def _unknown(frame: Frame, points: Points) -> Iterator[str]:
         elif link.natural is None and link.stiffness is not None:
             yield "members that stretch without a natural length"
     for contact in frame.contacts.values():
-        if contact.about_to == "slip":
-            yield "contacts about to slip"
         bodies = [name for name in (contact.on.body, contact.by) if name in frame.bodies]
         if len(bodies) == 2 and not any(
             is_disc(frame, name) or is_across(points, contact, name) for name in bodies
