@@ -33,7 +33,7 @@ def comparison_table(frame: Frame, comparison: Comparison) -> Table:
     table = Table(box=None, padding=(0, 2, 0, 0), header_style="bold", show_edge=False)
     table.add_column("force", overflow="fold", min_width=LEAST_WIDTH)
     table.add_column("component", no_wrap=True)
-    table.add_column("exact", overflow="fold", min_width=LEAST_WIDTH)  # numbers are never cut for it
+    table.add_column("exact", overflow="fold")  # numbers are never cut for it
     for heading in ("value / N", "simulated / N", "difference"):
         table.add_column(heading, justify="right", no_wrap=True)
     before = None
