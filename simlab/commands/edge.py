@@ -62,7 +62,7 @@ def console(to_errors: bool = False) -> Console:
             _to_nowhere(sys.stdout)
 
     stream = sys.stderr if to_errors else sys.stdout
-    width = None if stream.isatty() or "COLUMNS" in os.environ else COLUMNS
+    width = None if stream.isatty() else COLUMNS
     return Quiet(file=stream, highlight=False, markup=False, emoji=False, width=width)
 
 
