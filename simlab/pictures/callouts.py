@@ -43,6 +43,7 @@ class Callout:
     words: str
     near: Points
     others: Points
+    role: str = "text"  # words in the colour of their curve, besides standing at it
 
 
 def callouts(wanted: Sequence[Callout], room: Rect, marks: Segments) -> Laid | None:
@@ -180,7 +181,7 @@ def _label(callout: Callout, seat: _Seat) -> Label:
     text = setting(callout.words, SMALL, seat.width)
     return Label(
         name=callout.name,
-        role="text",
+        role=callout.role,
         space="page",
         anchor=(float(seat.box[0]) + AIR - text.box[0], float(seat.box[1]) + AIR - text.box[1]),
         text=callout.words,

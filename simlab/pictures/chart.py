@@ -142,7 +142,8 @@ class Panel:
         for i, (words, points) in enumerate(named):
             others = np.concatenate([NOWHERE, *every[:i], *every[i + 1 :]])
             if words and len(points):
-                yield Callout(f"{self.name} words {i}", words, _alone(points, others), others)
+                near, role = _alone(points, others), f"words of {self.curves[i].role}"
+                yield Callout(f"{self.name} words {i}", words, near, others, role)
         for i, (words, points) in enumerate(self.notes):
             yield Callout(f"{self.name} note {i}", words, _spaced(axes.to_page(points)), NOWHERE)
 
