@@ -14,10 +14,9 @@ import pymunk
 from simlab.frame.model import Name
 from simlab.results import Event
 from simlab.simulation.impulses import Impulse
+from simlab.simulation.pressing import WRONG
 from simlab.simulation.running import Running
 from simlab.simulation.world import World
-
-WRONG = 1e-6  # of the total weight: a pull or push of the wrong kind below this is rounding
 
 
 class OneSided:

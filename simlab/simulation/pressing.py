@@ -10,11 +10,11 @@ from simlab.simulation.guide import ABOUT_TO, Guide
 from simlab.simulation.meeting import Meeting
 from simlab.simulation.world import World
 
-# What has lifted off can land once its gap has been this wide, in frame sizes: nearer, the velocities of
-# the middle of a step still point into the surface, and it would be struck.
+# What has lifted off can land, and what went slack come taut, once its gap has been this wide, in frame
+# sizes: nearer, the velocities of the middle of a step still close it, and it would be struck.
 CLEAR = 1e-5
 UNDER = 10.0  # times as far under a surface it has come from its other side, and does not land
-WRONG = 1e-6  # of the total weight: a pull of less is rounding
+WRONG = 1e-6  # of the total weight: a force of the wrong sense that is less is rounding
 
 
 class Pressing:

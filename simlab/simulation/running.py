@@ -22,13 +22,10 @@ from simlab.results import Event
 from simlab.simulation.drawn import Pair
 from simlab.simulation.masses import home, knots
 from simlab.simulation.poses import ahead, local
+from simlab.simulation.pressing import CLEAR, WRONG
 from simlab.simulation.strings import KNOTS, across, bend, bent
 from simlab.simulation.world import World
 
-WRONG = 1e-6  # of the total weight: a push of less is rounding
-# A string that went slack comes taut only once it has been this loose, in frame sizes: nearer, the
-# velocities of the middle of a step still stretch it.
-CLEAR = 1e-5
 JAMMED = 0.02  # of the frame's size, or half of the drawn part if that is less: its end is then at the peg
 LOOKED_BACK = 2  # steps
 STRAIGHT = 1e-9  # [rad]: a string that is bent by less as drawn does not press its peg, and stays on it
