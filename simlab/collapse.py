@@ -79,7 +79,9 @@ def follow(
     strays = tuple(stray for stray in found if stray is not None)
     agrees = all(stray.agrees for stray in strays)
     until = float(times[-1])
-    advice = f"Compared at {len(i)} moments, up to {until:.2f} s: then {ended}."
+    advice = f"Compared at {len(i)} moments, " + (
+        f"for the whole {until:.2f} s." if end is None else f"up to {until:.2f} s: then {ended}."
+    )
     agreement: Agreement = "agree" if agrees else "differ"
     return Collapse(roads, until, end, len(i), strays, agreement, advice, ended, times)
 
@@ -112,6 +114,8 @@ def _in_words(frame: Frame, end: Event | None) -> str:
         met = [_thing(frame, name) for name in end.about.split(", ")]
         return f"{' and '.join(met)} met" if len(met) > 1 else f"{met[0]} was met"
     contact = frame.contacts.get(end.about)
+    if contact is not None and end.kind == "off":
+        return f"{contact.on.body} slid off {called(contact.by)}"
     if contact is not None and end.kind in _LEAVES:
         return f"{contact.on.point} {_LEAVES[end.kind]} {called(contact.by)}"
     return _MEANS[end.kind].format(called(end.about))

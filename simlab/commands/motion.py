@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
 from rich.table import Table
@@ -101,9 +102,7 @@ def say(found: Moved, out: Console) -> None:
             out.print(f"{_what(first.frame, name)} lets go at once.")
         for name in first.slipping:
             contact = first.frame.contacts[name]
-            out.print(
-                f"{contact.on.point} slips at once: friction there is its coefficient times the push."
-            )
+            out.print(f"{contact.on.point} slips at once: F = μN there.")
         if found.jumps:
             out.print(_jumps(found))
     if found.advice:
@@ -153,9 +152,11 @@ def _accelerations(first: FirstInstant) -> Table:
     table = _table("acceleration of", "way", "exact", numbers=("value",))
     for body, parts in first.accelerations.items():
         rows = list(_components(parts, first)) or [("stays at rest", Quantity.zero(), 0.0)]
-        for k, (way, quantity, value) in enumerate(rows):
-            unit = "rad/s²" if way in ROUND else "m/s²"
-            table.add_row("" if k else body, way, quantity.plain, f"{figures(value)} {unit}")
+        said = ""
+        for way, quantity, value in rows:
+            unit, what = ("rad/s²", f"{body}, turning") if way in ROUND else ("m/s²", f"{body}, its centre")
+            table.add_row("" if what == said else what, way, quantity.plain, f"{figures(value)} {unit}")
+            said = what
     return table
 
 
@@ -189,9 +190,11 @@ def _jumps(found: Moved) -> Table:
 def _jump(was: float, now: float, by: float) -> str:
     if abs(by) <= SMALL * max(abs(was), abs(now)):
         return "none"
+    # What a class gets from the two numbers that stand beside it.
+    sizes = [Decimal(figures(abs(one))) for one in (was, now)]
     if was * now < 0:
-        return f"turned over, by {figures(abs(by))}"
-    return f"{'more' if abs(now) > abs(was) else 'less'} by {figures(abs(by))}"
+        return f"turned over, by {sum(sizes)}"
+    return f"{'more' if abs(now) > abs(was) else 'less'} by {abs(sizes[0] - sizes[1])}"
 
 
 def _say_collapse(frame: Frame, both: Collapse, out: Console) -> None:

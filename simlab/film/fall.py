@@ -14,7 +14,7 @@ from simlab.pictures.palette import CAPTION
 from simlab.pictures.paths import fading_path
 from simlab.pictures.structure import structure
 from simlab.pictures.supports import supports
-from simlab.results import Instant
+from simlab.results import Instant, Trace
 from simlab.results.wording import capital, in_motion
 
 
@@ -32,7 +32,7 @@ class Marked(Chapter):
     def draw(self, time: float) -> Drawn:
         plan = self.stage.plan
         camera = self.stage.camera.towards(self.stage.wide, eased(time / self.ZOOM))
-        marks = supports(plan, camera.grain, self.stage.reach)
+        marks = supports(plan, camera.grain, self.stage.ground)
         marks += structure(plan, camera.grain, marked=(self.story.frame.brace or "",))
         return marks + self.words(time), camera
 
@@ -40,6 +40,8 @@ class Marked(Chapter):
         return time > self.ZOOM
 
 
+GONE = 0.3  # [s] of an empty picture
+FAST = 0.6  # of real speed: from there on nobody minds
 AFTER = 1.0  # [s] that a caption stands before the next one comes
 
 
@@ -59,7 +61,7 @@ class Fall(Chapter):
         if trace is None:
             raise SimlabFault("a film of a fall was begun without one")
         self.trace = trace
-        self.times = self._times(float(trace.time[-1]))
+        self.times = self._times(self._end(trace))
         self.seconds = len(self.times) / stage.rate
         touched = [e.time for e in trace.events if e.kind in ("contact", "taut", "fallen")]
         self.last_arrows = min([self.SLOW_SECONDS / self.SLOW, *(t - self.FADE for t in touched if t > 0)])
@@ -69,16 +71,27 @@ class Fall(Chapter):
         gone = capital(brace)
         after = f"Without {brace}" + (": the paths of the joints" if self.paths else "")
         lines = [
-            (0.0, f"With {brace}, every force balances"),
+            (0.0, f"With {brace}, the forces balance"),
             (self.BEFORE, f"{gone} is taken away: the forces jump, and statics no longer applies"),
             (slow_end, after),
         ]
+        down = min((e.time for e in trace.events if e.kind == "contact"), default=float("inf"))
         for event in trace.events:
-            what = in_motion(self.story.frame, event) if event.time > 0 else ""
+            # What has come down may creep a little: that is not worth words.
+            told = event.time >= 0 and not (event.kind == "slip" and event.time > down)
+            what = in_motion(self.story.frame, event) if told else ""
             if what and all(what != said for _, said in lines):
                 seen = float(np.searchsorted(self.times, event.time)) / stage.rate
                 lines.append((max(seen, lines[-1][0] + AFTER), what))
         self.lines = [line for line in lines if line[0] < self.seconds]
+
+    def _end(self, trace: Trace) -> float:
+        """The last moment [s]; where everything leaves the picture, a little after that."""
+        left, bottom, right, top = self.stage.ground
+        x, y = trace.poses[..., 0], trace.poses[..., 1]
+        inside = np.asarray((left < x) & (x < right) & (bottom < y) & (y < top)).any(axis=1)
+        last = float(trace.time[np.flatnonzero(inside)].max(initial=0.0))
+        return min(last + GONE, float(trace.time[-1])) if trace.bodies else float(trace.time[-1])
 
     def _times(self, end: float) -> np.ndarray:
         """The time of the fall [s] at each picture."""
@@ -118,9 +131,9 @@ class Fall(Chapter):
         """How much slower than real the picture moves."""
         i = min(round(time * self.stage.rate), len(self.times) - 2)
         speed = float(self.times[i + 1] - self.times[i]) * self.stage.rate
-        if speed > 0.95:
+        if speed > FAST:
             return []
         x, y = self.stage.corner
-        text = f"{round(1 / speed)} times slower" if speed < 0.6 else "nearly real speed"
+        text = f"at 1/{round(1 / speed)} of real speed"
         at: Point = (x, y + CAPTION / 3)
         return [Label(name="speed", role="text", space="page", anchor=at, text=text, size=CAPTION)]

@@ -48,6 +48,7 @@ class StageSet:
         self.camera = self._close()
         self.reach = self.plan.bounds if story.falling is None else self._reach(story.falling)
         self.wide = self.camera if story.falling is None else self._wide()
+        self.ground = self._seen(self.wide)  # floors and walls go to the edge of the picture
 
     def _close(self) -> Camera:
         plan, rest = self.plan, self.rest
@@ -90,6 +91,17 @@ class StageSet:
         wide = fitted(self.plan, room, marks, self.per_newton, self.reach)
         scale = min(wide.scale, self.camera.scale)
         return Camera(wide.focus, wide.middle, scale, self.per_newton)
+
+    def _seen(self, camera: Camera) -> Bounds:
+        """Left, bottom, right, top of all that a camera sees [m], and of where the rods get to."""
+        (x, y), (across, down), scale = camera.focus, camera.middle, camera.scale
+        left, bottom, right, top = self.reach
+        return (
+            min(left, x - across / scale),
+            min(bottom, y - (self.page.height - down) / scale),
+            max(right, x + (self.page.width - across) / scale),
+            max(top, y + down / scale),
+        )
 
     def legend(self, marks: list[Mark]) -> list[Mark]:
         """Scale bar and kinds of the arrows among the marks, in the top left corner."""

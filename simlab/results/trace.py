@@ -18,10 +18,13 @@ Floats = NDArray[np.float64]
 
 @dataclass(frozen=True)
 class Event:
-    """Something that happens at a time [s]: a cut, a contact, a string slack or taut, a strut fallen."""
+    """Something that happens at a time [s]: a cut, a contact, a string slack or taut, a strut fallen.
+
+    A contact is "lifted" when it presses no more, and "off" when it has slid past the end of an edge.
+    """
 
     time: float
-    kind: Literal["cut", "contact", "slack", "taut", "fallen", "lifted", "singular", "slip"]
+    kind: Literal["cut", "contact", "slack", "taut", "fallen", "lifted", "off", "singular", "slip"]
     about: Name
 
 

@@ -61,7 +61,10 @@ def in_motion(frame: Frame, event: Event) -> str:
         }.get(event.kind)
         return capital(f"{called(about)} {what}") if what else ""
     if about in frame.contacts:
-        point = frame.contacts[about].on.point
+        contact = frame.contacts[about]
+        point = contact.on.point
+        if event.kind == "off":
+            return capital(f"{contact.on.body} slides off {called(contact.by)}")
         what = {"lifted": "lifts off", "slip": "slips", "contact": "comes down again"}.get(event.kind)
         return f"{point} {what}" if what else ""
     if event.kind != "contact":

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from simlab.frame.model import Name
 from simlab.results import Event
@@ -77,8 +78,10 @@ class Pressing:
             contact = self.frame.contacts[name]
             pulls = not contact.two_sided and guide.push(self.step) < -self.least
             self._wrong[name] = self._wrong[name] + 1 if pulls else 0
-            if self._wrong[name] > patience or not self._is_within(guide.meeting):
+            if self._wrong[name] > patience:
                 yield self.lift(name, time)
+            elif not self._is_within(guide.meeting):
+                yield replace(self.lift(name, time), kind="off")
 
     def lift(self, name: Name, time: float) -> Event:
         """Let a contact lift off."""
