@@ -108,7 +108,7 @@ class Fall(Chapter):
         plan, camera = self.stage.plan, self.stage.wide
         i = min(round(time * self.stage.rate), len(self.times) - 1)
         instant = self.trace.instant(float(self.times[i]))
-        marks = supports(plan, camera.grain, self.stage.reach)
+        marks = supports(plan, camera.grain, self.stage.ground)
         for name, path in self.paths.items():
             since = (self.trace.time >= 0) & (self.trace.time <= instant.time)
             marks += fading_path(name, path[since][:: self.stage.every])
