@@ -14,10 +14,10 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from simlab.frame.model import Link, Place
+from simlab.frame.model import GROUND, Link, Place
 from simlab.pictures.marks import Mark, Points, Ring, Stroke
 from simlab.pictures.plan import Plan
-from simlab.pictures.wheels import WHEEL, bent, wheel_centres
+from simlab.pictures.wheels import WHEEL, bent, wheels_in_motion
 from simlab.results.trace import Instant
 
 # Sizes [page units]
@@ -75,16 +75,19 @@ def _drawn_length(plan: Plan, link: Link) -> float:
 
 def _string(plan: Plan, link: Link, points: Points, grain: float, absent: bool) -> Iterator[Mark]:
     radius = WHEEL * grain
+    drawn = np.array([plan.at(place, None) for place in link.places])
+    fixed = [place.body == GROUND for place in link.over]
+    wheels = wheels_in_motion(drawn, points, fixed, radius)
     if absent and not link.over:
         path = _sagging(points[0], points[-1], _drawn_length(plan, link))
     else:
-        path = bent(points, radius)
+        path = bent(points[[0, -1]], wheels, drawn, radius)
     if link.kind == "elastic string":
         yield Stroke(name=link.name, role="elastic string", points=_waved(path, grain))
     else:
         yield Stroke(name=link.name, role="string", points=path)
         yield Stroke(name=f"twist of {link.name}", role="string twist", points=path)
-    for place, (x, y) in zip(link.over, wheel_centres(points, radius), strict=True):
+    for place, (x, y) in zip(link.over, wheels, strict=True):
         name = f"wheel of {link.name} at {place.point}"
         yield Ring(name=name, role="wheel", centre=(x, y), radius=radius)
         yield Ring(name=f"axle of the {name}", role="small hinge", centre=(x, y), radius=HUB * grain)

@@ -6,6 +6,8 @@ they keep their directions. Only in a very sharp bend the wheel stays near its p
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 
 from simlab.pictures.marks import Points
@@ -37,24 +39,35 @@ def _inwards(one: Points, other: Points) -> Points:
     return np.asarray(bisector / long * min(FARTHEST, 1 / max(sine, 1e-12)))
 
 
-def bent(points: Points, radius: float) -> Points:
-    """The way of a string from its first point to its last around its wheels, shape (n, 2)."""
-    centres = np.concatenate([points[:1], wheel_centres(points, radius), points[-1:]])
+def wheels_in_motion(drawn: Points, points: Points, fixed: Sequence[bool], radius: float) -> Points:
+    """The centres of wheels when a string has moved: those that are fixed stay as drawn, shape (n, 2)."""
+    still = np.array(fixed, dtype=bool)[:, None]
+    return np.where(still, wheel_centres(drawn, radius), wheel_centres(points, radius))
+
+
+def bent(ends: Points, wheels: Points, drawn: Points, radius: float) -> Points:
+    """The way of a string from one of its `ends` to the other around its wheels, shape (n, 2).
+
+    wheels : their centres; drawn : the string as drawn, which says on which side of it each wheel is
+    """
+    points = drawn
+    sided = np.concatenate([points[:1], wheel_centres(points, radius), points[-1:]])
+    centres = np.concatenate([ends[:1], wheels, ends[-1:]])
     n = len(centres)
     sides = np.zeros(n)  # 1: the wheel is on the left of the string, -1: on the right
     for i in range(1, n - 1):
         before, after = points[i] - points[i - 1], points[i + 1] - points[i]
         turn = before[0] * after[1] - before[1] * after[0]
-        offset = centres[i] - points[i]
+        offset = sided[i] - points[i]
         left = turn if turn else before[0] * offset[1] - before[1] * offset[0]
         sides[i] = 1.0 if left > 0 else -1.0
-    rows = [points[:1]]
+    rows = [ends[:1]]
     normals = [
         _normal(centres[i], centres[i + 1], radius * (sides[i + 1] - sides[i])) for i in range(n - 1)
     ]
     for i in range(1, n - 1):
         rows.append(_around(centres[i], radius, sides[i], normals[i - 1], normals[i]))
-    rows.append(points[-1:])
+    rows.append(ends[-1:])
     return np.concatenate(rows)
 
 
