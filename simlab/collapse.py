@@ -68,7 +68,7 @@ def follow(
         np.hypot(away[..., 0], away[..., 1]) + away[..., 2] * drawn.reach
     )  # of the farthest corner, at most
     wandered = np.hypot(*np.moveaxis(left.pins[i] - right.pins[j], -1, 0))
-    paths, followed = np.hstack([paths, wandered]), (*bodies, *left.bare)
+    paths, followed = np.hstack([paths, wandered]), (*bodies, *left.free_pins)
     energy = np.abs(left.energy[i].sum(axis=1) - right.energy[j].sum(axis=1))[:, None]
     scale = _largest(left.forces[i]) or 1.0
     found = (

@@ -171,7 +171,7 @@ def test_a_lamp_on_a_running_ring_is_shown():
     found = follow(of, of.shown, road, engine)
     assert found.agreement == "agree", found
     length = hypot(1.5, 1) + hypot(2.5, 1)
-    for x, y in engine.pins[:, engine.bare.index("R")]:
+    for x, y in engine.pins[:, engine.free_pins.index("R")]:
         assert hypot(x, y) + hypot(4 - x, y) == pytest.approx(length, rel=1e-5)
 
 

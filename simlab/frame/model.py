@@ -233,6 +233,11 @@ class Frame:
         """The letters to be found."""
         return tuple(name for name, symbol in self.symbols.items() if symbol.found)
 
+    @property
+    def free_pins(self) -> tuple[Name, ...]:
+        """The pins on which no body turns, and that the ground does not hold."""
+        return tuple(name for name, joint in self.joints.items() if not joint.bodies)
+
     def under(self, contact: Contact) -> Name:
         """The body that pushes at a contact, or the ground if a support does."""
         return contact.by if contact.by in self.bodies else GROUND

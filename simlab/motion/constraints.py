@@ -38,14 +38,14 @@ class Pins:
                 if joint.kind == "built-in":
                     if body == GROUND:
                         continue
-                    key, ends = Key(body, name, GROUND), (body, GROUND)
+                    ends = body, GROUND
                     self.built_in.append(len(self.keys))
                     turning.append(points.part(body))
                 elif body == GROUND:
-                    key, ends = Key(name, name, GROUND), (name, GROUND)
+                    ends = name, GROUND
                 else:
-                    key, ends = Key(body, name, name), (body, name)
-                self.keys.append(key)
+                    ends = body, name
+                self.keys.append(Key.of_joint(joint, body))
                 held, holder = (points.add(Place(end, joint.point)) for end in ends)
                 pairs.append((held, holder))
         self.points = points
@@ -89,7 +89,7 @@ class Lines:
             numbers = [points.add(place) for place in link.places]
             for k, (place, number) in enumerate(zip(link.places, numbers, strict=True)):
                 if place.body != GROUND:
-                    self.keys.append(Key(place.body, f"{link.name} at {place.point}", link.name))
+                    self.keys.append(Key.of_member(link.name, place))
                     before = len(ends) + k - 1 if k else -1
                     pulled.append((i, number, before, len(ends) + k if k < len(numbers) - 1 else -1))
             ends += [(i, a, b) for a, b in pairwise(numbers)]

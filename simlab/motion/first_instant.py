@@ -118,7 +118,7 @@ class _Written:
         if isinstance(link, Key):
             return []
         ends = (place for place in self.frame.links[link].places if place.body != GROUND)
-        return [Key(place.body, f"{link} at {place.point}", link) for place in ends]
+        return [Key.of_member(link, place) for place in ends]
 
     def _quantity(self, element: Element, dim: Dim) -> Quantity:
         if element.is_zero:
@@ -160,7 +160,7 @@ class _Written:
         at: dict[Key, list[int]] = {}
         for i, (place, _) in enumerate(pulls):
             if place.body != GROUND:
-                at.setdefault(Key(place.body, f"{link} at {place.point}", link), []).append(i)
+                at.setdefault(Key.of_member(link, place), []).append(i)
         zero = self.rest.field.zero
         found = {}
         for key, numbers in at.items():

@@ -13,7 +13,7 @@ from simlab.frame.model import Frame, Name, Values
 from simlab.motion.ends import Ends
 from simlab.motion.one_sided import leaving, of_leaving
 from simlab.motion.reactions import Acting
-from simlab.results.trace import Event, Floats, Trace, bare
+from simlab.results.trace import Event, Floats, Trace
 
 RATE = 600  # samples a second, as in the showing
 LONGEST = 3.0  # [s]: later than that a chaotic frame cannot be predicted by anyone
@@ -138,7 +138,7 @@ class _Run:
 def _trace(run: _Run, samples: list[Sample], events: tuple[Event, ...]) -> Trace:
     system, reactions = run.system, run.ends.reactions
     n = len(system.frame.bodies)
-    pins = np.array([system.points.number[name] for name in bare(system.frame)], dtype=np.intp)
+    pins = np.array([system.points.number[name] for name in system.frame.free_pins], dtype=np.intp)
     acting: list[Acting] = [reactions.at(q, v) for _, q, v in samples]
     arrays = {
         "time": np.array([time for time, _, _ in samples]),

@@ -89,14 +89,12 @@ class Reactions:
 def keys_of(frame: Frame) -> tuple[Key, ...]:
     """The keys of every reaction of a frame: of its joints, its light members, its contacts."""
     keys = []
-    for name, joint in frame.joints.items():
+    for joint in frame.joints.values():
         for body in joint.bodies:
-            if joint.kind == "built-in":
-                keys += [] if body == GROUND else [Key(body, name, GROUND)]
-            else:
-                keys.append(Key(name, name, GROUND) if body == GROUND else Key(body, name, name))
+            if joint.kind == "pin" or body != GROUND:
+                keys.append(Key.of_joint(joint, body))
     for link in frame.links.values():
         ends = (place for place in link.places if place.body != GROUND)
-        keys += [Key(place.body, f"{link.name} at {place.point}", link.name) for place in ends]
+        keys += [Key.of_member(link.name, place) for place in ends]
     keys += [Key.of(contact) for contact in frame.contacts.values()]
     return tuple(dict.fromkeys(keys))

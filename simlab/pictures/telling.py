@@ -57,7 +57,7 @@ class Run:
                 ]
                 if best is None or ways[0].max() > (1 + TIE) * best[1].max():
                     best = name, ways[0], ways[1]
-        for k, name in enumerate(self.roads[0].bare):
+        for k, name in enumerate(self.roads[0].free_pins):
             ways = [
                 np.hypot(*(road.pins[rows, k] - self.plan.points[name]).T)
                 for road, rows in zip(self.roads, self.rows, strict=True)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from math import hypot
 from typing import Generic, NamedTuple, TypeVar
 
-from simlab.frame.model import Contact, Name, Values, Vec
+from simlab.frame.model import GROUND, Contact, Joint, Name, Place, Values, Vec
 from simlab.frame.quantity import Quantity
 
 S = TypeVar("S")  # Quantity on exact roads, float on numerical ones
@@ -32,6 +32,18 @@ class Key(NamedTuple):
     def of(cls, contact: Contact) -> Key:
         """The force of a contact on what rests there."""
         return cls(contact.on.body, contact.name, contact.by)
+
+    @classmethod
+    def of_member(cls, link: Name, place: Place) -> Key:
+        """The force of a light member on what it is tied to at a place."""
+        return cls(place.body, f"{link} at {place.point}", link)
+
+    @classmethod
+    def of_joint(cls, joint: Joint, body: Name) -> Key:
+        """The force of a joint on one of its bodies; of the ground, on the pin that it holds."""
+        if body == GROUND:
+            return cls(joint.name, joint.name, GROUND)
+        return cls(body, joint.name, GROUND if joint.kind == "built-in" else joint.name)
 
 
 @dataclass(frozen=True)

@@ -59,7 +59,7 @@ class Trace:
     """A finished run, sampled at `time`, shape (times,) [s].
 
     poses (times, bodies, 3); velocities (times, bodies, 3), at the times of the poses;
-    pins (times, bare, 2) [m], of the pins on which no body turns, by the names in `bare`;
+    pins (times, free_pins, 2) [m], of the pins on which no body turns;
     forces (times, keys, 3): x, y [N], moment [N m], NaN where a reaction is absent;
     tensions (times, links) [N], tension positive, NaN where absent; points (times, keys, 2) [m];
     energy (times, 2): kinetic, potential [J]; load (times,): share of the weight let on;
@@ -71,7 +71,7 @@ class Trace:
     values: Mapping[Name, float]
     time: Floats
     bodies: tuple[Name, ...]
-    bare: tuple[Name, ...]
+    free_pins: tuple[Name, ...]
     keys: tuple[Key, ...]
     links: tuple[Name, ...]
     poses: Floats
@@ -106,7 +106,7 @@ class Trace:
             road=road,
             values=values,
             bodies=bodies,
-            bare=bare(frame),
+            free_pins=frame.free_pins,
             keys=keys,
             links=links,
             events=events,
@@ -141,10 +141,5 @@ class Trace:
             (kinetic, potential),
             float(self.load[i]),
             absent,
-            {name: (float(x), float(y)) for name, (x, y) in zip(self.bare, self.pins[i], strict=True)},
+            {name: (float(x), float(y)) for name, (x, y) in zip(self.free_pins, self.pins[i], strict=True)},
         )
-
-
-def bare(frame: Frame) -> tuple[Name, ...]:
-    """The pins on which no body turns, and that the ground does not hold."""
-    return tuple(name for name, joint in frame.joints.items() if joint.kind == "pin" and not joint.bodies)

@@ -22,7 +22,7 @@ from simlab.simulation.columns import N
 from simlab.simulation.drawn import Pair
 from simlab.simulation.impulses import Impulse
 from simlab.simulation.meeting import Meeting
-from simlab.simulation.poses import Pose, ahead, local, placed
+from simlab.simulation.poses import ahead, local, placed
 from simlab.simulation.surfaces import Flat, Round
 from simlab.simulation.world import World
 
@@ -117,7 +117,7 @@ class Guide:
     def _put(self, bar: pymunk.PinJoint, way: Pair, error: float) -> None:
         """Along a way, through the point of contact, too long by an error."""
         (x, y), (on, by), far = self.meeting.point, self.meeting.poses, self.size + error
-        bar.anchor_a = _anchor(by, (x - far * way[0], y - far * way[1]), bar.a is self.world.ground)
+        bar.anchor_a = local(by, (x - far * way[0], y - far * way[1]))
         bar.anchor_b = local(on, (x, y))
         bar.distance = self.size
 
@@ -153,7 +153,3 @@ class Guide:
     def remove(self) -> None:
         """Take the bars away."""
         self.world.space.remove(*self.bars)
-
-
-def _anchor(pose: Pose, at: Pair, is_ground: bool) -> Pair:
-    return at if is_ground else local(pose, at)

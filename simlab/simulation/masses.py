@@ -77,7 +77,7 @@ def masses(drawn: Drawn, even: bool = False) -> Mapping[Name, Mass]:
     lifted.
     """
     frame = drawn.frame
-    alone = {joint.name: joint.point for joint in frame.joints.values() if not joint.bodies}
+    alone = {name: frame.joints[name].point for name in frame.free_pins}
     tied = {knot: place.point for link in frame.links.values() for knot, place in knots(link).items()}
     alone |= tied
     places = {name: drawn.points[point] for name, point in alone.items()}

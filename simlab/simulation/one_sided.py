@@ -33,7 +33,7 @@ class OneSided:
         self._slack: set[Name] = set()
         self._lengths = {name: impulse.joint.distance for name, impulse in world.links.items()}
         self._wrong = dict.fromkeys(world.links, 0)
-        self.running = {name: Running(world, self.frame.links[name], step, total) for name in world.strings}
+        self.running = {name: Running(world, self.frame.links[name], step) for name in world.strings}
 
     @property
     def slack(self) -> frozenset[Name]:
@@ -69,7 +69,7 @@ class OneSided:
                 found[name] = thrust if kind == "string" else -thrust
         for name, running in self.running.items():
             if not running.string.is_slack:
-                found[name] = -min(running.string.tensions(self.step))
+                found[name] = running.thrust
         return {name: size for name, size in found.items() if size > self.least}
 
     def let_go(self, name: Name, time: float) -> Event:
@@ -83,20 +83,16 @@ class OneSided:
 
         A member goes when it has carried a force of the wrong kind for more than `patience` steps.
         """
+        wrong = self.wrong()
         for name, impulse in list(self.world.links.items()):
-            kind = self.frame.links[name].kind
-            if kind == "light rod":
-                continue
-            thrust = impulse.read()[0] / self.step
             if isinstance(impulse.joint, pymunk.SlideJoint):
-                yield from self._watch(time, name, thrust)
+                yield from self._watch(time, name, impulse.read()[0] / self.step)
                 continue
-            is_wrong = (thrust if kind == "string" else -thrust) > self.least
-            self._wrong[name] = self._wrong[name] + 1 if is_wrong else 0
+            self._wrong[name] = self._wrong[name] + 1 if name in wrong else 0
             if self._wrong[name] > patience:
                 yield self._lose(time, name)
         for running in self.running.values():
-            yield from running.look(time, patience)
+            yield from running.look(time, patience, self.least)
 
     def _lose(self, time: float, name: Name) -> Event:
         link = self.frame.links[name]

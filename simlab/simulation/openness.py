@@ -59,14 +59,12 @@ def _keys(gaps: Gaps, is_open: set[Name]) -> Iterator[Key | Name]:
         for place in frame.links[name].places:
             pins.add(place.body)
             if place.body != GROUND:
-                yield Key(place.body, f"{name} at {place.point}", name)
+                yield Key.of_member(name, place)
     for name in is_open & set(frame.contacts):
         pins.add(frame.contacts[name].on.body)
         yield Key.of(frame.contacts[name])
     for name in pins & set(frame.joints):
         joint = frame.joints[name]
         for body in joint.bodies:
-            if joint.kind == "pin":
-                yield Key(name, name, GROUND) if body == GROUND else Key(body, name, name)
-            elif body != GROUND:
-                yield Key(body, name, GROUND)
+            if joint.kind == "pin" or body != GROUND:
+                yield Key.of_joint(joint, body)

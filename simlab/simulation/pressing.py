@@ -74,10 +74,9 @@ class Pressing:
                 yield Event(time, "slip", name)
 
     def _lift(self, time: float, patience: int) -> Iterator[Event]:
+        pulling = self.pulling()
         for name, guide in list(self.guides.items()):
-            contact = self.frame.contacts[name]
-            pulls = not contact.two_sided and guide.push(self.step) < -self.least
-            self._wrong[name] = self._wrong[name] + 1 if pulls else 0
+            self._wrong[name] = self._wrong[name] + 1 if name in pulling else 0
             if self._wrong[name] > patience:
                 yield self.lift(name, time)
             elif not self._is_within(guide.meeting):

@@ -73,7 +73,7 @@ class _Found(Generic[N]):
         self.tensions[name] = tension
         for place, pull, where in zip(self.frame.links[name].places, pulls, at, strict=True):
             if place.body != GROUND:
-                self.act(Key(place.body, f"{name} at {place.point}", name), place, pull, where)
+                self.act(Key.of_member(name, place), place, pull, where)
 
     def add_loads(self, share: N) -> None:
         """Loads on pins: no reactions, but part of the pins' balance."""
@@ -87,7 +87,7 @@ class _Found(Generic[N]):
         pivot, gear = self.world.built_in[joint.name]
         x, y = self.moment.force(pivot)
         (couple,) = self.moment.force(gear)
-        self.reactions[Key(joint.bodies[1], joint.name, GROUND)] = Reaction((x, y), couple, self._at(joint))
+        self.reactions[Key.of_joint(joint, joint.bodies[1])] = Reaction((x, y), couple, self._at(joint))
 
     def add_pin(self, joint: Joint) -> None:
         """What a pin gives to its bodies, and what holds it, by its own balance."""
@@ -96,14 +96,13 @@ class _Found(Generic[N]):
         for body in joint.bodies:
             if body != held:
                 fx, fy = self.moment.force(self.world.pins[joint.name, body])
-                self.reactions[Key(body, joint.name, joint.name)] = Reaction((fx, fy), None, point)
+                self.reactions[Key.of_joint(joint, body)] = Reaction((fx, fy), None, point)
                 x, y = x + fx, y + fy
         for fx, fy in self.on_pins[joint.name]:
             x, y = x - fx, y - fy
-        if held == GROUND:
-            self.reactions[Key(joint.name, joint.name, GROUND)] = Reaction((x, y), None, point)
-        elif joint.bodies:
-            self.reactions[Key(held, joint.name, joint.name)] = Reaction((-x, -y), None, point)
+        if joint.bodies:
+            balance = (x, y) if held == GROUND else (-x, -y)
+            self.reactions[Key.of_joint(joint, held)] = Reaction(balance, None, point)
 
     def _at(self, joint: Joint) -> tuple[N, N]:
         return self.moment.where(Place(carrier(self.frame, joint.name), joint.point))

@@ -22,7 +22,7 @@ from simlab.results import Event
 from simlab.simulation.drawn import Pair
 from simlab.simulation.masses import home, knots
 from simlab.simulation.poses import ahead, local
-from simlab.simulation.pressing import CLEAR, WRONG
+from simlab.simulation.pressing import CLEAR
 from simlab.simulation.strings import KNOTS, across, bend, bent
 from simlab.simulation.world import World
 
@@ -38,10 +38,9 @@ class Running:
     followed from the drawn one on; stops : joints that keep its ends off the pegs
     """
 
-    def __init__(self, world: World, link: Link, step: float, total: float) -> None:
+    def __init__(self, world: World, link: Link, step: float) -> None:
         self.world, self.link, self.step = world, link, step
         self.string = world.strings[link.name]
-        self.least = WRONG * total
         self.knots = [world.bodies[knot] for knot in knots(link)]
         stations = self._stations(0.0)
         self.length = sum(_lengths(stations))
@@ -137,8 +136,13 @@ class Running:
             max((knot.mass * w for knot, w in zip(self.knots, wrong, strict=True)), default=0.0) / self.step
         )
 
-    def look(self, time: float, patience: int) -> Iterator[Event]:
-        """What changed in the last step."""
+    @property
+    def thrust(self) -> float:
+        """The greatest force with which a part of it pushed in the last step [N]; negative: all pulled."""
+        return -min(self.string.tensions(self.step))
+
+    def look(self, time: float, patience: int, least: float) -> Iterator[Event]:
+        """What changed in the last step; it is wrong to push with more than `least`."""
         if not self._is_jammed and any(stop.impulse > 0 for stop in self.stops):
             self._is_jammed = True
             yield Event(time, "contact", self.link.name)
@@ -156,8 +160,7 @@ class Running:
         for k in reversed(off):
             self._come_off(k)
             yield Event(time, "lifted", self.link.name)
-        pushes = min(self.string.tensions(self.step)) < -self.least
-        self._wrong = self._wrong + 1 if pushes else 0
+        self._wrong = self._wrong + 1 if self.thrust > least else 0
         if self._wrong > patience:
             yield self.slacken(time)
 

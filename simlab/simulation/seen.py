@@ -17,7 +17,6 @@ import numpy as np
 
 from simlab.frame.model import GROUND, Name
 from simlab.results import Floats, Forces, Key
-from simlab.results.trace import bare
 from simlab.simulation.columns import N, size
 from simlab.simulation.meeting import Meeting
 from simlab.simulation.one_sided import OneSided
@@ -129,7 +128,7 @@ class Seen(Generic[N]):
     def pins(self) -> dict[Name, tuple[N, N]]:
         """The places of pins on which no body turns [m]."""
         states = self.moment.states
-        return {name: (states[name].x, states[name].y) for name in bare(self.sight.world.frame)}
+        return {name: (states[name].x, states[name].y) for name in self.sight.world.frame.free_pins}
 
     def _contact(self, name: Name) -> tuple[tuple[N, N], tuple[N, N]]:
         """The force of a contact on what rests there [N], and where it acts [m]."""

@@ -94,15 +94,11 @@ class Stage:
         """
         self._fall()
         at_rest, script = (0.0, 0.0, 0.0), self.view.sight.script
-        given = {name: self.engine_velocity(name, v) for name, v in velocity.items()}
+        given = {name: self.world.engine_velocity(name, v) for name, v in velocity.items()}
         script.set_speeds(np.array([given.get(name, at_rest) for name in script.bodies]))
         self.view.look_back()
         self.one_sided.forget()
         self.time = 0.0
-
-    def engine_velocity(self, name: Name, velocity: Velocity) -> Velocity:
-        """The velocity of an engine body, whose mass is not about the centre of the frame's body."""
-        return self.world.engine_velocity(name, velocity)
 
     def cut(self, name: Name) -> None:
         """Take a light member away: from now on the frame falls."""
@@ -205,20 +201,18 @@ class Stage:
             self.pressing.soften(SOFT, FUSE * self.total)
             self.one_sided.soften()
 
-    def _look(self) -> bool:
-        """What lets go, lands, slips or comes taut in the last engine step; whether anything did."""
+    def _look(self) -> None:
+        """What lets go, lands, slips or comes taut in the last engine step."""
         patience = PATIENCE if self.state == "hanging" else 0
         events: list[Event] = []
         if self.world.links or self.one_sided.running:
             events += self.one_sided.look(self.time, patience)
         if self.pressing.meetings:
             events += self.pressing.look(self.time, patience)
-        if not events:
-            return False
-        self.view.changed()
+        if events:
+            self.view.changed()
         for event in events:
             self._note(event)
-        return True
 
     def _note(self, event: Event) -> None:
         """Keep an event, but not one of many: a string that is hardly taut trembles."""

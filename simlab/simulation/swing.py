@@ -53,7 +53,7 @@ class _Along:
         self.world = stage.world
         self.start = {name: (body.position, body.angle) for name, body in self.world.bodies.items()}
         moving = [name for name in velocity if name in self.world.bodies]
-        self.ways = {name: stage.engine_velocity(name, velocity[name]) for name in moving}
+        self.ways = {name: stage.world.engine_velocity(name, velocity[name]) for name in moving}
 
     def size(self) -> float:
         """The sum s, in any one scale."""

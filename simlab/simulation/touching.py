@@ -65,12 +65,9 @@ class Touching:
         self.space.collision_slop = SLOP * drawn.size
         self.rubs: dict[Name, pymunk.Shape] = {}
         self.guides: dict[Name, Guide] = {}
-        total = sum(mass.inert for mass in self.world.masses.values())
         dt = self.unit / PACE
         self.step_length = dt  # never changed: joints would mistake their last impulses for other forces
-        self.running = [
-            Running(self.world, self.frame.links[name], dt, total) for name in self.world.strings
-        ]
+        self.running = [Running(self.world, self.frame.links[name], dt) for name in self.world.strings]
         self._is_stuck = False
         for i, contact in enumerate(self.frame.contacts.values()):
             self._add(contact, pymunk.ShapeFilter(categories=1 << i, mask=1 << i))

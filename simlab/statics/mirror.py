@@ -143,27 +143,21 @@ def _holds(frame: Frame, values: Values, found: Mirror) -> bool:
 def _keys(frame: Frame) -> list[Key]:
     """Every reaction of a frame, by the keys of `results.forces`."""
     keys = []
-    for name, joint in frame.joints.items():
+    for joint in frame.joints.values():
         for body in joint.bodies:
-            if body != GROUND:
-                keys.append(Key(body, name, GROUND if joint.kind == "built-in" else name))
-            elif joint.kind == "pin":
-                keys.append(Key(name, name, GROUND))
+            if joint.kind == "pin" or body != GROUND:
+                keys.append(Key.of_joint(joint, body))
     keys += [Key.of(contact) for contact in frame.contacts.values()]
     for link in frame.links.values():
-        keys += [_tie(link.name, place) for place in link.ends if place.body != GROUND]
+        keys += [Key.of_member(link.name, place) for place in link.ends if place.body != GROUND]
     return keys
-
-
-def _tie(link: Name, place: Place) -> Key:
-    return Key(place.body, f"{link} at {place.point}", link)
 
 
 def _image(frame: Frame, found: Mirror, key: Key) -> Key:
     partner = {**found.joints, **found.bodies, GROUND: GROUND}
     if key.by in frame.links and key.at not in frame.joints and key.at not in frame.contacts:
-        point = next(p.point for p in frame.links[key.by].ends if _tie(key.by, p) == key)
-        return _tie(found.links[key.by], Place(partner[key.on], found.points[point]))
+        point = next(p.point for p in frame.links[key.by].ends if Key.of_member(key.by, p) == key)
+        return Key.of_member(found.links[key.by], Place(partner[key.on], found.points[point]))
     if key.at in frame.contacts:
         at = found.contacts[key.at]
         return Key(partner[key.on], at, frame.contacts[at].by)

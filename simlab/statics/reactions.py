@@ -139,7 +139,7 @@ class Reactions:
 def _ends(equations: Equations, link: Name) -> list[Key | None]:
     """The keys of a light member's forces, from end to end; None for a place on the ground."""
     return [
-        None if place.body == GROUND else Key(place.body, f"{link} at {place.point}", link)
+        None if place.body == GROUND else Key.of_member(link, place)
         for place in equations.frame.links[link].places
     ]
 
