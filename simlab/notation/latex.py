@@ -11,15 +11,17 @@ from simlab.notation.pieces import GREEK, Kind, Notation, Piece
 _ROMAN_TWINS = {"Alpha": "A", "Beta": "B", "Epsilon": "E", "Eta": "H", "omicron": "o"}  # LaTeX has no name
 
 
-def latex(expr: Any, *, angle: bool = False) -> str:
+def latex(expr: Any, *, angle: bool = False, factor: bool = False) -> str:
     r"""An expression as LaTeX mathematics; `angle`: multiples of pi are written in degrees.
+
+    `factor`: a sum, or what has a minus, is put in brackets.
 
     >>> import sympy as sp
     >>> w, u = sp.symbols("W theta")
     >>> print(latex(5 * w * sp.tan(u) ** 2 / 2))
     \frac{5W\tan^{2}\theta}{2}
     """
-    return _Latex().write(expr, angle=angle)
+    return _Latex().write(expr, angle=angle, factor=factor)
 
 
 class _Latex(Notation):

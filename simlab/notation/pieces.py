@@ -57,8 +57,13 @@ class Notation(ABC):
 
     minus: str
 
-    def write(self, expr: Any, *, angle: bool = False) -> str:
-        """The expression in words; `angle`: multiples of pi are written in degrees."""
+    def write(self, expr: Any, *, angle: bool = False, factor: bool = False) -> str:
+        """The expression in words; `angle`: multiples of pi are written in degrees.
+
+        `factor`: beside a multiplication sign; a sum, or what has a minus, is put in brackets.
+        """
+        if factor and (expr.is_Add or self._term(expr, angle)[0]):
+            return self.bracketed(self.write(expr, angle=angle))
         terms = expr.as_ordered_terms() if expr.is_Add else [expr]
         signed = [self._term(term, angle) for term in terms]
         if expr.is_Add and not angle and expr.is_number:

@@ -14,15 +14,17 @@ LOWERED = str.maketrans("0123456789", "₀₁₂₃₄₅₆₇₈₉")
 _BRACKETS = (Kind.CONSTANT, Kind.SUM)
 
 
-def plain(expr: Any, *, angle: bool = False) -> str:
+def plain(expr: Any, *, angle: bool = False, factor: bool = False) -> str:
     """An expression as one line of text; `angle`: multiples of pi are written in degrees.
+
+    `factor`: a sum, or what has a minus, is put in brackets.
 
     >>> import sympy as sp
     >>> w, u = sp.symbols("W theta")
     >>> plain(2 * w * sp.tan(u)), plain(5 * sp.sqrt(3) * w / 2), plain(sp.pi / 2 - u, angle=True)
     ('2 W tan θ', '5√3 W/2', '90° − θ')
     """
-    return _Plain().write(expr, angle=angle)
+    return _Plain().write(expr, angle=angle, factor=factor)
 
 
 class _Plain(Notation):

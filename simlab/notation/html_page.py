@@ -1,0 +1,149 @@
+"""A page as HTML with MathML: a fragment that is well-formed XML, or a whole document."""
+
+from __future__ import annotations
+
+from base64 import b64encode
+from collections.abc import Iterator, Mapping, Sequence
+from html import escape
+
+from simlab.notation.formulas import in_tex, rows, signs
+from simlab.notation.parts import (
+    NEW_LINE,
+    Block,
+    Break,
+    Figure,
+    Formula,
+    Heading,
+    Line,
+    Page,
+    Space,
+    Table,
+    blocks,
+)
+from simlab.notation.sentences import said
+
+Pictures = Mapping[str, str]  # name of a picture -> SVG document
+_MATHML = "http://www.w3.org/1998/Math/MathML"
+_LEFT = 'style="text-align: right; padding-left: 0; padding-right: 0.15em"'
+_RIGHT = 'style="text-align: left; padding-left: 0.15em"'
+
+
+def html_document(
+    page: Page, title: str, *, pictures: Pictures | None = None, style: str = "", language: str = "en"
+) -> str:
+    """A whole document that needs nothing else: pictures and style are in it. It is well-formed XML too."""
+    head = (
+        "<!DOCTYPE html>",
+        f'<html xmlns="http://www.w3.org/1999/xhtml" lang="{language}">',
+        "<head>",
+        '<meta charset="utf-8"/>',
+        '<meta name="viewport" content="width=device-width, initial-scale=1"/>',
+        f"<title>{escape(title)}</title>",
+        f"<style>{style}</style>" if style else "",
+        "</head>",
+        "<body>",
+        "<main>",
+    )
+    return "\n".join((*filter(None, head), *in_html(page, pictures), "</main>", "</body>", "</html>", ""))
+
+
+def in_html(page: Page, pictures: Pictures | None = None) -> Iterator[str]:
+    """The lines of a page; a picture that is not among `pictures` is linked as NAME.svg."""
+    in_step = False
+    for part, within in blocks(page):
+        is_first = isinstance(part, Line) and part.number is not None
+        if in_step and (is_first or not within):
+            yield "</li>"
+        if in_step and not within:
+            yield "</ol>"
+        if within and not in_step:
+            yield "<ol>"
+        if isinstance(part, Line) and part.number is not None:
+            yield f'<li value="{part.number}">'
+        in_step = within
+        yield from _block(part, pictures or {})
+    if in_step:
+        yield from ("</li>", "</ol>")
+
+
+def _block(part: Block, pictures: Pictures) -> Iterator[str]:
+    match part:
+        case Heading():
+            yield f"<h{part.level}>{escape(part.words)}</h{part.level}>"
+        case Line():
+            yield _line(part)
+        case Figure():
+            yield from _figure(part, pictures)
+        case Table():
+            yield from _table(part)
+        case Space():
+            yield f'<div class="space">{"<hr/>" * part.lines}</div>'
+        case Break():
+            yield '<div class="break"></div>'
+        case tuple():
+            yield from _equations(part)
+
+
+def _line(part: Line) -> str:
+    text = " ".join(said(sentence, "mathml") for sentence in part.parts if sentence != (NEW_LINE,))
+    label = f"<b>{escape(part.label)}:</b> " if part.label else ""
+    lead = f"<b>{escape(part.lead)}</b> " if part.lead else ""
+    return f"<p>{label}{lead}{text}</p>"
+
+
+def _figure(part: Figure, pictures: Pictures) -> Iterator[str]:
+    drawn = pictures.get(part.name)
+    source = f"{part.name}.svg"
+    if drawn is not None:
+        source = f"data:image/svg+xml;base64,{b64encode(drawn.encode()).decode()}"
+    width = "" if part.share == 1 else f' style="width: {part.share:.0%}"'
+    yield f"<figure{width}>"
+    yield f'<img src="{escape(source)}" alt="{escape(part.alt)}"/>'
+    if part.caption:
+        yield f"<figcaption>{escape(part.caption)}</figcaption>"
+    yield "</figure>"
+
+
+def _table(table: Table) -> Iterator[str]:
+    sides = [' style="text-align: right"' if k in table.right else "" for k in range(len(table.headings))]
+    yield "<table>"
+    if any(table.headings):
+        heads = zip(sides, table.headings, strict=True)
+        yield "<thead><tr>"
+        yield from (f'<th scope="col"{side}>{escape(head)}</th>' for side, head in heads)
+        yield "</tr></thead>"
+    yield "<tbody>"
+    for row in table.rows:
+        cells = (f"<td{side}>{said(cell, 'mathml')}</td>" for side, cell in zip(sides, row, strict=False))
+        yield f"<tr>{''.join(cells)}</tr>"
+    yield "</tbody>"
+    yield "</table>"
+
+
+def _equations(formulas: Sequence[Formula]) -> Iterator[str]:
+    """One table of mathematics: left sides, equals signs and right sides, notes and numbers."""
+    yield '<div class="equations">'
+    yield f'<math xmlns="{_MATHML}" display="block">'
+    yield '<mtable displaystyle="true" columnalign="right left left">'
+    for row in rows(formulas):
+        relation = _inner(signs(row.relation)) if row.relation else '<mspace width="2em"/>'
+        tail = "\u2003".join(filter(None, (f"({row.label})" if row.label else "", row.note)))
+        cells = (
+            f"<mtd {_LEFT}><mrow>{_inner(in_tex(row.left))}</mrow></mtd>",
+            f"<mtd {_RIGHT}><mrow>{relation}{_inner(in_tex(row.right))}</mrow></mtd>",
+            f'<mtd style="text-align: left; padding-left: 2em"><mtext>{escape(tail)}</mtext></mtd>',
+        )
+        yield f"<mtr>{''.join(cells)}</mtr>"
+    yield "</mtable>"
+    yield "</math>"
+    yield "</div>"
+
+
+def _inner(tex: str) -> str:
+    """LaTeX as MathML, without the element around it."""
+    if not tex.strip():
+        return ""
+    from latex2mathml.converter import convert
+
+    found = str(convert(tex))
+    return found[found.index(">") + 1 : found.rindex("<")]

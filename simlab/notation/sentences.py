@@ -1,0 +1,68 @@
+"""Sentences with mathematics in them, in each medium."""
+
+from __future__ import annotations
+
+from html import escape
+from typing import Literal
+
+from simlab.notation.latex import latex
+from simlab.notation.parts import Maths, Sentence
+from simlab.notation.pieces import GREEK
+from simlab.notation.plain import plain
+
+Medium = Literal["text", "latex", "markdown", "mathml"]
+
+FIXED_SPACE = "\u00a0"
+_NAMES = {letter: name for name, letter in GREEK.items()}
+_IN_TEXT = {
+    FIXED_SPACE: "~",
+    "−": "$-$",
+    "×": r"$\times$",
+    "°": r"$^{\circ}$",
+    "²": r"\textsuperscript{2}",
+    "→": r"$\to$",
+    "√": r"$\surd$",
+    "≤": r"$\le$",
+    "≥": r"$\ge$",
+    "≈": r"$\approx$",
+    "✓": r"\checkmark{}",
+    "\\": r"\textbackslash{}",
+    "~": r"\textasciitilde{}",
+    "^": r"\textasciicircum{}",
+} | {mark: f"\\{mark}" for mark in "&%$#_{}"}
+_IN_MARKDOWN = {mark: f"\\{mark}" for mark in "\\`*_[]<>$|#"} | {"×": r"$\times$"}
+
+
+def said(sentence: Sentence, medium: Medium) -> str:
+    """One sentence in one medium.
+
+    >>> import sympy as sp
+    >>> said(("T = ", Maths(2 * sp.tan(sp.Symbol("alpha"))), " N"), "latex")
+    'T = $2\\\\tan\\\\alpha$ N'
+    """
+    return "".join(words(p, medium) if isinstance(p, str) else _maths(p, medium) for p in sentence)
+
+
+def _maths(piece: Maths, medium: Medium) -> str:
+    if medium == "text":
+        return plain(piece.expr, angle=piece.angle, factor=piece.factor)
+    tex = latex(piece.expr, angle=piece.angle, factor=piece.factor)
+    if medium in ("latex", "markdown"):
+        return f"${tex}$"
+    from latex2mathml.converter import convert
+
+    return str(convert(tex))
+
+
+def words(text: str, medium: Medium) -> str:
+    """Text without mathematics in one medium: what has a meaning there stands for itself."""
+    match medium:
+        case "text":
+            return text.replace(FIXED_SPACE, " ")
+        case "mathml":
+            return escape(text)
+        case "markdown":
+            return "".join(_IN_MARKDOWN.get(letter, letter) for letter in text)
+    return "".join(
+        rf"$\{_NAMES[letter]}$" if letter in _NAMES else _IN_TEXT.get(letter, letter) for letter in text
+    )
