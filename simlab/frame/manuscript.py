@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from dataclasses import replace
 from fractions import Fraction
 
 from simlab.errors import BadInput, SceneError, nearest
@@ -37,6 +38,7 @@ _UNIT_OF_DIM = {
 }
 _RESERVED = {GROUND, "pi", "any", *expression.FUNCTIONS}
 _ANY = "any"  # no upper end
+G = "g"  # the letter of gravity, where a class writes weights as m g
 # Where a letter to be found is drawn until it is found: off the middle, where shapes are special.
 WITHIN = Quantity.of(Fraction(37, 100))
 
@@ -49,10 +51,11 @@ def somewhere(low: Quantity, high: Quantity, values: Mapping[Name, Quantity]) ->
 class Manuscript:
     """The text of a scene with everything in it that is a number, a letter or a point.
 
-    `shown` holds the value of each letter, by which "above" and "nearer" are settled.
+    `shown` holds the value of each letter, by which "above" and "nearer" are settled. `gravity` is a
+    class's g [m/s^2] in place of the scene's own; with `letter` it is the letter g: weights are m g.
     """
 
-    def __init__(self, text: SceneText) -> None:
+    def __init__(self, text: SceneText, gravity: Quantity | None = None, letter: bool = False) -> None:
         self.text = text
         self.entry: SceneEntry = text.decode()
         self.letters: dict[Name, Quantity] = {}
@@ -62,10 +65,10 @@ class Manuscript:
                 if (entry.between is None) == given:
                     self._declare(self._given(name, entry) if given else self._to_find(name, entry))
         self.symbols = {name: self.symbols[name] for name in self.entry.symbols}
-        self.shown = {name: symbol.shown for name, symbol in self.symbols.items()}
         for let, written in self.entry.lets.items():
             self.letters[self._new_name(let, "lets")] = self.read(written, "lets", let)
-        self.gravity = self.read(self.entry.gravity, "", "gravity", ACCELERATION)
+        self.gravity = self._gravity(gravity, letter)
+        self.shown = {name: symbol.shown for name, symbol in self.symbols.items()}
         self.has_masses = False
         self.points = Points(
             self.entry.points,
@@ -78,6 +81,24 @@ class Manuscript:
         """The weight of a mass that the scene gives."""
         self.has_masses = True
         return mass * self.gravity
+
+    def _gravity(self, of_class: Quantity | None, letter: bool) -> Quantity:
+        """The scene's own g, or the class's; a g/6, as on the Moon, is the scene's own affair."""
+        own = self.read(self.entry.gravity, "", "gravity", ACCELERATION)
+        if not (own.names or letter):
+            return of_class or own
+        name = str(own) if own.names else G
+        if name == G and G not in self.letters:
+            self._declare(Symbol(G, "acceleration of free fall", "m/s^2", own, own, own))
+        if name not in self.symbols:
+            return own
+        symbol = self.symbols[name]
+        if symbol.shown.dim != ACCELERATION:
+            message = f'"{G}" is another letter here, so weights cannot be written m{G}. Rename it.'
+            raise self.error(message, "symbols", G)
+        if of_class is not None:
+            self.symbols[name] = replace(symbol, shown=of_class, low=of_class, high=of_class)
+        return self.letters[name]
 
     def error(self, message: str, table: str = "", key: str = "") -> SceneError:
         """A SceneError that says where."""

@@ -11,25 +11,31 @@ from simlab.frame.connections import Connections
 from simlab.frame.loads import Loads
 from simlab.frame.manuscript import Manuscript
 from simlab.frame.model import Frame
+from simlab.frame.quantity import Quantity
 from simlab.frame.question import Name
 from simlab.frame.scene_file import SceneText
 from simlab.frame.soundness import check
 from simlab.frame.supports import Supports
 
 
-def read_scene(path: str | Path) -> Frame:
+def read_scene(path: str | Path, gravity: Quantity | None = None, letter: bool = False) -> Frame:
     """Read a scene file; raises SceneError naming the file, the key, what came and what is allowed.
+
+    gravity : a class's g [m/s^2] in place of the scene's own
+    letter : whether g is a letter, so that the weights of masses are m g
 
     >>> read_scene("scenes/kite_lantern.toml").brace
     'spreader'
     """
     path = Path(path)
-    return _frame(Manuscript(SceneText.of_file(path)), path.stem)
+    return _frame(Manuscript(SceneText.of_file(path), gravity, letter), path.stem)
 
 
-def parse_scene(text: str, name: str = "scene") -> Frame:
+def parse_scene(
+    text: str, name: str = "scene", gravity: Quantity | None = None, letter: bool = False
+) -> Frame:
     """Read a scene from text, as `read_scene` does from a file."""
-    return _frame(Manuscript(SceneText(text, name)), name)
+    return _frame(Manuscript(SceneText(text, name), gravity, letter), name)
 
 
 def _frame(manuscript: Manuscript, name: Name) -> Frame:

@@ -8,7 +8,7 @@ from __future__ import annotations
 import re
 import tomllib
 from pathlib import Path
-from typing import Any, Literal, TypeVar, get_args, get_origin
+from typing import Any, Literal, Self, TypeVar, get_args, get_origin
 
 import msgspec
 
@@ -30,27 +30,29 @@ def schema() -> dict[str, Any]:
 class SceneText:
     """A scene file's text: it decodes itself, and knows the line of a key for messages."""
 
+    what = "scene"  # what kind of file it is, in messages
+
     def __init__(self, text: str, name: str) -> None:
         self.text = text
         self.name = name
 
     @classmethod
-    def of_file(cls, path: Path) -> SceneText:
+    def of_file(cls, path: Path) -> Self:
         """Read the file; raises SceneError when it is missing, a folder, too large or not text."""
         try:
             if path.is_dir():
-                raise SceneError(f"{path} is a folder, not a scene file. Give a .toml file inside it.")
+                raise SceneError(f"{path} is a folder, not a {cls.what} file. Give a .toml file inside it.")
             data = path.read_bytes()
         except FileNotFoundError:
             raise SceneError(f"{path}: there is no such file.{_neighbour(path)}") from None
         except OSError as error:
             raise SceneError(f"{path} cannot be read: {error.strerror}.") from None
         if len(data) > MAX_BYTES:
-            raise SceneError(f"{path} has {len(data)} bytes; a scene file has at most {MAX_BYTES}.")
+            raise SceneError(f"{path} has {len(data)} bytes; a {cls.what} file has at most {MAX_BYTES}.")
         try:
             return cls(data.decode("utf-8"), str(path))
         except UnicodeDecodeError:
-            raise SceneError(f"{path} is not a text file in UTF-8, so it is no scene file.") from None
+            raise SceneError(f"{path} is not a text file in UTF-8, so it is no {cls.what} file.") from None
 
     def error(self, message: str, table: str = "", key: str = "") -> SceneError:
         """A SceneError that names the file, the line where it can be had, table and key."""
@@ -78,27 +80,32 @@ class SceneText:
 
     def decode(self) -> SceneEntry:
         """Decode the text; raises SceneError at the first thing that is not as it should be."""
-        try:
-            raw = tomllib.loads(self.text, parse_float=str)
-        except tomllib.TOMLDecodeError as error:
-            twice = " (one name is declared twice in a table)" if "overwrite" in str(error) else ""
-            raise SceneError(f"{self.name} is not a correct TOML file: {error}{twice}.") from None
-        except RecursionError:
-            raise SceneError(f"{self.name} is nested too deeply to be a scene file.") from None
-        except ValueError:  # Python refuses to read integers of thousands of digits
-            raise SceneError(f"{self.name} has a number of too many digits.") from None
+        raw = self.raw()
         for table, kind in TABLES.items():
             entries = raw.get(table, {})
             if not isinstance(entries, dict):
                 raise self.error(f"expected a table of named entries, got {entries!r}.", table)
             for name, entry in entries.items():
                 if table == "points" and isinstance(entry, list):
-                    self._convert(entry, tuple[Exact, Exact], table, name)
+                    self.convert(entry, tuple[Exact, Exact], table, name)
                 else:
-                    self._convert(entry, kind, table, name)
-        return self._convert(raw, SceneEntry, "", "")
+                    self.convert(entry, kind, table, name)
+        return self.convert(raw, SceneEntry, "", "")
 
-    def _convert(self, raw: Any, kind: type[T], table: str, key: str) -> T:
+    def raw(self) -> dict[str, Any]:
+        """The text as TOML; raises SceneError where it is none."""
+        try:
+            return tomllib.loads(self.text, parse_float=str)
+        except tomllib.TOMLDecodeError as error:
+            twice = " (one name is declared twice in a table)" if "overwrite" in str(error) else ""
+            raise SceneError(f"{self.name} is not a correct TOML file: {error}{twice}.") from None
+        except RecursionError:
+            raise SceneError(f"{self.name} is nested too deeply to be a {self.what} file.") from None
+        except ValueError:  # Python refuses to read integers of thousands of digits
+            raise SceneError(f"{self.name} has a number of too many digits.") from None
+
+    def convert(self, raw: Any, kind: type[T], table: str = "", key: str = "") -> T:
+        """Plain data as a type; raises SceneError at the first thing that is not as it should be."""
         try:
             return msgspec.convert(raw, kind)
         except msgspec.ValidationError as error:

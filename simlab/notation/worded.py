@@ -13,6 +13,7 @@ Sentence = tuple[str | Maths, ...]
 
 _MATHS = "\ue000"  # stands for an expression: a letter of no alphabet
 _NO_WORDS = ("name", "relation", "number", "level", "share", "lines", "indent")
+_SEPARATE = ("headings",)  # texts, each for itself
 
 
 def worded(page: Iterable[P], change: Callable[[str], str]) -> list[P]:
@@ -21,10 +22,11 @@ def worded(page: Iterable[P], change: Callable[[str], str]) -> list[P]:
     change : of a whole sentence, in which each expression stands as one strange letter; it must keep the
         number of words
 
+    >>> import sympy as sp
     >>> from simlab.notation.page import line, said
-    >>> page = worded([line("the rod ", Maths(2), " rods")], lambda text: text.replace("rod", "bar"))
+    >>> page = worded([line("the rod ", Maths(sp.pi), " rods")], lambda text: text.replace("rod", "bar"))
     >>> [said(part, "text") for part in page[0].parts]
-    ['the', 'bar', '2', 'bars']
+    ['the', 'bar', 'π', 'bars']
     """
     return [_part(part, change) for part in page]
 
@@ -36,9 +38,10 @@ def _part(part: P, change: Callable[[str], str]) -> P:
     new = {
         field.name: _text(getattr(part, field.name), change)
         for field in fields(part)
-        if field.name not in _NO_WORDS
+        if field.name not in (*_NO_WORDS, *_SEPARATE)
     }
-    return replace(part, **new)
+    apart = {name: tuple(map(change, getattr(part, name))) for name in _SEPARATE if hasattr(part, name)}
+    return replace(part, **new, **apart)
 
 
 def _text(value: Any, change: Callable[[str], str]) -> Any:

@@ -24,7 +24,7 @@ def exact_words(plan: Plan, forces: Forces[Quantity], simulated: Forces[float]) 
     frame = plan.frame
     for name, body in frame.bodies.items():
         if name in words:
-            words[name] = weight_name(body.weight, frame.gravity)
+            words[name] = weight_name(body.weight, frame.gravity, frame.has_masses)
     for name, load in frame.loads.items():
         if name in words and load.kind == "couple":
             words[name] = couple_words(plan, load)

@@ -57,7 +57,7 @@ def _given_arrow(plan: Plan, name: Name, at: Point, force: Point, grain: float) 
     role = "load" if is_force else "weight"
     yield Arrow(name=f"weight of {name}", role=role, tail=at, vector=vector, measure="length")
     if body is not None:
-        text = weight_name(body.weight, plan.frame.gravity)
+        text = weight_name(body.weight, plan.frame.gravity, plan.frame.has_masses)
     elif load is not None:
         text = load_words(plan, load)
     yield Label(
@@ -79,7 +79,7 @@ def _size(quantity: Quantity, plan: Plan) -> Quantity:
 def load_words(plan: Plan, load: Load) -> str:
     """The size of a weight or a force as mathematics: 2W, 6g N, P, 30 N."""
     if load.kind == "weight":
-        return weight_name(load.value[0], plan.frame.gravity)
+        return weight_name(load.value[0], plan.frame.gravity, plan.frame.has_masses)
     size = magnitude(plan, load.force)
     if size is None:
         return ""

@@ -11,6 +11,7 @@ from simlab.frame.quantity import Quantity
 from simlab.notation.pieces import GREEK
 from simlab.results.wording import figures
 
+HIGH = "\\frac"  # what is written at full size
 NICE_MASS = 10  # weights whose mass has a denominator up to this are written as mass times g
 _LETTER = re.compile(r"([A-Za-z])(\d*)('*)")
 
@@ -72,10 +73,19 @@ def exact(quantity: Quantity, unit: str = "", display: bool = False) -> str:
     return f"{sign}{quantity.tex}{sign}" + (f" {unit}" if unit and not quantity.names else "")
 
 
-def weight_name(weight: Quantity, gravity: Quantity) -> str:
-    """A weight as one writes it beside its arrow: 2W, 6g N, 30 N."""
-    if weight.names or gravity.names or gravity.is_zero:
-        return exact(weight, "N", display="\\frac" in weight.tex)
+def weight_name(weight: Quantity, gravity: Quantity, in_masses: bool = True) -> str:
+    """A weight as one writes it beside its arrow: 2W, 30 N; and if it is `in_masses`, 6g N.
+
+    >>> ten = Quantity.of(10)
+    >>> weight_name(Quantity.of(60), ten), weight_name(Quantity.of(60), ten, in_masses=False)
+    ('$6g$ N', '60 N')
+    """
+    if gravity.names and weight.names == gravity.names:
+        return f"{exact(weight, display=HIGH in weight.tex)} N"
+    if weight.names or gravity.is_zero:
+        return exact(weight, "N", display=HIGH in weight.tex)
+    if gravity.names or not in_masses:
+        return f"{weight.decimal or figures(weight.number())} N"
     newtons, g = weight.number(), gravity.number()
     mass = Fraction(newtons / g).limit_denominator(NICE_MASS)
     if mass and abs(float(mass) * g - newtons) <= ROUNDING * newtons:

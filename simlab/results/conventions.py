@@ -2,21 +2,28 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Collection, Iterator
-from dataclasses import dataclass
-from typing import Literal
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from pathlib import Path
 
+from simlab.frame.class_file import (
+    FIGURES_OF_G,
+    AngleTo,
+    Exactness,
+    ForcesAs,
+    HingeWord,
+    LoadsAs,
+    RodWord,
+    ThrustWord,
+    read_class,
+)
 from simlab.frame.model import Frame
-from simlab.frame.quantity import Quantity
-
-Loads = Literal["weights", "masses"]
-RodWord = Literal["rod", "bar", "member"]
-HingeWord = Literal["hinge", "pin", "joint"]
-ThrustWord = Literal["thrust", "compression"]
-Exactness = Literal["surds", "figures"]
-AngleTo = Literal["horizontal", "vertical"]
-ForcesAs = Literal["both", "components", "magnitude and angle"]
+from simlab.frame.prose import reworded, with_gravity
+from simlab.frame.quantity import Dim, Quantity
+from simlab.frame.scene import read_scene
+from simlab.frame.weighing import in_masses, in_weights
+from simlab.results.wording import FIGURES
 
 PAST: dict[str, str] = {"pin": "pinned", "joint": "jointed"}  # of rods that are hinged together
 
@@ -31,11 +38,12 @@ class Conventions:
     exact : "surds": the exact form and its value; "figures": the value alone
     angle_to : from which line the direction of a force is measured; None takes the shorter to write
     forces : by their parts, by size and direction, or both
-    figures : of a force in a frame with masses; None: as many as the class's g is known to
+    figures : of a force that depends on g; None: as many as the class's g is known to
+    names : of one scene: its own names, which are never changed (`of` a frame gives them)
     """
 
     gravity: Quantity | None = None
-    loads: Loads | None = None
+    loads: LoadsAs | None = None
     rod: RodWord = "rod"
     hinge: HingeWord = "hinge"
     thrust: ThrustWord = "thrust"
@@ -43,29 +51,52 @@ class Conventions:
     angle_to: AngleTo | None = None
     forces: ForcesAs = "both"
     figures: int | None = None
+    names: tuple[str, ...] = ()
+
+    @classmethod
+    def read(cls, path: str | Path) -> Conventions:
+        """Read a class file; raises SceneError naming the file, the key, what came and what is allowed."""
+        entry, gravity = read_class(path)
+        return cls(
+            gravity,
+            entry.loads,
+            entry.rod,
+            entry.hinge,
+            entry.thrust,
+            entry.exact,
+            entry.angle_to,
+            entry.forces,
+            entry.figures,
+        )
+
+    def scene(self, path: str | Path) -> Frame:
+        """Read a scene as this class has it: with its g, by weights or by masses."""
+        frame = read_scene(path, self.gravity, letter=self.loads == "masses")
+        if self.gravity is not None:
+            frame = replace(frame, question=with_gravity(frame.question, str(self.gravity.decimal)))
+        if self.loads is None:
+            return frame
+        return in_masses(frame) if self.loads == "masses" else in_weights(frame)
+
+    def of(self, frame: Frame) -> Conventions:
+        """The same for one frame: its names stay, and figures follow g where its forces depend on g."""
+        g = None if self.gravity is None else Fraction(str(self.gravity))
+        figures = self.figures or (None if g is None else FIGURES_OF_G.get(g))
+        return replace(self, names=names_of(frame), figures=figures if frame.has_masses else None)
+
+    def figures_of(self, dim: Dim) -> int:
+        """To how many figures a quantity is written: a force that depends on g to as many as g."""
+        return self.figures if self.figures is not None and dim[0] else FIGURES
 
     def spoken(self, text: str, names: Collection[str] = ()) -> str:
-        """A sentence in the class's words, with none of a scene's own `names` changed, nor mathematics.
+        """A sentence in the class's words, with no name of the scene changed, nor $mathematics$.
 
         >>> Conventions(rod="bar", thrust="compression").spoken("Thrust in the spreader, on both rods")
         'Compression in the spreader, on both bars'
         >>> Conventions(rod="bar").spoken("Tension in tie rod, on a rod", ("tie_rod",))
         'Tension in tie rod, on a bar'
         """
-        words = dict(self._words())
-        if not words:
-            return text
-        kept = sorted({form for name in names for form in (name, name.replace("_", " "))}, key=len)
-        own = "|".join(
-            [r"\$[^$]*\$", *(rf"(?<!\w){re.escape(name)}(?!\w)" for name in reversed(kept) if name)]
-        )
-        house = rf"(?<![\w-])(?P<house>{'|'.join(words)})(?![\w-])"
-
-        def chosen(match: re.Match[str]) -> str:
-            word = match["house"]
-            return match[0] if word is None else _cased(words[word.lower()], word)
-
-        return re.sub(rf"{own}|{house}", chosen, text, flags=re.IGNORECASE)
+        return reworded(text, dict(self._words()), (*self.names, *names))
 
     def _words(self) -> Iterator[tuple[str, str]]:
         """Each of simlab's words that the class has another one for, in every form."""
@@ -75,6 +106,9 @@ class Conventions:
                 yield f"{house}s", f"{word}s"
         if self.hinge in PAST:
             yield "hinged", PAST[self.hinge]
+
+
+HOUSE = Conventions()
 
 
 def names_of(frame: Frame) -> tuple[str, ...]:
@@ -90,10 +124,3 @@ def names_of(frame: Frame) -> tuple[str, ...]:
         frame.loads,
     )
     return (frame.title, *dict.fromkeys(name for part in parts for name in part))
-
-
-def _cased(word: str, like: str) -> str:
-    """A word with capitals where another has them: rod, Rod, ROD."""
-    if like.isupper():
-        return word.upper()
-    return word.capitalize() if like[:1].isupper() else word
