@@ -19,6 +19,7 @@ from simlab.results.statics import Statics
 from simlab.results.virtual_work import VirtualWork
 
 Method = Literal["moments", "resolving"]
+Words = tuple[str | Quantity, ...]  # a sentence with mathematics in it
 Component = Literal["across", "upwards", "normal", "friction", "moment", "thrust", "tension"]
 
 
@@ -37,7 +38,7 @@ class Letter:
     words: str  # "the tension in the rope", "the upward component of the force on KL at L"
     sense: str
     argued: bool
-    reason: str
+    reason: Words
     value: Quantity
 
     @property
@@ -143,12 +144,12 @@ class Product:
 @dataclass(frozen=True)
 class Line:
     """One line of algebra, left = right; an empty side is 0. `label`: the number by which it is referred
-    to, if it is; `note`: what was done to get it ("divide by a sin θ")."""
+    to, if it is; `note`: what was done to get it ("(1) × 2 − (2)")."""
 
     left: tuple[Product, ...]
     right: tuple[Product, ...]
     label: str = ""
-    note: str = ""
+    note: Words = ()
 
 
 @dataclass(frozen=True)
@@ -161,8 +162,8 @@ class Step:
     equations: tuple[Equation, ...]
     lines: tuple[Line, ...]
     finds: tuple[Name, ...]
-    reasons: tuple[str, ...] = ()
-    closing: tuple[str, ...] = ()
+    reasons: tuple[Words, ...] = ()
+    closing: tuple[Words, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -170,7 +171,7 @@ class Working:
     """A worked solution of one thing that a question asks.
 
     `before`: sentences that hold throughout (symmetry, light members). `steps` lead to what is asked;
-    `answer` are the last lines, `others` the steps to every other force, `check` an equation not used
+    `answer` puts together what was asked, `others` are the steps to every other force, `check` an equation not used
     before, with the values put in. `virtual`: where the answer is got by virtual work instead, that
     motion and its terms. `effort`: what a teacher would count, smaller is easier.
     """
@@ -178,9 +179,9 @@ class Working:
     statics: Statics
     asked: str
     letters: Mapping[Name, Letter]
-    before: tuple[str, ...]
+    before: tuple[Words, ...]
     steps: tuple[Step, ...]
-    answer: tuple[Line, ...]
+    answer: Step
     others: tuple[Step, ...] = ()
     check: Step | None = None
     virtual: VirtualWork | None = None

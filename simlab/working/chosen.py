@@ -1,0 +1,106 @@
+"""The chains that are offered: each needed to its last equation, no two the same, by one's own rules."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
+from itertools import islice
+
+from simlab.exact.form import textbook
+from simlab.exact.price import price
+from simlab.working import effort
+from simlab.working.search import Chain, chains
+from simlab.working.survey import Candidate, Survey
+
+OFFERED = 3
+CLOSE = 1.0  # chains that cost this much more by a rough count are priced by their arms, too
+MOST_PRICED = 8
+LOOKED_THROUGH = 400  # chains; further ones cost far more than the first
+
+
+def offered(
+    survey: Survey,
+    targets: Sequence[int],
+    count: int = OFFERED,
+    start: Sequence[Candidate] = (),
+    allows: Callable[[Candidate], bool] = lambda candidate: True,
+) -> list[Chain]:
+    """The best chains to the targets, of equations that are allowed; `start` must be among them."""
+    candidates = [one for one in survey.candidates if allows(one)]
+    seen: set[frozenset[object]] = set()
+    found: list[Chain] = []
+    for chain in islice(chains(candidates, targets, start=start), LOOKED_THROUGH):
+        if len(found) >= count and chain.effort > found[0].effort + CLOSE:
+            break
+        said = frozenset((one.part, one.method, one.place.words) for one in chain.equations)
+        if said not in seen and (start or _is_needed(chain, targets)):
+            seen.add(said)
+            found.append(chain)
+            if len(found) == MOST_PRICED:
+                break
+    priced = [replace(chain, effort=chain.effort + awkwardness(survey, chain)) for chain in found]
+    return sorted(priced, key=lambda chain: chain.effort)[:count]
+
+
+def awkwardness(survey: Survey, chain: Chain) -> float:
+    """What the arms and cosines of a chain cost as they are written; more where equations hold at once."""
+    total = 0.0
+    for block in chain.blocks:
+        for one in block:
+            for i, line in enumerate(survey.lines):
+                if line.sense_on(one.part) and survey.share(i, one.place)[1]:
+                    form = textbook(survey.share(i, one.place)[0])
+                    total += len(block) * effort.AWKWARD * max(price(form) - effort.PLAIN_ARM, 0.0)
+    return total
+
+
+def _is_needed(chain: Chain, targets: Sequence[int]) -> bool:
+    """Whether every block finds something that the targets or a later block need."""
+    needed = set(targets)
+    for block, finds in zip(reversed(chain.blocks), reversed(chain.finds), strict=True):
+        if not needed & set(finds):
+            return False
+        needed |= {unknown for one in block for unknown in one.unknowns}
+    return True
+
+
+def completed(survey: Survey, chain: Chain) -> Chain:
+    """The chain carried on to every other unknown, one cheap equation after another."""
+    known = _mask(unknown for finds in chain.finds for unknown in finds)
+    everything = _mask(survey.reduction.free)
+    blocks, finds = list(chain.blocks), list(chain.finds)
+    by_cost = sorted(survey.candidates, key=lambda one: one.cost)
+    while known != everything:
+        one = next((c for c in by_cost if (c.mask & ~known).bit_count() == 1), None)
+        if one is not None:
+            blocks.append((one,))
+            finds.append(((one.mask & ~known).bit_length() - 1,))
+        else:
+            target = next(u for u in survey.reduction.free if not known >> u & 1)
+            further = next(chains(survey.candidates, [target], known), None)
+            if further is None:
+                break
+            blocks += further.blocks
+            finds += further.finds
+        known = _mask(unknown for some in finds for unknown in some)
+    return replace(chain, blocks=tuple(blocks), finds=tuple(finds))
+
+
+def _mask(unknowns: Iterator[int] | Sequence[int] | object) -> int:
+    total = 0
+    for unknown in unknowns:  # type: ignore[attr-defined]
+        total |= 1 << unknown
+    return total
+
+
+def for_check(survey: Survey, used: Sequence[Candidate]) -> list[Candidate]:
+    """Equations not used yet, each of another part or point, cheap ones first: any of them checks the whole."""
+    said = {one.same for one in used}
+    places = {(one.part, one.place.words) for one in used}
+    parts = {one.part for one in used}
+    fresh = [
+        one
+        for one in survey.candidates
+        if one.same not in said and (one.part, one.place.words) not in places and len(one.row) > 1
+    ]
+    return sorted(fresh, key=lambda one: (one.part in parts and len(one.part) > 1, one.cost))

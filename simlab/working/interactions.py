@@ -1,0 +1,210 @@
+"""What a pupil sees when a frame is taken apart: bodies and pins, and the forces between them.
+
+A pin that joins just two bodies and carries nothing is no part of its own: the two act on each other there.
+A light rod that is held at two points only is a light member: the forces at its ends are along it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Literal
+
+from simlab.exact.direction import size
+from simlab.frame.model import GROUND, Frame, Joint, Link, Name, Place
+from simlab.results.forces import Key
+from simlab.results.statics import Statics
+from simlab.statics.figure import Figure
+from simlab.statics.velocity import Exact, minus
+
+Share = Literal["across", "upwards", "normal", "friction", "moment", "pull"]
+
+
+@dataclass(frozen=True)
+class Unknown:
+    """One scalar to be found: a component of the force at a connection, or a light member's pull.
+
+    `at`: the connection (a pin, contact, built-in end) or the light member; `on`: the body or pin on which
+    a component is counted ("" for a light member).
+    """
+
+    at: Name
+    on: Name
+    share: Share
+
+
+@dataclass(frozen=True)
+class Interaction:
+    """Equal and opposite forces between two nodes: on the `first`, unknown * way for each of `ways`; the
+    opposite on the `second`. `turning`: the unknown that is a moment on the first, if there is one."""
+
+    first: Place  # node (a body, a pin or the ground) and point
+    second: Place
+    ways: tuple[tuple[int, Exact], ...]
+    keys: tuple[Key | None, Key | None]  # of the reaction on the first and on the second node
+    turning: int | None = None
+
+
+class Interactions(Figure):
+    """The nodes of a frame, the interactions between them, and the unknowns, in the frame's order."""
+
+    def __init__(self, statics: Statics) -> None:
+        super().__init__(
+            statics.frame, statics.values, frozenset(statics.values) if statics.only_here else ()
+        )
+        self.light = {name for name in self.frame.bodies if is_light_member(self.frame, name)}
+        self.unknowns: list[Unknown] = []
+        self.all: list[Interaction] = []
+        self.pins = [name for name in self.frame.joints if self._is_node(self.frame.joints[name])]
+        self.nodes: list[Name] = [
+            *(name for name in self.frame.bodies if name not in self.light),
+            *self.pins,
+        ]
+        for joint in self.frame.joints.values():
+            self._add_joint(joint)
+        for link in self.frame.links.values():
+            self._add_link(link)
+        for body in sorted(self.light, key=list(self.frame.bodies).index):
+            self._add_light_rod(body)
+        self._add_contacts()
+
+    def unit(self, vector: Exact) -> Exact:
+        """The unit vector along a vector."""
+        length, _ = size(*vector)
+        return vector[0] / length, vector[1] / length
+
+    # nodes
+
+    def _partners(self, joint: Joint) -> list[Name]:
+        return [body for body in joint.bodies if body not in self.light]
+
+    def _loaded(self, joint: Joint) -> int:
+        """How many things besides bodies and the ground are on a pin."""
+        frame, pin = self.frame, joint.name
+        tied = sum(place.body == pin for link in frame.links.values() for place in link.places)
+        tied += sum(load.place.body == pin for load in frame.loads.values())
+        tied += sum(contact.on.body == pin for contact in frame.contacts.values())
+        return tied + sum(body in self.light for body in joint.bodies)
+
+    def _is_node(self, joint: Joint) -> bool:
+        """Whether a pin is looked at by itself."""
+        if joint.kind != "pin":
+            return False
+        partners, loaded = self._partners(joint), self._loaded(joint)
+        if len(partners) == 1:  # whatever is on the pin is on its one body; on the ground it is held
+            return partners[0] == GROUND and loaded > 1
+        return len(partners) != 2 or loaded > 0
+
+    def resolved(self, place: Place) -> Place:
+        """The node that a place belongs to: a pin that is no node is its one body (or the ground)."""
+        joint = self.frame.joints.get(place.body)
+        if place.body in self.frame.bodies or joint is None or place.body in self.pins:
+            return place
+        return Place(self._partners(joint)[0], place.point)
+
+    # interactions
+
+    def _unknown(self, at: Name, on: Name, share: Share) -> int:
+        self.unknowns.append(Unknown(at, on, share))
+        return len(self.unknowns) - 1
+
+    def _components(self, at: Name, on: Name) -> tuple[tuple[int, Exact], ...]:
+        one, zero = self.field.one, self.field.zero
+        return (
+            (self._unknown(at, on, "across"), (one, zero)),
+            (self._unknown(at, on, "upwards"), (zero, one)),
+        )
+
+    def _add_joint(self, joint: Joint) -> None:
+        point = joint.point
+        if joint.kind == "built-in":
+            body = next(body for body in joint.bodies if body != GROUND)
+            ways = self._components(joint.name, body)
+            turning = self._unknown(joint.name, body, "moment")
+            keys = Key(body, joint.name, GROUND), None
+            self._between(Place(body, point), Place(GROUND, point), ways, keys, turning)
+            return
+        partners = self._partners(joint)
+        if joint.name in self.pins:
+            for body in partners:
+                on = joint.name if body == GROUND else body
+                ways = self._components(joint.name, on)
+                key = Key(on, joint.name, GROUND if body == GROUND else joint.name)
+                other = GROUND if body == GROUND else joint.name
+                self._between(Place(on, point), Place(other, point), ways, (key, None))
+        elif len(partners) == len((GROUND, "body")):
+            first, second = sorted(partners, key=lambda body: body == GROUND)
+            ways = self._components(joint.name, first)
+            on_first = Key(first, joint.name, joint.name)
+            on_second = None if second == GROUND else Key(second, joint.name, joint.name)
+            self._between(Place(first, point), Place(second, point), ways, (on_first, on_second))
+
+    def _between(
+        self,
+        first: Place,
+        second: Place,
+        ways: tuple[tuple[int, Exact], ...],
+        keys: tuple[Key | None, Key | None],
+        turning: int | None = None,
+    ) -> None:
+        if first.body != second.body:
+            self.all.append(Interaction(first, second, ways, keys, turning))
+
+    def _add_link(self, link: Link) -> None:
+        unknown = self._unknown(link.name, "", "pull")
+        units = (
+            [unit for unit, _ in self.stretches(link.name)]
+            if link.over
+            else [self.unit(self.along(link.name))]
+        )
+        for (a, b), unit in zip(pairwise(link.places), units, strict=True):
+            first, second = self.resolved(a), self.resolved(b)
+            keys = [None if p.body == GROUND else Key.of_member(link.name, p) for p in (a, b)]
+            self._between(first, second, ((unknown, unit),), (keys[0], keys[1]))
+
+    def _add_light_rod(self, body: Name) -> None:
+        unknown = self._unknown(body, "", "pull")
+        joints = [joint for joint in self.frame.joints.values() if body in joint.bodies]
+        places = [self._end(joint, body) for joint in joints]
+        unit = self.unit(minus(self.points[joints[1].point], self.points[joints[0].point]))
+        keys = [None if p.body == GROUND else Key(body, j.name, j.name) for p, j in zip(places, joints, strict=True)]
+        self._between(places[0], places[1], ((unknown, unit),), (keys[0], keys[1]))
+
+    def _end(self, joint: Joint, body: Name) -> Place:
+        """What a light rod is held by at a hinge."""
+        if joint.name in self.pins:
+            return Place(joint.name, joint.point)
+        other = next(partner for partner in self._partners(joint) if partner != body)
+        return Place(other, joint.point)
+
+    def _add_contacts(self) -> None:
+        for contact in self.frame.contacts.values():
+            on = self.resolved(contact.on)
+            x, y = self.unit(self.vec(contact.normal))
+            ways = [(self._unknown(contact.name, on.body, "normal"), (x, y))]
+            if contact.rough:
+                ways.append((self._unknown(contact.name, on.body, "friction"), (y, -x)))
+            by = self.frame.under(contact)
+            second = Place(by, contact.on.point)
+            key = Key.of(contact)
+            self._between(on, second, tuple(ways), (key, None if by == GROUND else key))
+
+    def touching(self, nodes: frozenset[Name]) -> Iterator[tuple[Interaction, bool]]:
+        """The interactions between some nodes and what is outside; whether the first one is inside."""
+        for one in self.all:
+            inside = one.first.body in nodes
+            if inside != (one.second.body in nodes):
+                yield one, inside
+
+
+def is_light_member(frame: Frame, name: Name) -> bool:
+    """Whether a body is a light rod on which nothing acts but two hinges."""
+    body = frame.bodies[name]
+    joints = [joint for joint in frame.joints.values() if name in joint.bodies]
+    loose = all(joint.kind == "pin" for joint in joints) and len(joints) == len(("one end", "other end"))
+    places = [place for link in frame.links.values() for place in link.places]
+    places += [load.place for load in frame.loads.values()]
+    places += [contact.on for contact in frame.contacts.values()]
+    touched = any(contact.by == name for contact in frame.contacts.values())
+    return body.is_light and loose and not touched and all(place.body != name for place in places)

@@ -1,0 +1,100 @@
+"""Every force of a frame as a line of action: unknown ones between two nodes, given ones on one node."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from simlab.exact.field import Element
+from simlab.frame.model import GROUND, Name, Place
+from simlab.frame.quantity import Quantity
+from simlab.results.forces import Key
+from simlab.statics.velocity import Exact, cross, dot, minus
+from simlab.working.interactions import Interactions
+
+
+@dataclass(frozen=True)
+class Acting:
+    """A force along one line: `way` (a unit vector) times an unknown, or times a given `size`.
+
+    It acts on `first`; if there is a `second` node, the opposite acts on that. A couple has a `turning`
+    instead of a `way`. `keys` of an unknown are its reactions on the first and on the second node.
+    """
+
+    what: Name  # the connection, light member, body or load
+    unknown: int | None
+    size: Element | None
+    first: Place
+    second: Place | None
+    at: Exact
+    way: Exact
+    turning: int = 0
+    keys: tuple[Key | None, Key | None] = (None, None)
+    point: Name | None = None
+
+    def sense_on(self, nodes: frozenset[Name]) -> int:
+        """1 if it acts on a part as it stands, -1 if the opposite does, 0 if neither, or both."""
+        inside = self.first.body in nodes
+        if self.second is not None and (self.second.body in nodes) == inside:
+            return 0
+        return 1 if inside else -1 if self.second is not None and self.second.body in nodes else 0
+
+    def moment(self, about: Exact) -> Element | int:
+        """What it turns about a point, anticlockwise, per unit of its size."""
+        return self.turning or cross(minus(self.at, about), self.way)
+
+    def along(self, way: Exact) -> Element | int:
+        """Its component along a unit vector, per unit of its size."""
+        return 0 if self.turning else dot(self.way, way)
+
+
+def lines(frame: Interactions) -> list[Acting]:
+    """Every force: the unknown ones in the order of the unknowns, then weights and loads."""
+    return [*_unknown(frame), *_given(frame)]
+
+
+def _unknown(frame: Interactions) -> Iterator[Acting]:
+    nothing = frame.field.zero, frame.field.zero
+    for one in frame.all:
+        at = frame.points[one.first.point]
+        name = one.first.point
+        for unknown, way in one.ways:
+            what = frame.unknowns[unknown].at
+            yield Acting(what, unknown, None, one.first, one.second, at, way, 0, one.keys, name)
+        if one.turning is not None:
+            what = frame.unknowns[one.turning].at
+            yield Acting(what, one.turning, None, one.first, one.second, at, nothing, 1, one.keys, name)
+
+
+def _given(frame: Interactions) -> Iterator[Acting]:
+    zero, one = frame.field.zero, frame.field.one
+    down: Exact = (zero, -one)
+    for body in frame.frame.bodies.values():
+        if not body.is_light:
+            place = Place(body.name, "")
+            size = frame.element(body.weight)
+            point = next((p for p, at in body.points.items() if at == body.centre), None)
+            yield Acting(body.name, None, size, place, None, frame.centres[body.name], down, point=point)
+    for load in frame.frame.loads.values():
+        place = frame.resolved(load.place)
+        if place.body == GROUND:
+            continue
+        at = frame.points[load.place.point]
+        if load.couple is not None:
+            moment = frame.element(load.couple)
+            turning = moment.sign()
+            yield Acting(
+                load.name, None, moment * turning, place, None, at, (zero, zero), turning, point=place.point
+            )
+            continue
+        x, y = frame.vec(load.force)
+        for value, way in ((x, (one, zero)), (y, (zero, one))):
+            sign = value.sign()
+            if sign:
+                along = (way[0] * sign, way[1] * sign)
+                yield Acting(load.name, None, value * sign, place, None, at, along, point=load.place.point)
+
+
+def quantity(element: Element, like: Quantity) -> Quantity:
+    """An element as a quantity of the dimensions of another one."""
+    return Quantity(element.expr(), like.dim)

@@ -1,0 +1,158 @@
+"""What is said around the equations: which part, what is internal, which way forces act, what results mean."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from simlab.frame.model import Name
+from simlab.frame.quantity import Quantity
+from simlab.results.wording import called
+from simlab.results.working import Equation, Step, Words
+from simlab.working.lettering import Lettering
+from simlab.working.lines import Acting
+from simlab.working.parts import Nodes
+from simlab.working.places import point_words
+from simlab.working.search import Block, Chain
+from simlab.working.senses import reason
+from simlab.working.steps import Solver
+
+
+class Narrative:
+    """Tells a chain step by step; remembers which letters and parts have been introduced."""
+
+    def __init__(self, lettering: Lettering, solver: Solver, arguments: dict[int, Words]) -> None:
+        self.lettering = lettering
+        self.frame = lettering.frame
+        self.solver = solver
+        self.arguments = arguments
+        self._seen: dict[int, tuple[Acting, int]] = {}  # how each unknown first came in
+        self._parts: set[Nodes] = set()
+
+    # throughout
+
+    def before(self, chain: Chain) -> tuple[Words, ...]:
+        """What holds throughout: symmetry, where the chain uses it."""
+        found = self.lettering.reduction.symmetry
+        if found is None or not self._uses_symmetry(chain):
+            return ()
+        on_axis = next((f" through {a}" for a, b in found.mirror.points.items() if a == b), "")
+        line = "the vertical" if found.mirror.is_upright else "the level line"
+        said: list[Words] = [
+            (f"The frame and its loads are the same on both sides of {line}{on_axis}, so the forces on one side "
+             "are the mirror images of those on the other.",)
+        ]  # fmt: skip
+        for name in found.hinges:
+            one, other = (called(body) for body in self.frame.frame.joints[name].bodies)
+            up = "upward" if found.mirror.is_upright else "level"
+            said.append(
+                (f"At {name} the forces of {one} and {other} on each other are equal and opposite, and also mirror "
+                 f"images of each other: so they have no {up} component. (Nothing else is on the pin {name}.)",)
+            )  # fmt: skip
+        return tuple(said)
+
+    def _uses_symmetry(self, chain: Chain) -> bool:
+        """Whether an unknown of some part of the chain is nothing, or an image, by symmetry."""
+        for one in chain.equations:
+            for line, _ in self._lines(one.part):
+                image = self.lettering.image(line.unknown) if line.unknown is not None else (0, 1)
+                if line.unknown is not None and (image is None or image[0] != line.unknown):
+                    return True
+        return False
+
+    def _lines(self, nodes: Nodes) -> Iterator[tuple[Acting, int]]:
+        for line in self.lettering.lines:
+            sense = line.sense_on(nodes)
+            if sense and line.unknown is not None:
+                yield line, sense
+
+    # steps
+
+    def steps(self, blocks: Sequence[Block], finds: Sequence[Sequence[int]]) -> Iterator[Step]:
+        """The steps of some blocks, in order."""
+        for block, found in zip(blocks, finds, strict=True):
+            equations = [self.solver.balances.equation(one) for one in block]
+            reasons = [sentence for one in block for sentence in self._reasons(one.part, equations)]
+            reasons += [self.arguments[u] for u in found if u in self.arguments]
+            names = [self.lettering.names[unknown] for unknown in found]
+            lines = self.solver.solve(block, equations, names)
+            closing = [words for unknown in found for words in self._closing(unknown)]
+            yield Step(tuple(equations), lines, tuple(names), tuple(reasons), tuple(closing))
+
+    def _reasons(self, nodes: Nodes, equations: Sequence[Equation]) -> Iterator[Words]:
+        """What is internal in a part when it is first looked at, and each new letter that is needed."""
+        if nodes not in self._parts:
+            self._parts.add(nodes)
+            internal = self._internal(nodes)
+            if internal:
+                yield (internal,)
+        brought = {name for equation in equations for name in equation.brings}
+        for line, sense in self._lines(nodes):
+            image = self.lettering.image(line.unknown)  # type: ignore[arg-type]
+            if image is None or image[0] in self._seen or self.lettering.names[image[0]] not in brought:
+                continue
+            self._seen[image[0]] = line, sense
+            yield reason(self.lettering, line, sense)
+
+    def _internal(self, nodes: Nodes) -> str:
+        """Which forces are inside a part and drop out of its equations."""
+        inner = [one for one in self.frame.all if one.first.body in nodes and one.second.body in nodes]
+        if not inner:
+            return ""
+        hinges, members = dict[str, None](), dict[str, None]()
+        for one in inner:
+            for unknown, _ in one.ways:
+                at = self.frame.unknowns[unknown].at
+                if self.frame.unknowns[unknown].share == "pull":
+                    members[called(at)] = None
+                else:
+                    hinges[point_words(one.first.point)] = None
+        what = []
+        if hinges:
+            what.append(f"at {_and(list(hinges))}")
+        if members:
+            what.append(f"of {_and(list(members))}")
+        return f"The forces {' and '.join(what)} are internal here: equal and opposite in pairs, they drop out."
+
+    def _closing(self, unknown: int) -> Iterator[Words]:
+        """What the sign of a result means."""
+        name = self.lettering.names[unknown]
+        value, sense = self.solver.values[name], self.lettering.sense(unknown)
+        sign = value.sign()
+        line, side = self.seen(unknown)
+        letter = Quantity.symbol(name, positive=False)
+        if sign < 0 and sense.rule != "alone":
+            yield (f"Negative: {self._other_way(line, side, unknown)}.",)
+        elif sense.rule == "string" and sign > 0:
+            yield (f"Positive, so {called(line.what)} is taut.",)
+        elif value.is_zero:
+            yield (letter, " is nothing.")
+
+    def _other_way(self, line: Acting, side: int, unknown: int) -> str:
+        if self.frame.unknowns[unknown].share == "pull":
+            now = "thrust" if self.lettering.sense(unknown).flip > 0 else "tension"
+            return f"{called(line.what)} is in {now}"
+        way, turning = self.lettering.way(line, -side)
+        if turning:
+            return f"it acts {'anticlockwise' if turning > 0 else 'clockwise'}"
+        from simlab.working.lettering import along_words
+
+        return f"it acts {along_words(self.frame, way)}"
+
+    def seen(self, unknown: int) -> tuple[Acting, int]:
+        """The line of an unknown, and on which side of it it first came in."""
+        if unknown not in self._seen:
+            line = next(line for line in self.lettering.lines if line.unknown == unknown)
+            return line, 1
+        return self._seen[unknown]
+
+    def introduction(self, unknown: int) -> Words:
+        """The sentence that introduces a letter, with its argument."""
+        line, side = self.seen(unknown)
+        argument = self.arguments.get(unknown, ())
+        return (*reason(self.lettering, line, side), *((" ", *argument) if argument else ()))
+
+
+def _and(names: Sequence[Name]) -> str:
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
+
+

@@ -1,0 +1,173 @@
+"""The chain of equations with least effort: a shortest-path search backwards from what is asked.
+
+A chain is closed when it has as many equations as unknowns. From a set U of unknowns that k equations
+bring, each further equation can close the gap |U| - k by one at most, so
+
+    effort so far + (|U| - k) * (least price of an equation)
+
+never overestimates what a chain will cost (A*; P. Hart, N. Nilsson, B. Raphael, A Formal Basis for the
+Heuristic Determination of Minimum Cost Paths, IEEE Trans. Systems Science and Cybernetics, 1968).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from heapq import heappop, heappush
+from itertools import combinations, count
+
+from simlab.working import effort
+from simlab.working.survey import Candidate
+
+MOST_GAP = 4  # unknowns that may be open at once
+MOST_LOOKED_AT = 60000  # states; then what has been found is offered
+SINGULAR = 1e-9
+
+Block = tuple[Candidate, ...]  # equations that hold at once
+
+
+@dataclass(frozen=True)
+class Chain:
+    """Blocks of equations in the order in which they are solved, and the unknowns each one finds."""
+
+    blocks: tuple[Block, ...]
+    finds: tuple[tuple[int, ...], ...]
+    effort: float
+
+    @property
+    def equations(self) -> list[Candidate]:
+        """All of them in order."""
+        return [one for block in self.blocks for one in block]
+
+
+def chains(
+    candidates: Sequence[Candidate],
+    targets: Sequence[int],
+    known: int = 0,
+    start: Sequence[Candidate] = (),
+    accepts: Callable[[Chain], bool] = lambda chain: True,
+) -> Iterator[Chain]:
+    """The chains that determine all targets, those of least effort first (nearly).
+
+    `known`: a mask of unknowns that are known already; `start`: equations that must be in it.
+    """
+    usable = _by_unknown(candidates, known)
+    least = min((c.cost for some in usable.values() for c in some), default=effort.EQUATION)
+    needed = 0
+    for target in targets:
+        needed |= 1 << target
+    needed &= ~known
+    for one in start:
+        needed |= one.mask & ~known
+    cost = sum(one.cost for one in start)
+    order = count()
+    gap = needed.bit_count() - len(start)
+    queue = [(cost + gap * least, next(order), cost, needed, tuple(start))]
+    seen: set[frozenset[int]] = set()
+    closed: list[tuple[float, int, Chain]] = []
+    for looked_at in count():
+        if not queue or looked_at > MOST_LOOKED_AT:
+            break
+        bound, _, cost, union, used = heappop(queue)
+        while closed and closed[0][0] <= bound:
+            yield heappop(closed)[2]
+        if union.bit_count() == len(used):
+            chain = ordered(used, known)
+            if chain is not None and accepts(chain):
+                heappush(closed, (chain.effort, next(order), chain))
+            continue
+        for one in _next(usable, union, used):
+            wider = union | (one.mask & ~known)
+            gap = wider.bit_count() - len(used) - 1
+            key = frozenset((*map(id, used), id(one)))
+            if gap <= MOST_GAP and key not in seen:
+                seen.add(key)
+                heappush(queue, (cost + one.cost + gap * least, next(order), cost + one.cost, wider, (*used, one)))
+    while closed:
+        yield heappop(closed)[2]
+
+
+def _by_unknown(candidates: Sequence[Candidate], known: int) -> dict[int, list[Candidate]]:
+    """The candidates by each unknown that is not known yet, cheap ones first."""
+    found: dict[int, list[Candidate]] = {}
+    for one in sorted(candidates, key=lambda c: c.cost):
+        left = one.mask & ~known
+        if 0 < left.bit_count() <= MOST_GAP:
+            for unknown in one.unknowns:
+                if left >> unknown & 1:
+                    found.setdefault(unknown, []).append(one)
+    return found
+
+
+def _next(usable: dict[int, list[Candidate]], union: int, used: Sequence[Candidate]) -> Iterator[Candidate]:
+    """Equations with the first open unknown that fewest equations of the chain have."""
+    shares = {}
+    for unknown in usable:
+        if union >> unknown & 1:
+            shares[unknown] = sum(one.mask >> unknown & 1 for one in used)
+    offered: set[int] = set()
+    fewest = min(shares.values(), default=0)
+    for unknown, share in shares.items():
+        if share == fewest:
+            for one in usable[unknown]:
+                if id(one) not in offered and one not in used:
+                    offered.add(id(one))
+                    yield one
+
+
+def ordered(equations: Sequence[Candidate], known: int) -> Chain | None:
+    """The equations in the order in which they can be solved, few at once; None if they are dependent."""
+    left = list(equations)
+    blocks: list[Block] = []
+    finds: list[tuple[int, ...]] = []
+    while left:
+        block = _solvable(left, known)
+        if block is None:
+            return None
+        new = 0
+        for one in block:
+            new |= one.mask & ~known
+            left.remove(one)
+        blocks.append(block)
+        finds.append(tuple(_bits(new)))
+        known |= new
+    total = sum(one.cost for one in equations) + sum(effort.together(len(block)) for block in blocks)
+    total += effort.DRAWING * len({one.part for one in equations})
+    return Chain(tuple(blocks), tuple(finds), total)
+
+
+def _solvable(left: Sequence[Candidate], known: int) -> Block | None:
+    """The smallest group of equations that can be solved next."""
+    for size in range(1, len(left) + 1):
+        for group in combinations(left, size):
+            new = 0
+            for one in group:
+                new |= one.mask & ~known
+            if new.bit_count() == size and _is_regular(group, list(_bits(new))):
+                return group
+    return None
+
+
+def _bits(mask: int) -> Iterator[int]:
+    while mask:
+        low = mask & -mask
+        yield low.bit_length() - 1
+        mask ^= low
+
+
+def _is_regular(group: Block, unknowns: Sequence[int]) -> bool:
+    """Whether the equations of a block decide its unknowns (elimination with the largest pivots)."""
+    rows = []
+    for one in group:
+        row = dict(one.row)
+        scale = max(abs(value) for value in row.values())
+        rows.append([row.get(unknown, 0.0) / scale for unknown in unknowns])
+    for column in range(len(unknowns)):
+        pivot = max(range(column, len(rows)), key=lambda i: abs(rows[i][column]))
+        if abs(rows[pivot][column]) < SINGULAR:
+            return False
+        rows[column], rows[pivot] = rows[pivot], rows[column]
+        for i in range(column + 1, len(rows)):
+            factor = rows[i][column] / rows[column][column]
+            rows[i] = [a - factor * b for a, b in zip(rows[i], rows[column], strict=True)]
+    return True

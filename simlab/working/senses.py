@@ -1,0 +1,167 @@
+"""Which way each unknown acts: argued where one can, assumed where one cannot."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from simlab.errors import BadInput
+from simlab.frame.model import Name
+from simlab.frame.quantity import Quantity
+from simlab.results.wording import called
+from simlab.results.working import Words
+from simlab.statics.virtual_work import by_virtual_work
+from simlab.working.lettering import Lettering, Sense
+from simlab.working.lines import Acting
+from simlab.working.places import Spot
+from simlab.working.search import Chain
+from simlab.working.steps import Solver
+from simlab.working.survey import Candidate
+
+
+def argue(chain: Chain, lettering: Lettering, solver: Solver) -> dict[int, Words]:
+    """Fix the sense of every unknown that a chain brings in; the reason for each one argued for by its equation.
+
+    An unknown that alone stands against forces which all act the same way acts the other way. The chain
+    is worked through with the senses so far; `solver` then knows the values.
+    """
+    reasons: dict[int, Words] = {}
+    for block, finds in zip(chain.blocks, chain.finds, strict=True):
+        for unknown in finds:
+            if unknown not in lettering.senses:
+                _by_fold(lettering, unknown)
+                _plainly(lettering, unknown, block)
+        if len(block) == 1 and not lettering.sense(finds[0]).argued:
+            argument = _alone(block[0], finds[0], lettering, solver)
+            if argument:
+                reasons[finds[0]] = argument
+        names = [lettering.names[unknown] for unknown in finds]
+        solver.solve(block, [solver.balances.equation(one) for one in block], names)
+        for unknown, name in zip(finds, names, strict=True):
+            lettering.values[unknown] = solver.values[name]
+    return reasons
+
+
+def _plainly(lettering: Lettering, unknown: int, block: Sequence[Candidate]) -> None:
+    """Where nothing is known, a component is taken to the right or upwards on the part where it first comes in."""
+    if lettering.sense(unknown).rule != "assumed":
+        return
+    for one in block:
+        for line in lettering.lines:
+            side = line.sense_on(one.part)
+            if line.unknown is not None and side and lettering.image(line.unknown) is not None:
+                if lettering.left(line) != unknown:
+                    continue
+                (x, y), turning = lettering.way(line, side)
+                if turning < 0 or y.sign() < 0 or (y.is_zero and x.sign() < 0):
+                    lettering.senses[unknown] = Sense(-lettering.sense(unknown).flip, False, "assumed")
+                return
+
+
+def _by_fold(lettering: Lettering, unknown: int) -> None:
+    """A light rod pushes if its ends come nearer together as the frame falls without it, and else pulls."""
+    frame, one = lettering.frame, lettering.frame.unknowns[unknown]
+    plain = lettering.sense(unknown)
+    if one.share != "pull" or plain.argued or one.at not in frame.frame.links:
+        return
+    try:
+        found = by_virtual_work(frame.frame, frame.values, one.at)
+    except BadInput:
+        return
+    if found.force is None:
+        return
+    sign = found.force.number(frame.values)
+    if sign:
+        lettering.senses[unknown] = Sense(1 if sign > 0 else -1, True, "fold")
+
+
+def _alone(candidate: Candidate, unknown: int, lettering: Lettering, solver: Solver) -> Words:
+    """The sense of an unknown that alone stands against everything else in its equation; the argument."""
+    name = lettering.names[unknown]
+    items = solver.items(candidate)
+    known = solver.algebra.put_in(items, solver.values)
+    mine = next((i.coefficient for i in known if i.letter == name), None)
+    others = [i for i in known if i.letter is None]
+    signs = {i.coefficient.sign() for i in others} - {0}
+    if mine is None or len(signs) != 1 or any(i.letter not in (None, name) for i in known):
+        return ()
+    (sign,) = signs
+    flip = lettering.sense(unknown).flip
+    if mine.sign() == sign:
+        flip = -flip
+    lettering.senses[unknown] = Sense(flip, True, "alone")
+    return _argument(candidate, name, sign, lettering, solver)
+
+
+def _argument(
+    candidate: Candidate, name: Name, sign: int, lettering: Lettering, solver: Solver
+) -> Words:
+    """'Only X can balance T here, so it acts to the left.'"""
+    balances = solver.balances
+    letter = Quantity.symbol(name, positive=False)
+    line, side = next(
+        (line, side) for line, side, action in balances.actions(candidate.part) if action.letter == name
+    )
+    against: dict[str, Quantity | None] = {}
+    for term in balances.equation(candidate).terms:
+        action = term.action
+        if action.letter is not None and action.letter != name:
+            against[action.letter] = Quantity.symbol(action.letter, positive=False)
+        elif action.letter is None:
+            against["the weights" if "the weight" in against or "the weights" in against else "the weight"] = None
+    if "the weights" in against:
+        against.pop("the weight", None)
+    listed = _listed(against)
+    many = len(against) > 1 or "the weights" in against
+    way = lettering.sense_words(line, side)
+    tension = lettering.sense(lettering.left(line)).flip > 0
+    so = f"it acts {way}" if way else f"it is a {'tension' if tension else 'thrust'}"
+    if isinstance(candidate.place, Spot):
+        turn, back = ("anticlockwise", "clockwise") if sign > 0 else ("clockwise", "anticlockwise")
+        verb = "turn" if many else "turns"
+        return (
+            f"About {candidate.place.words}, ", *listed, f" {verb} it {turn}; only ", letter,
+            f" can turn it back, {back}, so {so}.",
+        )  # fmt: skip
+    return ("Only ", letter, " can balance ", *listed, f", so {so}.")
+
+
+def _listed(names: dict[str, Quantity | None]) -> Words:
+    """'W', 'the weights', 'T and the weight'."""
+    words: list[str | Quantity] = []
+    for k, (name, letter) in enumerate(names.items()):
+        if k:
+            words.append(" and " if k == len(names) - 1 else ", ")
+        words.append(name if letter is None else letter)
+    return tuple(words)
+
+
+def reason(lettering: Lettering, line: Acting, side: int) -> Words:
+    """The sentence that introduces a letter, as it acts on one side of its line."""
+    frame, unknown = lettering.frame, lettering.left(line)
+    one, sense = frame.unknowns[unknown], lettering.sense(unknown)
+    letter = Quantity.symbol(lettering.names[unknown], positive=False)
+    what, way = lettering.words(line, side), lettering.sense_words(line, side)
+    name = called(line.what)
+    let: Words = ("Let ", letter, f" be {what}")
+    match sense.rule:
+        case "string":
+            return (*let, f": {name} can only pull, inwards at both its ends.")
+        case "strut":
+            return (*let, f": {name} is only placed there, so it can only push, outwards at both ends.")
+        case "fold":
+            end, does = ("nearer together", "pushes them apart") if sense.flip < 0 else ("further apart", "pulls them together")
+            return (
+                *let, f". It is light, so the forces at its ends are along it. Without it, as the frame falls, its ends "
+                f"would come {end}: it {does}.",
+            )  # fmt: skip
+        case "light":
+            return (*let, f": {name} is light and held at two points only, so the forces on it are along it.")
+        case "smooth":
+            contact = frame.frame.contacts[line.what]
+            how = "it can only push" if contact.rough else "it is smooth and can only push"
+            return (*let, f": {how}, so this acts {way}.")
+        case "alone":
+            return (*let, ".")
+    if one.share == "moment":
+        return (*let, f"; take it {way}.")
+    return (*let, f". Which way it acts is not obvious; take it {way}.")

@@ -1,0 +1,174 @@
+"""Every equation that a class could write for a frame, in numbers: which unknowns it brings, what it costs.
+
+A look, not a proof: zeros are exact (a number that is nearly 0 is decided in the field), the rest is rough.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
+
+from simlab.exact.element import Element
+from simlab.exact.rounding import rounded
+from simlab.frame.model import Name
+from simlab.results.working import Method
+from simlab.statics.velocity import Exact, cross, dot, minus
+from simlab.working import effort
+from simlab.working.interactions import Interactions
+from simlab.working.lines import Acting, lines
+from simlab.working.parts import Nodes, parts
+from simlab.working.places import Direction, Spot, crossings, directions, spots
+from simlab.working.reduction import Reduction
+
+NEARLY = 1e-9  # of the largest: smaller ones are looked at exactly
+BITS = 64
+
+
+@dataclass(frozen=True)
+class Candidate:
+    """An equation that could be written: of a part, about a spot or along a direction.
+
+    `row`: the coefficients of the unknowns left (in numbers); `mask` has a bit for each of them.
+    """
+
+    part: Nodes
+    method: Method
+    place: Spot | Direction
+    row: tuple[tuple[int, float], ...]
+    cost: float
+    mask: int = 0
+    same: tuple[float, ...] = field(default=(), compare=False)
+
+    @property
+    def unknowns(self) -> list[int]:
+        """The unknowns that it brings."""
+        return [unknown for unknown, _ in self.row]
+
+
+class Survey:
+    """The equations of a frame, parts smallest first, with what symmetry says put in."""
+
+    def __init__(self, frame: Interactions, reduction: Reduction) -> None:
+        self.frame = frame
+        self.reduction = reduction
+        self.lines = lines(frame)
+        self.parts = parts(frame)
+        self.spots = spots(frame)
+        self.directions = directions(frame)
+        self._known: dict[tuple[int, object], tuple[Element, float]] = {}
+
+    @cached_property
+    def candidates(self) -> list[Candidate]:
+        """All of them; of those that say the same only the one that costs least."""
+        best: dict[tuple[float, ...], Candidate] = {}
+        for part in self.parts:
+            for candidate in self.of_part(part):
+                known = best.get(candidate.same)
+                if known is None or candidate.cost < known.cost:
+                    best[candidate.same] = candidate
+        return list(best.values())
+
+    def of_part(self, part: Nodes) -> Iterator[Candidate]:
+        """The equations of one part."""
+        acting = [(i, sense) for i, line in enumerate(self.lines) if (sense := line.sense_on(part))]
+        near = {node for i, _ in acting for node in self._names(self.lines[i])}
+        for spot in self.spots:
+            if spot.name in near or spot.nodes & part:
+                yield from self._candidate(part, "moments", spot, acting)
+        unknown = [self.lines[i] for i, _ in acting if self.lines[i].unknown is not None]
+        for spot in crossings(self.frame, unknown, self.spots):
+            yield from self._candidate(part, "moments", spot, acting)
+        for direction in self.directions:
+            if direction.of is None or direction.of & (part | near):
+                yield from self._candidate(part, "resolving", direction, acting)
+
+    def one(self, part: Nodes, method: Method, place: Spot | Direction) -> Candidate | None:
+        """The equation that somebody asks for; None if nothing at all is in it."""
+        acting = [(i, sense) for i, line in enumerate(self.lines) if (sense := line.sense_on(part))]
+        return next(self._candidate(part, method, place, acting), None)
+
+    @staticmethod
+    def _names(line: Acting) -> tuple[Name, ...]:
+        return (line.what,) if line.point is None else (line.what, line.point)
+
+    # one equation
+
+    def share(self, i: int, place: Spot | Direction) -> tuple[Element, float]:
+        """What a line of action brings about a spot or along a direction, exactly and in numbers."""
+        key = i, place.key
+        if key not in self._known:
+            line, zero = self.lines[i], self.frame.field.zero
+            raw = line.moment(place.at) if isinstance(place, Spot) else line.along(place.way)
+            exact = raw if isinstance(raw, Element) else zero + raw
+            self._known[key] = exact, _number(exact)
+        return self._known[key]
+
+    def _candidate(
+        self, part: Nodes, method: Method, place: Spot | Direction, acting: Sequence[tuple[int, int]]
+    ) -> Iterator[Candidate]:
+        sums: dict[int, list[tuple[int, int]]] = {}
+        loads: list[tuple[int, int]] = []
+        for i, sense in acting:
+            unknown = self.lines[i].unknown
+            if unknown is None:
+                loads.append((i, sense))
+                continue
+            image = self.reduction.image[unknown]
+            if image is not None:
+                sums.setdefault(image[0], []).append((i, sense * image[1]))
+        row = []
+        for unknown, terms in sums.items():
+            value = self._sum(place, terms)
+            if value:
+                row.append((unknown, value))
+        load = self._sum(place, loads, weighed=True)
+        if not row:
+            return
+        row.sort()
+        scale = max(abs(value) for _, value in row)
+        lead = row[0][1] / scale
+        same = (*(round(x, 7) for u, v in row for x in (u, v / scale / lead)), round(load / scale / lead, 7))
+        used = [i for i, _ in acting if self.share(i, place)[1]]
+        mask = sum(1 << unknown for unknown, _ in row)
+        yield Candidate(part, method, place, tuple(row), self._cost(part, method, place, row, used), mask, same)
+
+    def _sum(self, place: Spot | Direction, terms: Iterable[tuple[int, int]], weighed: bool = False) -> float:
+        """The sum of what some lines bring, in numbers, an exact 0 where it is nothing."""
+        total, largest, parts = 0.0, 0.0, []
+        for i, sense in terms:
+            exact, value = self.share(i, place)
+            size = self.lines[i].size if weighed else None
+            if size is not None:
+                exact, value = exact * size, value * _number(size)
+            parts.append(exact * sense)
+            total, largest = total + sense * value, max(largest, abs(value))
+        if abs(total) > NEARLY * largest:
+            return total
+        if weighed or len(parts) == 1 or not parts:
+            return 0.0
+        exact_sum = sum(parts[1:], parts[0])
+        return 0.0 if exact_sum.is_zero else NEARLY * (largest or 1.0)
+
+    def _cost(
+        self,
+        part: Nodes,
+        method: Method,
+        place: Spot | Direction,
+        row: Sequence[tuple[int, float]],
+        used: Sequence[int],
+    ) -> float:
+        whole = len(part) == len(self.frame.nodes) and len(part) > 1
+        size = effort.WHOLE if whole else effort.SINGLE if len(part) == 1 else effort.GROUP
+        total = effort.EQUATION + size + place.price + (effort.MOMENTS if method == "moments" else 0.0)
+        for i in used:
+            line = self.lines[i]
+            total += effort.FORCE if line.unknown is None else 0.0
+            total += place.trouble(line)
+        return total + effort.UNKNOWN * len(row)
+
+
+def _number(element: Element) -> float:
+    return 0.0 if element.is_zero else float(rounded(element, BITS))
+
+
