@@ -15,7 +15,7 @@ PACKAGE = ROOT / "simlab"
 # room -> (rooms of simlab it may import, other packages it may import)
 LAYERS: dict[str, tuple[set[str], set[str]]] = {
     "errors": (set(), set()),
-    "notation": ({"notation"}, {"sympy", "latex2mathml"}),
+    "notation": ({"notation"}, {"sympy"}),
     "frame": ({"frame", "errors", "notation"}, {"msgspec"}),
     "results": ({"frame", "results"}, {"numpy"}),
     "exact": ({"exact", "errors"}, {"sympy", "flint"}),

@@ -9,7 +9,7 @@ import pytest
 import sympy as sp
 import ziamath
 
-from simlab.notation.formulas import in_tex, signs
+from simlab.notation.mathml import mathml
 from simlab.notation.page import (
     WIDTH,
     Break,
@@ -24,6 +24,7 @@ from simlab.notation.page import (
     line,
     written,
 )
+from simlab.notation.signs import in_tex, tex_signs
 
 W, Q, T, a, theta = sp.symbols("W Q T a theta")
 MATHS = "{http://www.w3.org/1998/Math/MathML}"
@@ -97,7 +98,7 @@ def test_html_has_steps_equations_pictures_and_tables():
 
     assert root.attrib["lang"] == "en"
     assert [step.attrib["value"] for step in steps] == ["8", "9"]
-    assert len(list(steps[0].iter(f"{MATHS}mtr"))) == len((MOMENTS, RESULT))
+    assert len(list(steps[0].iter(f"{HTML}tr"))) == len((MOMENTS, RESULT))
     assert "×" in [sign.text for sign in steps[0].iter(f"{MATHS}mo")]
     assert picture.attrib["alt"] == "HG with its forces"
     assert picture.attrib["src"].startswith("data:image/svg+xml;base64,")
@@ -136,7 +137,7 @@ def test_a_factor_that_is_a_sum_is_put_in_brackets():
 @pytest.mark.parametrize("text", [" × ", " + ", " N", "so ", " ≤ ", "✓", "36.9° below", "5 % & more", "θ"])
 def test_every_text_of_an_equation_can_be_typeset(text):
     """ziamath sets it to some width; braces balance."""
-    tex = signs(text).replace(r"\checkmark", r"\surd")  # ziamath has no check mark
+    tex = tex_signs(text).replace(r"\checkmark", r"\surd")  # ziamath has no check mark
 
     assert ziamath.Latex(tex).getsize()[0] > 0
     assert tex.count("{") == tex.count("}")
@@ -151,3 +152,14 @@ def test_a_latex_document_is_whole():
     assert "amsmath" in text
     assert r"\IfFileExists{after.pdf}" in text
     assert re.search(r"\\section\*\{A \\& B\}", text)
+
+
+def test_mathml_is_what_a_browser_sets_well():
+    """A function stands apart from its angle, a minus is an operator, a Greek letter is one."""
+    found = mathml(2 * W * sp.tan(theta) ** 2 - a)
+    root = ElementTree.fromstring(f"<m>{found}</m>")
+
+    assert "".join(root.itertext()) == "2Wtan2θ − a"
+    assert [sign.text for sign in root.iter("mo")] == ["−"]
+    assert [name.text for name in root.iter("mi")] == ["W", "tan", "θ", "a"]
+    assert len(list(root.iter("mspace"))) == len(("before tan", "after tan"))

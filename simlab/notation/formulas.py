@@ -1,35 +1,15 @@
-r"""Displayed equations: the lines they are set on, and their texts as mathematics (\times, \text{N})."""
+"""Displayed equations: the lines that they are set on."""
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from simlab.notation.latex import latex
 from simlab.notation.parts import Formula, Maths, Sentence
-from simlab.notation.pieces import GREEK
 from simlab.notation.plain import plain
 
 WIDE = 72  # [characters] of an equation as plain text, beyond which it goes on in a new line
 SIGNS = "+−-=<>≤≥≈"  # an equation may go on in a new line before one of these
-_TEX = {
-    "×": r"\times ",
-    "−": "-",
-    "≤": r"\le ",
-    "≥": r"\ge ",
-    "≈": r"\approx ",
-    "→": r"\to ",
-    "✓": r"\;\checkmark ",
-    "°": r"^{\circ}",
-    "·": r"\cdot ",
-    "²": "^{2}",
-    "\u00a0": r"\ ",
-} | {sign: sign for sign in "+-=()[]/.,:;<>|'"}
-_TEX |= {sign: f"\\{sign} " for sign in "&%$#_{}"}
-_TEX |= {letter: f"\\{name} " for name, letter in GREEK.items()}
-_WORD = r"[^\W\d_α-ωΑ-Ω]+[\s,.;:]*"
-_RUN = re.compile(rf"(?P<words>\s*(?:{_WORD})+)|(?P<sign>.)", re.S)
 
 
 @dataclass(frozen=True)
@@ -87,32 +67,3 @@ def _terms(sentence: Sentence) -> Iterator[list[str | Maths]]:
 
 def _width(sentence: Sentence) -> int:
     return sum(len(p if isinstance(p, str) else plain(p.expr, angle=p.angle)) for p in sentence)
-
-
-def in_tex(sentence: Sentence) -> str:
-    r"""A side of an equation as LaTeX mathematics, without dollar signs.
-
-    >>> import sympy as sp
-    >>> print(in_tex((Maths(sp.Symbol("Q")), " × ", Maths(sp.Integer(3)), " N, upwards")))
-    Q\times 3\text{ N, upwards}
-    """
-    return "".join(
-        signs(piece)
-        if isinstance(piece, str)
-        else latex(piece.expr, angle=piece.angle, factor=piece.factor)
-        for piece in sentence
-    ).strip()
-
-
-def signs(text: str) -> str:
-    """A text in an equation as LaTeX mathematics: signs are mathematics, words are upright."""
-    found = []
-    for match in _RUN.finditer(text):
-        word, sign = match["words"], match["sign"]
-        if word is not None:
-            found.append(rf"\text{{{word}}}")
-        elif sign.isdigit():
-            found.append(sign)
-        elif not sign.isspace():
-            found.append(_TEX.get(sign) or rf"\text{{{sign}}}")
-    return "".join(found)

@@ -6,7 +6,8 @@ from base64 import b64encode
 from collections.abc import Iterator, Mapping, Sequence
 from html import escape
 
-from simlab.notation.formulas import in_tex, rows, signs
+from simlab.notation.formulas import rows
+from simlab.notation.mathml import element
 from simlab.notation.parts import (
     NEW_LINE,
     Block,
@@ -21,11 +22,9 @@ from simlab.notation.parts import (
     blocks,
 )
 from simlab.notation.sentences import said
+from simlab.notation.signs import in_mathml, mathml_signs
 
 Pictures = Mapping[str, str]  # name of a picture -> SVG document
-_MATHML = "http://www.w3.org/1998/Math/MathML"
-_LEFT = 'style="text-align: right; padding-left: 0; padding-right: 0.15em"'
-_RIGHT = 'style="text-align: left; padding-left: 0.15em"'
 
 
 def html_document(
@@ -121,29 +120,21 @@ def _table(table: Table) -> Iterator[str]:
 
 
 def _equations(formulas: Sequence[Formula]) -> Iterator[str]:
-    """One table of mathematics: left sides, equals signs and right sides, notes and numbers."""
+    """One table: left sides, equals signs and right sides, numbers and notes."""
     yield '<div class="equations">'
-    yield f'<math xmlns="{_MATHML}" display="block">'
-    yield '<mtable displaystyle="true" columnalign="right left left">'
+    yield '<table role="presentation">'
     for row in rows(formulas):
-        relation = _inner(signs(row.relation)) if row.relation else '<mspace width="2em"/>'
+        relation = mathml_signs(row.relation) if row.relation else '<mspace width="2em"/>'
         tail = "\u2003".join(filter(None, (f"({row.label})" if row.label else "", row.note)))
         cells = (
-            f"<mtd {_LEFT}><mrow>{_inner(in_tex(row.left))}</mrow></mtd>",
-            f"<mtd {_RIGHT}><mrow>{relation}{_inner(in_tex(row.right))}</mrow></mtd>",
-            f'<mtd style="text-align: left; padding-left: 2em"><mtext>{escape(tail)}</mtext></mtd>',
+            f'<td style="text-align: right">{_shown(in_mathml(row.left))}</td>',
+            f"<td>{_shown(relation + in_mathml(row.right))}</td>",
+            f"<td>{escape(tail)}</td>" if tail else "",
         )
-        yield f"<mtr>{''.join(cells)}</mtr>"
-    yield "</mtable>"
-    yield "</math>"
+        yield f"<tr>{''.join(cells)}</tr>"
+    yield "</table>"
     yield "</div>"
 
 
-def _inner(tex: str) -> str:
-    """LaTeX as MathML, without the element around it."""
-    if not tex.strip():
-        return ""
-    from latex2mathml.converter import convert
-
-    found = str(convert(tex))
-    return found[found.index(">") + 1 : found.rindex("<")]
+def _shown(inside: str) -> str:
+    return element(inside, display=True) if inside else ""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from simlab.notation.formulas import in_tex, rows, signs
+from simlab.notation.formulas import rows
 from simlab.notation.parts import (
     NEW_LINE,
     Break,
@@ -18,6 +18,7 @@ from simlab.notation.parts import (
     blocks,
 )
 from simlab.notation.sentences import said, words
+from simlab.notation.signs import in_tex, tex_signs
 
 HEADS = {1: r"\section*", 2: r"\paragraph", 3: r"\subparagraph"}
 RULED = r"\noindent\rule[-7mm]{\linewidth}{0.2pt}\par"
@@ -75,7 +76,7 @@ def _equations(formulas: Sequence[Formula]) -> Iterator[str]:
     yield r"\begin{align*}"
     lines = []
     for row in rows(formulas):
-        relation = f"{signs(row.relation)} " if row.relation else r"\qquad " if row.right else ""
+        relation = f"{tex_signs(row.relation)} " if row.relation else r"\qquad " if row.right else ""
         note = rf" && \text{{{words(row.note, 'latex')}}}" if row.note else ""
         label = rf" \tag{{{words(row.label, 'latex')}}}" if row.label else ""
         lines.append(f"{in_tex(row.left)} &{relation}{in_tex(row.right)}{note}{label}")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from simlab.notation.formulas import in_tex, rows, signs
+from simlab.notation.formulas import rows
 from simlab.notation.parts import (
     NEW_LINE,
     Block,
@@ -19,6 +19,7 @@ from simlab.notation.parts import (
     blocks,
 )
 from simlab.notation.sentences import said, words
+from simlab.notation.signs import in_tex, tex_signs
 
 STEP = "    "  # what belongs to a numbered step is a paragraph of its list item
 
@@ -65,7 +66,7 @@ def _equations(formulas: Sequence[Formula]) -> Iterator[str]:
     yield r"\begin{aligned}"
     lines = []
     for row in rows(formulas):
-        relation = f"{signs(row.relation)} " if row.relation else r"\qquad " if row.right else ""
+        relation = f"{tex_signs(row.relation)} " if row.relation else r"\qquad " if row.right else ""
         note = rf" \qquad \text{{{row.note}}}" if row.note else ""
         label = rf" \qquad \text{{({row.label})}}" if row.label else ""
         lines.append(rf"{in_tex(row.left)} &{relation}{in_tex(row.right)}{label}{note}")

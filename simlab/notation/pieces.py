@@ -56,6 +56,8 @@ class Notation(ABC):
     """Walks an expression and writes it by the rules of one medium."""
 
     minus: str
+    plus = "+"
+    pi: str
 
     def write(self, expr: Any, *, angle: bool = False, factor: bool = False) -> str:
         """The expression in words; `angle`: multiples of pi are written in degrees.
@@ -72,7 +74,7 @@ class Notation(ABC):
         signed.insert(0, signed.pop(first))
         text = (self.minus if signed[0][0] else "") + signed[0][1]
         for negative, term in signed[1:]:
-            text += f" {self.minus} {term}" if negative else f" + {term}"
+            text += f" {self.minus if negative else self.plus} {term}"
         return text
 
     def _term(self, term: Any, angle: bool) -> tuple[bool, str]:
@@ -105,7 +107,8 @@ class Notation(ABC):
         return [self._number(number), *ordered] if number != 1 else ordered
 
     def _number(self, number: int) -> Piece:
-        return Piece(Kind.NUMBER, str(number), str(number))
+        text = self.number(str(number))
+        return Piece(Kind.NUMBER, text, text)
 
     def _piece(self, base: Any, exponent: Any) -> Piece:
         if exponent == sp.S.Half:
@@ -136,7 +139,9 @@ class Notation(ABC):
 
     # the rules of one medium
 
-    pi: str
+    def number(self, digits: str) -> str:
+        """A whole number without a sign."""
+        return digits
 
     @abstractmethod
     def letter(self, base: str, index: str, primes: str) -> str:

@@ -6,6 +6,7 @@ from html import escape
 from typing import Literal
 
 from simlab.notation.latex import latex
+from simlab.notation.mathml import element, mathml
 from simlab.notation.parts import Maths, Sentence
 from simlab.notation.pieces import GREEK
 from simlab.notation.plain import plain
@@ -46,12 +47,9 @@ def said(sentence: Sentence, medium: Medium) -> str:
 def _maths(piece: Maths, medium: Medium) -> str:
     if medium == "text":
         return plain(piece.expr, angle=piece.angle, factor=piece.factor)
-    tex = latex(piece.expr, angle=piece.angle, factor=piece.factor)
-    if medium in ("latex", "markdown"):
-        return f"${tex}$"
-    from latex2mathml.converter import convert
-
-    return str(convert(tex))
+    if medium == "mathml":
+        return element(mathml(piece.expr, angle=piece.angle, factor=piece.factor), display=True)
+    return f"${latex(piece.expr, angle=piece.angle, factor=piece.factor)}$"
 
 
 def words(text: str, medium: Medium) -> str:
