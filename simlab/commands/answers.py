@@ -5,24 +5,29 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from simlab.commands.amounts import Pieces, amount, angle, direction, exactly, opposite
+from simlab.commands.forces_page import parts_of
 from simlab.frame.model import Vec
 from simlab.frame.quantity import Quantity
 from simlab.frame.question import Asked
 from simlab.notation.page import Line, line, written
+from simlab.notation.worded import worded
 from simlab.results import Key, Statics
+from simlab.results.conventions import HOUSE, Conventions
 from simlab.results.wording import sense, sides
 from simlab.statics.vectors import vector
 
 OTHER: Mapping[str, str] = {"thrust": "tension", "tension": "thrust"}
+WHOLE = ("force", "reaction")  # what has a size and a direction
 SETTLED = "Every force has one value."  # which the list of forces below shows
 
 
-def said(statics: Statics) -> Iterator[str]:
+def said(statics: Statics, conventions: Conventions = HOUSE) -> Iterator[str]:
     """The verdict in a sentence, and the answers, a line each."""
-    yield from written(list(head(statics)), "text")
+    page = worded(head(statics, conventions), conventions.spoken)
+    yield from written(page, "text")
 
 
-def head(statics: Statics) -> Iterator[Line]:
+def head(statics: Statics, conventions: Conventions = HOUSE) -> Iterator[Line]:
     """The verdict in a sentence, and the answers; of a frame that falls out only what it would take.
 
     The heading of a shape that was found has said how the frame rests there: only the rest follows.
@@ -40,22 +45,29 @@ def head(statics: Statics) -> Iterator[Line]:
         quantity = statics.answers.get(asked.words)
         is_said = asked.words in statics.found or str(quantity) in statics.found  # by the shape's heading
         if quantity is not None and not is_said:
-            yield line(*_answer(statics, asked, quantity, falls), indent=True)
+            yield line(*_answer(statics, asked, quantity, falls, conventions), indent=True)
 
 
-def _answer(statics: Statics, asked: Asked, quantity: Quantity, only_exact: bool) -> Pieces:
+def _answer(
+    statics: Statics, asked: Asked, quantity: Quantity, only_exact: bool, conventions: Conventions
+) -> Pieces:
     """'thrust in spreader = 3W tan α = 14.8 N', a force with its direction, never a bare negative one."""
-    words, quantity, way = as_it_is(statics, asked, quantity)
-    if only_exact:
+    if asked.measure in WHOLE and conventions.forces == "components":
+        parts = parts_of(_force(statics, asked), statics, conventions)
+        return [f"{asked.words} = ", *parts] if parts else [f"{asked.words} = 0"]
+    words, quantity, way = as_it_is(statics, asked, quantity, conventions)
+    if only_exact and conventions.exact == "surds":
         return [f"{words} = ", *exactly(quantity, statics.values)]
     if asked.measure == "value" and (quantity.is_angle or asked.words.startswith("angle")):
         falls = quantity.number(statics.values) < 0  # from the first point named to the second
-        told = angle(opposite(quantity) if falls else quantity, statics.values)
+        told = angle(opposite(quantity) if falls else quantity, statics.values, conventions)
         return [f"{words} = ", *told, ", downwards" if falls else ""]
-    return [f"{words} = ", *amount(quantity, statics.values), *way]
+    return [f"{words} = ", *amount(quantity, statics.values, conventions), *way]
 
 
-def as_it_is(statics: Statics, asked: Asked, quantity: Quantity) -> tuple[str, Quantity, Pieces]:
+def as_it_is(
+    statics: Statics, asked: Asked, quantity: Quantity, conventions: Conventions = HOUSE
+) -> tuple[str, Quantity, Pieces]:
     """The words, the size and the way: a tension that is a thrust is named so, a component has its side."""
     value = quantity.number(statics.values)
     size = opposite(quantity) if value < 0 else quantity
@@ -72,8 +84,10 @@ def as_it_is(statics: Statics, asked: Asked, quantity: Quantity) -> tuple[str, Q
             return asked.words, size, _way_of_friction(statics, asked)
         case "force" | "reaction":
             found = vector(_force(statics, asked), statics.values)
-            way = [] if found is None else direction(found, statics.values, sides(statics.frame))
-            return asked.words, size, [", ", *way] if way else []
+            if found is None:
+                return asked.words, size, []
+            way = direction(found, statics.values, sides(statics.frame), conventions)
+            return asked.words, size, [", ", *way]
     return asked.words, quantity, []
 
 

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 
     from simlab.frame.model import Frame
     from simlab.results import Verdict
+    from simlab.results.conventions import Conventions
 
 P = ParamSpec("P")
 COLUMNS = 110  # of output that does not go to a terminal
@@ -35,6 +36,12 @@ Scenes = Annotated[list[Path], typer.Argument(help="Scene files (.toml).", show_
 Set = Annotated[
     list[str] | None,
     typer.Option("--set", metavar="LETTER=VALUE", help='Another value to show: --set alpha="50 deg".'),
+]
+ClassFile = Annotated[
+    Path | None,
+    typer.Option(
+        "--class", metavar="FILE", help="The class's conventions (.toml): g, words, figures, angles."
+    ),
 ]
 Json = Annotated[bool, typer.Option("--json", help="Print the data as JSON.")]
 
@@ -144,12 +151,19 @@ def outcome(action: Callable[[], int]) -> int:
         return FAULT
 
 
-def scene_at(path: Path, changes: list[str] | None) -> Frame:
-    """Read a scene and put other demonstration values, written LETTER=VALUE."""
-    from simlab.frame.change import showing
-    from simlab.frame.scene import read_scene
+def class_at(path: Path | None) -> Conventions:
+    """The conventions of a class file; simlab's own where there is none."""
+    from simlab.results.conventions import HOUSE, Conventions
 
-    frame = read_scene(path)
+    return HOUSE if path is None else Conventions.read(path)
+
+
+def scene_at(path: Path, changes: list[str] | None, conventions: Conventions | None = None) -> Frame:
+    """Read a scene as a class has it, and put other demonstration values, written LETTER=VALUE."""
+    from simlab.frame.change import showing
+    from simlab.results.conventions import HOUSE
+
+    frame = (conventions or HOUSE).scene(path)
     values: Mapping[str, str] = dict(_pair(change) for change in changes or ())
     return showing(frame, values) if values else frame
 

@@ -10,6 +10,7 @@ from simlab.commands.amounts import FIXED_SPACE, LONGEST, Pieces, exactly
 from simlab.frame.model import Frame, Name
 from simlab.frame.quantity import NUMBER, Dim, Quantity
 from simlab.notation.page import Heading, Line, Maths, line
+from simlab.results.conventions import HOUSE, Conventions
 from simlab.results.statics import Findings, Range, Rest, Root, Statics
 from simlab.results.wording import capital, figures, scaled
 
@@ -27,7 +28,7 @@ LONGEST_EQUATION = 240  # [characters]: nobody reads a longer one
 MEASURES = ("least", "greatest", "range")
 
 
-def ranges(findings: Findings) -> Iterator[Line]:
+def ranges(findings: Findings, conventions: Conventions = HOUSE) -> Iterator[Line]:
     """How far letters may go: "μ is at least cot α / 2 = 0.357 (on the point of slipping at A)"."""
     for asked in findings.frame.asked:
         if asked.measure in MEASURES:
@@ -35,7 +36,7 @@ def ranges(findings: Findings) -> Iterator[Line]:
             if asked.measure != "range" and len(found) == 1:
                 found = (_only(asked.measure, found[0]),)
             for stretch in found:
-                yield line(*_stretch(findings.frame, stretch), indent=True)
+                yield line(*_stretch(findings.frame, stretch, conventions), indent=True)
             if not found and not findings.advice:
                 yield line(f"there is no {_letter(asked.at)} for which it can rest", indent=True)
 
@@ -49,9 +50,9 @@ def _only(measure: str, found: Range) -> Range:
     return found
 
 
-def _stretch(frame: Frame, found: Range) -> Pieces:
+def _stretch(frame: Frame, found: Range, conventions: Conventions) -> Pieces:
     letter = _letter(found.of)
-    low, high = (None if end is None else _end(frame, end) for end in (found.low, found.high))
+    low, high = (None if end is None else _end(frame, end, conventions) for end in (found.low, found.high))
     below, above = (
         _limiting(words) if reached else BEYOND_BOUNDS
         for words, reached in zip(found.limiting, found.reached, strict=True)
@@ -69,9 +70,11 @@ def _stretch(frame: Frame, found: Range) -> Pieces:
     return [f"{letter} may be anything in its range"]
 
 
-def _end(frame: Frame, root: Root) -> Pieces:
+def _end(frame: Frame, root: Root, conventions: Conventions) -> Pieces:
     """An end of a range: exactly where that is short, and its value."""
-    value = shown(frame, root)
+    value = shown(frame, root, conventions)
+    if conventions.exact == "figures":
+        return [value]
     if root.exact is not None and len(root.exact.plain) <= LONGEST:
         if _is_said(frame, root):
             return [value]
@@ -95,24 +98,30 @@ def _limiting(words: tuple[str, ...]) -> str:
     return f" ({' and '.join([*points, *limits])})"
 
 
-def shape(findings: Findings, state: Statics) -> tuple[Heading, Line] | None:
+def shape(
+    findings: Findings, state: Statics, conventions: Conventions = HOUSE
+) -> tuple[Heading, Line] | None:
     """The heading of one shape, and how the frame rests in it; None where no letter was to be found."""
     if not state.found:
         return None
     asked, roots = findings.frame, state.found.values()
-    words = ", ".join(f"{_letter(r.of)} = {shown(asked, r).replace(FIXED_SPACE, ' ')}" for r in roots)
+    values = {
+        root.of: f"{_letter(root.of)} ={FIXED_SPACE}{shown(asked, root, conventions)}" for root in roots
+    }
+    words = ", ".join(values.values()).replace(FIXED_SPACE, " ")
     turned = any(_is_angle(asked, name) for name in state.found)
     heading = Heading(f"In the shape with {words}" if turned else f"When {words}")
     new = [root for root in roots if root.of not in findings.ranges]  # the others have been told as ends
     how = _how(state)
     if not new:
         return heading, line(capital(how))
+    if conventions.exact == "figures":
+        return heading, line(", ".join(values[root.of] for root in new), f": {how}")
     if len(new) > 1 and all(is_told(root) for root in new):
-        values = " and ".join(f"{_letter(r.of)} ={FIXED_SPACE}{shown(asked, r)}" for r in new)
         sides = [[Maths(side.expr) for side in root.equation] for root in new]
         told = [part for left, right in sides for part in (left, " = ", right, ", ")]
-        return heading, line(*told, f"so {values}: {how}")
-    joined = [part for root in new for part in (*_equation(asked, root), ", ")]
+        return heading, line(*told, f"so {' and '.join(values[root.of] for root in new)}: {how}")
+    joined = [part for root in new for part in (*_equation(asked, root, conventions), ", ")]
     return heading, line(*joined[:-1], f": {how}")
 
 
@@ -134,9 +143,9 @@ def _how(state: Statics) -> str:
     return f"{about[0].lower()}{about[1:]}." if ABOUT_TO in about else f"{HOW[state.case.freedom.rest]}."
 
 
-def _equation(frame: Frame, root: Root) -> Pieces:
+def _equation(frame: Frame, root: Root, conventions: Conventions) -> Pieces:
     """'tan θ = 1/3, so θ = 18.4°'; or the letter's own exact value."""
-    letter, value = _letter(root.of), shown(frame, root)
+    letter, value = _letter(root.of), shown(frame, root, conventions)
     if _is_solved(root):
         exact: Pieces = [] if _is_said(frame, root) else [*_exactly(frame, root), " = "]
         return [f"{letter} = ", *exact, value]
@@ -155,15 +164,18 @@ def _exactly(frame: Frame, root: Root) -> Pieces:
     return exactly(root.exact, frame.shown)
 
 
-def shown(frame: Frame, root: Root) -> str:
-    """The value in three figures with its unit; a whole number of degrees, a short decimal as it is."""
+def shown(frame: Frame, root: Root, conventions: Conventions = HOUSE) -> str:
+    """The value in figures with its unit; a whole number of degrees, a short decimal as it is."""
     exact = root.exact
     if _is_angle(frame, root.of):
         size = None if exact is None or exact.names else _in_degrees(exact).decimal
         return f"{size or figures(degrees(root.value))}°".replace("-", "−")
     scale, unit = scaled(Quantity.of(1, _dim(frame, root)), root.value)
     size = None if exact is None else (exact / Quantity.of(scale)).decimal
-    return f"{size or figures(root.value / scale)}{unit}".replace(" ", FIXED_SPACE).replace("-", "−")
+    digits = conventions.figures_of(_dim(frame, root))
+    return f"{size or figures(root.value / scale, digits)}{unit}".replace(" ", FIXED_SPACE).replace(
+        "-", "−"
+    )
 
 
 def _dim(frame: Frame, root: Root) -> Dim:

@@ -9,9 +9,11 @@ from typing import TYPE_CHECKING, Annotated, Any, Literal
 import typer
 
 from simlab.commands.edge import (
+    ClassFile,
     Json,
     Scene,
     Set,
+    class_at,
     code_of,
     console,
     guarded,
@@ -22,6 +24,7 @@ from simlab.commands.edge import (
 if TYPE_CHECKING:
     from simlab.notation.page import Heading, Line
     from simlab.results import Statics
+    from simlab.results.conventions import Conventions
     from simlab.results.statics import Findings, Verdict
 
 As = Annotated[
@@ -31,7 +34,13 @@ As = Annotated[
 
 
 @guarded
-def command(scene: Scene, changes: Set = None, as_json: Json = False, medium: As = "text") -> int:
+def command(
+    scene: Scene,
+    changes: Set = None,
+    as_json: Json = False,
+    medium: As = "text",
+    class_file: ClassFile = None,
+) -> int:
     """Print every force exactly, with its magnitude and direction at the values shown.
 
     Also for which values all this holds, what the answers tend to, and whether the question is a fair one.
@@ -39,13 +48,14 @@ def command(scene: Scene, changes: Set = None, as_json: Json = False, medium: As
     from simlab.notation.page import written
     from simlab.statics.shape import find
 
-    frame = scene_at(scene, changes)
+    conventions = class_at(class_file)
+    frame = scene_at(scene, changes, conventions)
     findings = find(frame)
     if as_json:
-        put_json(_data(findings, scene))
+        put_json(_data(findings, scene.read_text() if conventions.keeps_scenes else ""))
     else:
         out = console()
-        first, *others = written(list(_page(findings, scene)), medium)
+        first, *others = written(_page(findings, scene, conventions.of(frame)), medium)
         out.print(first, style="bold" if medium == "text" else "", soft_wrap=True)
         for text in others:
             out.print(text, soft_wrap=True)
@@ -54,7 +64,14 @@ def command(scene: Scene, changes: Set = None, as_json: Json = False, medium: As
     return max(codes, default=code_of(default, frame))
 
 
-def _page(findings: Findings, scene: Path) -> Iterator[Heading | Line]:
+def _page(findings: Findings, scene: Path, conventions: Conventions) -> list[Heading | Line]:
+    """The whole page, in the class's words."""
+    from simlab.notation.worded import worded
+
+    return worded(_parts(findings, scene, conventions), conventions.spoken)
+
+
+def _parts(findings: Findings, scene: Path, conventions: Conventions) -> Iterator[Heading | Line]:
     from simlab.commands.findings import ranges, shape
     from simlab.commands.remarks import of_fairness
     from simlab.commands.tables import values_in_words
@@ -66,16 +83,17 @@ def _page(findings: Findings, scene: Path) -> Iterator[Heading | Line]:
     told = len(findings.shapes) == 1 and findings.shapes[0].found  # under the heading of the shape
     if findings.advice and not told:
         yield line(findings.advice)
-    yield from ranges(findings)
+    yield from ranges(findings, conventions)
     for state in findings.shapes:
-        yield from shape(findings, state) or ()
-        yield from _state(state)
+        yield from shape(findings, state, conventions) or ()
+        yield from _state(state, conventions)
+    text = scene.read_text() if conventions.keeps_scenes else ""
     for state in [state for state in findings.shapes if state.rests][:1]:
         unique = state.verdict == "determined"
-        yield from of_fairness(fairness(state, scene.read_text()), state.values, unique)
+        yield from of_fairness(fairness(state, text), state.values, unique, conventions)
 
 
-def _state(statics: Statics) -> Iterator[Heading | Line]:
+def _state(statics: Statics, conventions: Conventions) -> Iterator[Heading | Line]:
     """The forces of one solved frame; a frame that cannot be as it is gets sentences only."""
     from simlab.commands.answers import head, unexpected
     from simlab.commands.forces_page import entries
@@ -84,15 +102,16 @@ def _state(statics: Statics) -> Iterator[Heading | Line]:
     from simlab.statics.extremes import extremes
     from simlab.statics.validity import validity
 
-    yield from head(statics)
+    yield from head(statics, conventions)
     if statics.rests:
-        told = list(entries(statics))
+        told = list(entries(statics, conventions))
         if told:
             yield Heading("Every force")
         yield from told
     if statics.case.forces.reactions:
-        yield from of_validity(validity(statics), bool(statics.frame.symbols), statics.rests)
-    yield from of_extremes(extremes(statics))
+        letters = statics.frame.symbols.keys() - statics.frame.gravity.names
+        yield from of_validity(validity(statics), bool(letters), statics.rests)
+    yield from of_extremes(extremes(statics), statics.values, conventions)
     if statics.rests:
         yield from _by_symmetry(statics)
     if unexpected(statics):
@@ -111,11 +130,10 @@ def _by_symmetry(statics: Statics) -> Iterator[Heading | Line]:
             yield line(sentence)
 
 
-def _data(findings: Findings, scene: Path) -> Any:
+def _data(findings: Findings, text: str) -> Any:
     """Plain data: one object for each shape in which the frame can rest; just the one where it is drawn."""
     from simlab.commands.tables import findings_data, remarks_data, statics_data
 
-    text = scene.read_text()
     shapes = [{**statics_data(state), **remarks_data(state, text)} for state in findings.shapes]
     if not (findings.advice or findings.ranges) and len(shapes) == 1:
         return shapes[0]

@@ -3,19 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import hypot
+from dataclasses import replace
+from fractions import Fraction
+from math import atan2, hypot
 
 from simlab.commands.amounts import LONGEST, Pieces, amount, direction, opposite, part
-from simlab.frame.model import GROUND
-from simlab.frame.quantity import Quantity
+from simlab.frame.model import GROUND, Vec
+from simlab.frame.quantity import FORCE, Quantity
 from simlab.notation.page import NEW_LINE, Line, line
-from simlab.results import Forces, Key, Reaction, Statics, in_numbers, largest
+from simlab.results import Forces, Key, Statics, in_numbers, largest
+from simlab.results.conventions import HOUSE, Conventions
 from simlab.results.vector import Vector
 from simlab.results.wording import NOTHING, figures, in_words, member_force, sense, sides
 from simlab.statics.vectors import on_slope, vectors
 
 
-def entries(statics: Statics) -> Iterator[Line]:
+def entries(statics: Statics, conventions: Conventions = HOUSE) -> Iterator[Line]:
     """Thrusts and tensions, then the forces joint by joint."""
     frame, exact = statics.frame, statics.case.forces
     numbers = in_numbers(exact, statics.values)
@@ -23,15 +26,40 @@ def entries(statics: Statics) -> Iterator[Line]:
     for name, tension in exact.tensions.items():
         value = numbers.tensions[name]
         words = member_force(frame, name, value, top)
-        yield line(*amount(tension if value >= 0 else opposite(tension), statics.values), label=words)
-    yield from _Entries(statics, numbers, top).all()
+        size = tension if value >= 0 else opposite(tension)
+        yield line(*amount(size, statics.values, conventions), label=words)
+    yield from _Entries(statics, numbers, top, conventions).all()
+
+
+def parts_of(force: Vec, statics: Statics, conventions: Conventions) -> Pieces:
+    """A force by its parts: "5W/2 = 25.0 N to the right and 2W = 20.0 N upwards"; nothing for none."""
+    least = NOTHING * largest(in_numbers(statics.case.forces, statics.values))
+    found: Pieces = []
+    for size, way in _components(force, statics, least):
+        found += [" and "] if found else []
+        found += [*amount(size, statics.values, conventions), f" {way}"]
+    return found
+
+
+def _components(force: Vec, statics: Statics, least: float) -> Iterator[tuple[Quantity, str]]:
+    """Each component that is something, and the way it acts; never a negative one."""
+    to = sides(statics.frame)
+    for i, exact in enumerate(force):
+        value = exact.number(statics.values)
+        if abs(value) > least:
+            sign = 1 if value > 0 else -1
+            way = sense(sign, 0, to) if i == 0 else sense(0, sign, to)
+            yield exact if sign > 0 else opposite(exact), way
 
 
 class _Entries:
     """The reactions of one solved frame, in words."""
 
-    def __init__(self, statics: Statics, numbers: Forces[float], top: float) -> None:
+    def __init__(
+        self, statics: Statics, numbers: Forces[float], top: float, conventions: Conventions
+    ) -> None:
         self.statics = statics
+        self.conventions = conventions
         self.frame = statics.frame
         self.reactions = statics.case.forces.reactions
         self.numbers = numbers.reactions
@@ -77,36 +105,54 @@ class _Entries:
         x, y = self.numbers[key].force
         if hypot(x, y) <= self.least:
             return line("no force", label=label)
-        parts = [pieces for pieces in self._components(self.reactions[key], x, y) if pieces]
+        parts = list(_components(self.reactions[key].force, self.statics, self.least))
         vector = self.vectors.get(key)
         if len(parts) == 1:
-            size, *words = parts[0]
-            alone = vector.size if vector is not None else None
-            value = amount(alone, self.statics.values) if alone is not None else [size]
-            return line(*value, f" {words[-1]}{opposite}", label=label)
-        told: Pieces = [*parts[0], " and ", *parts[1], f"; {NEW_LINE} "]
+            size, way = parts[0]
+            size = size if vector is None else vector.size
+            return line(*self._amount(size), f" {way}{opposite}", label=label)
+        whole = self._resultant(vector, x, y)
+        if self.conventions.forces == "magnitude and angle":
+            return line(*whole, opposite, label=label)
+        told = self._parts(key, parts)
+        if self.conventions.forces == "components":
+            return line(*told, opposite, label=label)
+        return line(*told, f"; {NEW_LINE} together ", *whole, opposite, label=label)
+
+    def _parts(self, key: Key, parts: list[tuple[Quantity, str]]) -> Pieces:
+        """Across and upwards; on a rough slope the normal reaction and the friction."""
         slope = on_slope(self.statics, key)
         if slope is not None:
-            normal, friction = (part(q, self.statics.values) for q in (slope.normal, slope.friction))
-            way = f" {'up' if slope.up else 'down'} the slope; {NEW_LINE} "
-            told = ["normal reaction ", *normal, " and friction ", *friction, way]
-        return line(*told, *self._resultant(vector, x, y), opposite, label=label)
+            normal, friction = self._part(slope.normal), self._part(slope.friction)
+            way = f" {'up' if slope.up else 'down'} the slope"
+            return ["normal reaction ", *normal, " and friction ", *friction, way]
+        (across, to_side), (up, upwards) = parts
+        return [*self._part(across), f" {to_side} and ", *self._part(up), f" {upwards}"]
 
-    def _components(self, reaction: Reaction[Quantity], x: float, y: float) -> Iterator[Pieces]:
-        """Each component that is something, and the way it acts; never a negative one."""
-        for i, (value, exact) in enumerate(zip((x, y), reaction.force, strict=True)):
-            if abs(value) > self.least:
-                sign = 1 if value > 0 else -1
-                way = sense(sign, 0, self.to) if i == 0 else sense(0, sign, self.to)
-                yield [*part(exact if sign > 0 else opposite(exact), self.statics.values), " ", way]
+    def _amount(self, quantity: Quantity) -> Pieces:
+        return amount(quantity, self.statics.values, self.conventions)
+
+    def _part(self, quantity: Quantity) -> Pieces:
+        """A component: with its value, where no resultant follows that says how large all of it is."""
+        if self.conventions.forces == "components":
+            return self._amount(quantity)
+        return part(quantity, self.statics.values, self.conventions)
 
     def _resultant(self, vector: Vector | None, x: float, y: float) -> Pieces:
+        digits = self.conventions.figures_of(FORCE)
+        size: Pieces = [f"{figures(hypot(x, y), digits)} N"]
         if vector is None:
-            return [f"together {figures(hypot(x, y))} N"]
-        size: Pieces = [f"{figures(hypot(x, y))} N"]
+            return size if self.conventions.forces == "both" else [*size, ", ", *self._way(x, y)]
         if len(vector.size.plain) <= LONGEST:
-            size = amount(vector.size, self.statics.values)
-        return ["together ", *size, ", ", *direction(vector, self.statics.values, self.to)]
+            size = self._amount(vector.size)
+        return [*size, ", ", *direction(vector, self.statics.values, self.to, self.conventions)]
+
+    def _way(self, x: float, y: float) -> Pieces:
+        """The direction of a force that has no exact one, in figures."""
+        angle = Quantity.of(Fraction(atan2(abs(y), abs(x))))
+        shown = Vector(Quantity.zero(FORCE), angle, 1 if x > 0 else -1, 1 if y > 0 else -1)
+        in_figures = replace(self.conventions, exact="figures")
+        return direction(shown, self.statics.values, self.to, in_figures)
 
     def _moment(self, key: Key) -> Line:
         moment, value = self.reactions[key].moment, self.numbers[key].moment
@@ -115,7 +161,7 @@ class _Entries:
             return line("no moment", label=label)
         turning = "anticlockwise" if value >= 0 else "clockwise"
         size = moment if value >= 0 else opposite(moment)
-        return line(*amount(size, self.statics.values), f" {turning}", label=label)
+        return line(*self._amount(size), f" {turning}", label=label)
 
     def _label(self, key: Key) -> str:
         """A fixed support holds the only rod on its pin: the force is on that rod."""

@@ -10,6 +10,7 @@ from simlab.commands.amounts import Pieces, amount
 from simlab.frame.model import Values
 from simlab.frame.quantity import Quantity
 from simlab.notation.page import Heading, Line, Maths, line
+from simlab.results.conventions import HOUSE, Conventions
 from simlab.results.extremes import Extreme, Validity
 from simlab.results.fairness import Blind, Fairness, Placed
 from simlab.results.wording import capital, figures, spaced
@@ -44,33 +45,47 @@ def _sides(one: Validity) -> Pieces:
     return [Maths(one.left.expr), f" {one.relation} ", Maths(one.right.expr)]
 
 
-def of_extremes(found: tuple[Extreme, ...]) -> Iterator[Line]:
+def of_extremes(
+    found: tuple[Extreme, ...], values: Values, conventions: Conventions = HOUSE
+) -> Iterator[Line]:
     """What each answer tends to, a line for each letter."""
     for (asked, _), limits in groupby(found, key=lambda limit: (limit.asked, str(limit.left))):
         pieces: Pieces = []
         what = f"the {asked}"
         for limit in limits:
             end = "∞" if limit.right is None else Maths(limit.right.expr, True)
-            pieces += ["As ", Maths(limit.left.expr), " → ", end, f" {what} ", *_end(limit), " "]
+            pieces += [
+                "As ",
+                Maths(limit.left.expr),
+                " → ",
+                end,
+                f" {what} ",
+                *_end(limit, values, conventions),
+                " ",
+            ]
             what = "it"
         yield line(*pieces)
 
 
-def _end(limit: Extreme) -> Pieces:
+def _end(limit: Extreme, values: Values, conventions: Conventions) -> Pieces:
     if limit.value is not None:
+        if conventions.exact == "figures" and not limit.value.is_zero:
+            return ["tends to ", *amount(limit.value, values, conventions), "."]
         return ["tends to ", Maths(limit.value.expr), "."]
     flat = ": the frame locks flat" if limit.flat else ""
     inside = ", and that is within the range of the question" if limit.inside else ""
     return [f"grows without limit{flat}{inside}."]
 
 
-def of_fairness(found: Fairness, values: Values, unique: bool) -> Iterator[Heading | Line]:
+def of_fairness(
+    found: Fairness, values: Values, unique: bool, conventions: Conventions = HOUSE
+) -> Iterator[Heading | Line]:
     """Remarks for the teacher who sets the question; `unique`: whether it has one answer."""
     yield Heading("Is it a fair question?")
     if not unique:
         yield line("Not as it stands: statics alone does not give all that is asked.")
     told = [*_unstated(found), *_unused(found)]
-    told += [_placed(one, values) for one in found.placed]
+    told += [_placed(one, values, conventions) for one in found.placed]
     told += [_blind(one) for one in found.blind]
     if told or not unique:
         yield from told
@@ -97,13 +112,13 @@ def _unused(found: Fairness) -> Iterator[Line]:
         yield line(f"In the text, but used nowhere in the scene: {', '.join(idle)}.")
 
 
-def _placed(one: Placed, values: Values) -> Line:
+def _placed(one: Placed, values: Values, conventions: Conventions) -> Line:
     strut = f"the {spaced(one.strut)}"
     if one.said:
         start = f"Without notches {strut} would need"
     else:
         start = f"{capital(strut)} is merely placed: it needs notches, or"
-    least: Pieces = [" a coefficient of friction of at least ", *amount(one.friction, values)]
+    least: Pieces = [" a coefficient of friction of at least ", *amount(one.friction, values, conventions)]
     return line(start, *least, f" at its ends, since it meets {one.rod} obliquely.")
 
 

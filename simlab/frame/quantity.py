@@ -202,6 +202,16 @@ class Quantity:
         )
 
     @property
+    def tangent(self) -> Quantity | None:
+        """What it is the arctangent of; None where it is no arctangent.
+
+        >>> half = Quantity.of(1) / Quantity.of(2)
+        >>> half.function("atan").tangent == half
+        True
+        """
+        return Quantity(self.expr.args[0]) if isinstance(self.expr, sp.atan) else None
+
+    @property
     def is_angle(self) -> bool:
         """Whether a ratio is plainly an angle: multiples of pi, inverse functions and letters, added up.
 

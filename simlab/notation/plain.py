@@ -11,6 +11,8 @@ from simlab.notation.pieces import GREEK, Kind, Notation, Piece
 RAISED = str.maketrans("0123456789", "⁰¹²³⁴⁵⁶⁷⁸⁹")
 LOWERED = str.maketrans("0123456789", "₀₁₂₃₄₅₆₇₈₉")
 
+MASSES, GRAVITY = "mM", "g"  # letters that are read together: mg
+
 _BRACKETS = (Kind.CONSTANT, Kind.SUM)
 
 
@@ -56,7 +58,9 @@ class _Plain(Notation):
         return pieces[0].text + "".join(self._gap(a, b, roomy) + b.text for a, b in pairwise(pieces))
 
     def _gap(self, a: Piece, b: Piece, roomy: bool) -> str:
-        """Tight: 4W, 5√3, (a + b)c, W√2. With room: 2 W tan α, √3 W, W a."""
+        """Tight: 4W, 5√3, (a + b)c, W√2, mg. With room: 2 W tan α, √3 W, W a."""
+        if b.text == GRAVITY and a.kind is Kind.LETTER and a.text[:1] in MASSES:
+            return ""
         if b.kind is Kind.FUNCTION:
             return " "
         if a.kind in _BRACKETS or b.kind in (*_BRACKETS, Kind.ROOT):

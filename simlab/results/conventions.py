@@ -69,6 +69,11 @@ class Conventions:
             entry.figures,
         )
 
+    @property
+    def keeps_scenes(self) -> bool:
+        """Whether a scene stays as its file has it."""
+        return self.gravity is None and self.loads is None
+
     def scene(self, path: str | Path) -> Frame:
         """Read a scene as this class has it: with its g, by weights or by masses."""
         frame = read_scene(path, self.gravity, letter=self.loads == "masses")

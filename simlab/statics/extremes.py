@@ -126,7 +126,8 @@ class _Letter:
             return
         if value is not None:
             value = Quantity(
-                in_books_form(self.sign * sp.sqrt(value) if self.squared else value, self.values)
+                in_books_form(self.sign * sp.sqrt(value) if self.squared else value, self.values),
+                self.dim,
             )
         flat = self.is_angle and is_infinite and _is_flat(self.statics.frame, self.values, self.name, place)
         left = Quantity(self.letter, self.values[self.name].dim)

@@ -47,6 +47,25 @@ def vector(force: Vec, values: Values) -> Vector | None:
         return None
 
 
+def to_vertical(found: Vector, values: Values) -> Quantity:
+    """The acute angle of a force's line to the vertical: arctan(3/2) where the other is arctan(2/3).
+
+    >>> two = Quantity.of(2)
+    >>> str(to_vertical(Vector(two, (two / Quantity.of(3)).function("atan"), 1, 1), {}))
+    'atan(3/2)'
+    """
+    right_angle = Quantity.pi() / Quantity.of(2)
+    tangent = found.angle.tangent
+    if tangent is None:
+        return right_angle - found.angle
+    try:
+        field = Field.containing([tangent.expr], {name: value.expr for name, value in values.items()})
+        cotangent = field.one / field.element(tangent.expr)
+        return Quantity(textbook(cotangent)).function("atan")
+    except BadInput:
+        return right_angle - found.angle
+
+
 def on_slope(statics: Statics, key: Key) -> OnSlope | None:
     """The normal reaction and the friction at a rough sloping contact; None anywhere else."""
     contact = statics.frame.contacts.get(key.at)
