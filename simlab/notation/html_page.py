@@ -10,6 +10,7 @@ from simlab.notation.formulas import rows
 from simlab.notation.mathml import element
 from simlab.notation.parts import (
     NEW_LINE,
+    Beside,
     Block,
     Break,
     Figure,
@@ -24,6 +25,8 @@ from simlab.notation.parts import (
 from simlab.notation.sentences import said
 from simlab.notation.signs import in_mathml, mathml_signs
 
+LINE = 8  # [mm] between the lines of ruled paper
+SQUARE = 18.9  # [px] of squared paper: 5 mm
 Pictures = Mapping[str, str]  # name of a picture -> SVG document
 
 
@@ -73,10 +76,18 @@ def _block(part: Block, pictures: Pictures) -> Iterator[str]:
             yield _line(part)
         case Figure():
             yield from _figure(part, pictures)
+        case Beside():
+            yield from ('<div class="beside">', "<div>")
+            yield from in_html(part.parts, pictures)
+            yield "</div>"
+            yield from _figure(part.figure, pictures)
+            yield "</div>"
         case Table():
             yield from _table(part)
         case Space():
-            yield f'<div class="space">{"<hr/>" * part.lines}</div>'
+            yield (
+                _squared(part.lines) if part.squared else f'<div class="space">{"<hr/>" * part.lines}</div>'
+            )
         case Break():
             yield '<div class="break"></div>'
         case tuple():
@@ -101,6 +112,19 @@ def _figure(part: Figure, pictures: Pictures) -> Iterator[str]:
     if part.caption:
         yield f"<figcaption>{escape(part.caption)}</figcaption>"
     yield "</figure>"
+
+
+def _squared(lines: int) -> str:
+    """Squared paper as a drawing, which browsers print even where they leave out backgrounds."""
+    cell = (
+        f'<pattern id="squares" width="{SQUARE}" height="{SQUARE}" patternUnits="userSpaceOnUse">'
+        f'<path d="M {SQUARE} 0 H 0 V {SQUARE}" fill="none" stroke="#8f8f9b" stroke-width="0.5"/></pattern>'
+    )
+    high = lines * LINE
+    return (
+        f'<svg class="space" width="100%" height="{high}mm" aria-hidden="true"><defs>{cell}</defs>'
+        '<rect width="100%" height="100%" fill="url(#squares)"/></svg>'
+    )
 
 
 def _table(table: Table) -> Iterator[str]:

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from simlab.notation.formulas import rows
 from simlab.notation.parts import (
     NEW_LINE,
+    Beside,
     Break,
     Figure,
     Formula,
@@ -49,6 +50,8 @@ def in_latex(page: Page) -> Iterator[str]:
                 yield _line(part, within)
             case Figure():
                 yield from _figure(part)
+            case Beside():
+                yield from in_latex([*part.parts, part.figure])
             case Table():
                 yield from _table(part)
             case Space():

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from simlab.notation.formulas import rows
 from simlab.notation.parts import (
     NEW_LINE,
+    Beside,
     Block,
     Break,
     Figure,
@@ -40,9 +41,9 @@ def _block(part: Block) -> Iterator[str]:
         case Line():
             yield _line(part)
         case Figure():
-            yield f"![{words(part.alt, 'markdown')}]({part.name}.svg)"
-            if part.caption:
-                yield from ("", words(part.caption, "markdown"))
+            yield from _figure(part)
+        case Beside():
+            yield from in_markdown([*part.parts, part.figure])
         case Table():
             yield from _table(part)
         case Space():
@@ -59,6 +60,12 @@ def _line(part: Line) -> str:
     lead = f"**{words(part.lead, 'markdown')}** " if part.lead else ""
     number = f"{part.number}.".ljust(len(STEP)) if part.number is not None else ""
     return f"{number}{label}{lead}{text}".rstrip()
+
+
+def _figure(part: Figure) -> Iterator[str]:
+    yield f"![{words(part.alt, 'markdown')}]({part.name}.svg)"
+    if part.caption:
+        yield from ("", words(part.caption, "markdown"))
 
 
 def _equations(formulas: Sequence[Formula]) -> Iterator[str]:

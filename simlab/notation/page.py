@@ -9,6 +9,7 @@ from simlab.notation.latex_page import in_latex, latex_document
 from simlab.notation.markdown_page import in_markdown
 from simlab.notation.parts import (
     NEW_LINE,
+    Beside,
     Break,
     Figure,
     Formula,
@@ -24,12 +25,14 @@ from simlab.notation.parts import (
 )
 from simlab.notation.sentences import Medium, said
 from simlab.notation.text_page import INDENT, WIDEST_LABEL, WIDTH, in_text
+from simlab.notation.typst_page import in_typst_page
 
 __all__ = [
     "INDENT",
     "NEW_LINE",
     "WIDEST_LABEL",
     "WIDTH",
+    "Beside",
     "Break",
     "Figure",
     "Formula",
@@ -63,6 +66,8 @@ def written(page: Page, medium: Medium, pictures: Pictures | None = None) -> Ite
             yield from in_latex(page)
         case "markdown":
             yield from in_markdown(page)
+        case "typst":
+            yield from in_typst_page(page)
         case "mathml":
             yield "<article>"
             yield from in_html(page, pictures)

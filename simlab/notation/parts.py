@@ -86,10 +86,19 @@ class Table:
 
 
 @dataclass(frozen=True)
+class Beside:
+    """Lines with a picture at their side, where the page is wide enough."""
+
+    parts: tuple[Line, ...]
+    figure: Figure
+
+
+@dataclass(frozen=True)
 class Space:
-    """Ruled paper to write on, so many lines high."""
+    """Ruled or squared paper to write on, so many lines high."""
 
     lines: int
+    squared: bool = False
 
 
 @dataclass(frozen=True)
@@ -97,7 +106,7 @@ class Break:
     """A new sheet of paper begins here."""
 
 
-Part = Heading | Line | Formula | Figure | Table | Space | Break
+Part = Heading | Line | Formula | Figure | Beside | Table | Space | Break
 Page = Sequence[Part]
 
 

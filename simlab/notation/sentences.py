@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from html import escape
+from string import punctuation
 from typing import Literal
 
 from simlab.notation.latex import latex
@@ -10,8 +11,9 @@ from simlab.notation.mathml import element, mathml
 from simlab.notation.parts import Maths, Sentence
 from simlab.notation.pieces import GREEK
 from simlab.notation.plain import plain
+from simlab.notation.typst import typst
 
-Medium = Literal["text", "latex", "markdown", "mathml"]
+Medium = Literal["text", "latex", "markdown", "mathml", "typst"]
 
 FIXED_SPACE = "\u00a0"
 _NAMES = {letter: name for name, letter in GREEK.items()}
@@ -33,6 +35,8 @@ _IN_TEXT = {
 } | {mark: f"\\{mark}" for mark in "&%$#_{}"}
 _IN_MARKDOWN = {mark: f"\\{mark}" for mark in "\\`*_[]<>$|#"} | {"×": r"$\times$"}
 
+_IN_TYPST = set(punctuation) - set(",;!?'")
+
 
 def said(sentence: Sentence, medium: Medium) -> str:
     """One sentence in one medium.
@@ -49,6 +53,8 @@ def _maths(piece: Maths, medium: Medium) -> str:
         return plain(piece.expr, angle=piece.angle, factor=piece.factor)
     if medium == "mathml":
         return element(mathml(piece.expr, angle=piece.angle, factor=piece.factor), display=True)
+    if medium == "typst":
+        return f"$display({typst(piece.expr, angle=piece.angle, factor=piece.factor)})$"
     return f"${latex(piece.expr, angle=piece.angle, factor=piece.factor)}$"
 
 
@@ -61,6 +67,8 @@ def words(text: str, medium: Medium) -> str:
             return escape(text)
         case "markdown":
             return "".join(_IN_MARKDOWN.get(letter, letter) for letter in text)
+        case "typst":
+            return "".join(f"\\{letter}" if letter in _IN_TYPST else letter for letter in text)
     return "".join(
         rf"$\{_NAMES[letter]}$" if letter in _NAMES else _IN_TEXT.get(letter, letter) for letter in text
     )

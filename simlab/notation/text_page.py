@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from simlab.notation.formulas import Row, rows
 from simlab.notation.parts import (
     NEW_LINE,
+    Beside,
     Block,
     Break,
     Figure,
@@ -47,6 +48,8 @@ def _block(part: Block, column: int, within: str, is_first: bool) -> Iterator[st
             yield f"[diagram: {part.alt}]"
             if part.caption:
                 yield from _folded(part.caption.split(" "), INDENT, INDENT)
+        case Beside():
+            yield from in_text([*part.parts, part.figure])
         case Table():
             yield from _table(part)
         case Space():

@@ -24,11 +24,7 @@ def typst(expr: Any, *, angle: bool = False, factor: bool = False) -> str:
 
 
 def quoted(text: str) -> str:
-    """A text as it stands, as typst's code writes it.
-
-    >>> print(quoted('the "kite"'))
-    "the \\\\"kite\\\\""
-    """
+    """A text as it stands, between the quotation marks of typst's code."""
     return '"' + text.replace("\\", "\\\\").replace('"', '\\"') + '"'
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Collection
+from collections.abc import Collection, Iterator
 from fractions import Fraction
 
 from simlab.frame.model import Name
@@ -37,21 +37,45 @@ def prose(text: str, letters: Collection[Name], points: Collection[Name]) -> str
     >>> prose("A rod AB of length 2a leans at alpha to a wall.", {"a", "alpha"}, {"A", "B"})
     'A rod $AB$ of length $2a$ leans at $\\\\alpha$ to a wall.'
     """
+    return "".join(p if isinstance(p, str) else f"${_tex(p)}$" for p in pieces(text, letters, points))
 
-    def typeset(match: re.Match[str]) -> str:
-        number, word = match[1], match[2]
-        before, after = text[: match.start()], text[match.end() :]
-        if (word in letters or word in GREEK) and (
-            number or word not in _WORDS or is_letter(word, before, after)
-        ):
-            return f"${number}{Quantity.symbol(word).tex}$"
-        if not number and word in points and (word not in _WORDS or is_letter(word, before, after)):
-            return point_name(word)
-        if not number and len(word) > 1 and word.isupper() and all(letter in points for letter in word):
-            return f"${word}$"
-        return match[0]
 
-    return _TOKEN.sub(typeset, text)
+def pieces(text: str, letters: Collection[Name], points: Collection[Name]) -> Iterator[str | Quantity]:
+    """The same in pieces: words, and mathematics as quantities.
+
+    >>> [str(piece) for piece in pieces("weight 2W at A.", {"W"}, {"A"})]
+    ['weight ', '2*W', ' at ', 'A', '.']
+    """
+    end = 0
+    for match in _TOKEN.finditer(text):
+        found = _quantity(match, text, letters, points)
+        if found is not None:
+            if text[end : match.start()]:
+                yield text[end : match.start()]
+            yield found
+            end = match.end()
+    if text[end:]:
+        yield text[end:]
+
+
+def _quantity(
+    match: re.Match[str], text: str, letters: Collection[Name], points: Collection[Name]
+) -> str | Quantity | None:
+    """What a word stands for: a multiple of a letter, a point or a rod; None for words that are words."""
+    number, word = match[1], match[2]
+    is_free = word not in _WORDS or is_letter(word, text[: match.start()], text[match.end() :])
+    if (word in letters or word in GREEK) and (number or is_free):
+        return Quantity.of(int(number or 1)) * Quantity.symbol(word)
+    if not number and word in points and is_free:
+        return Quantity.symbol(word) if _LETTER.fullmatch(word) else point_name(word)
+    is_rod = len(word) > 1 and word.isupper() and all(letter in points for letter in word)
+    return Quantity.symbol(word) if is_rod and not number else None
+
+
+def _tex(quantity: Quantity) -> str:
+    """As mathematics; the letters of a rod stand side by side."""
+    text = str(quantity)
+    return text if text.isalpha() and text.isupper() else quantity.tex
 
 
 _WORDS = ("a", "A", "I")

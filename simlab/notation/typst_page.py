@@ -1,0 +1,116 @@
+"""A page for typst: markup that calls functions which the document defines as it likes.
+
+step(number, body)   indented(body)   labelled(label, body)   equations(body)
+drawn(name, alt, caption, share)      beside(left, right, share)
+ruled(lines, squared)                 values(columns, sides, ..cells)   new-sheet
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from simlab.notation.formulas import rows
+from simlab.notation.parts import (
+    NEW_LINE,
+    Beside,
+    Block,
+    Break,
+    Figure,
+    Formula,
+    Heading,
+    Line,
+    Page,
+    Space,
+    Table,
+    blocks,
+)
+from simlab.notation.sentences import said, words
+from simlab.notation.signs import in_typst, typst_signs
+from simlab.notation.typst import quoted
+
+
+def in_typst_page(page: Page) -> Iterator[str]:
+    """The blocks of a page; a numbered step is one call with all that belongs to it."""
+    step: list[str] = []
+    number = ""
+    for part, within in blocks(page):
+        is_first = isinstance(part, Line) and part.number is not None
+        if step and (is_first or not within):
+            yield _step(number, step)
+            step = []
+        if isinstance(part, Line) and part.number is not None:
+            number = f"{part.number}."
+        if within:
+            step.append(_block(part, within))
+        else:
+            yield _block(part, within)
+    if step:
+        yield _step(number, step)
+
+
+def _step(number: str, texts: Sequence[str]) -> str:
+    inside = "\n\n".join(text for text in texts)
+    return f"#step([{_words(number)}], [\n{inside}\n])\n"
+
+
+def _block(part: Block, within: bool) -> str:
+    match part:
+        case Heading():
+            return f"#heading(level: {part.level})[{_words(part.words)}]\n"
+        case Line():
+            return _line(part, within)
+        case Figure():
+            return _figure(part) + ("" if part.share < 1 else "\n")
+        case Beside():
+            left = "\n\n".join(in_typst_page(part.parts))
+            return f"#beside([\n{left}\n], {_figure(part.figure, 1)}, {part.figure.share:g})\n"
+        case Table():
+            return _table(part)
+        case Space():
+            return f"#ruled({part.lines}, {'true' if part.squared else 'false'})\n"
+        case Break():
+            return "#new-sheet\n"
+        case _:
+            return _equations(part if isinstance(part, tuple) else (part,))
+
+
+def _line(part: Line, within: bool) -> str:
+    text = " ".join(said(sentence, "typst") for sentence in part.parts if sentence != (NEW_LINE,))
+    lead = f"#strong[{_words(part.lead)}] " if part.lead else ""
+    if part.label:
+        return f"#labelled([{_words(part.label)}], [{lead}{text}])\n"
+    if part.indent and not within:
+        return f"#indented([{lead}{text}])\n"
+    return f"{lead}{text}\n"
+
+
+def _figure(part: Figure, share: float | None = None) -> str:
+    caption = f"[{_words(part.caption)}]" if part.caption else "none"
+    wide = part.share if share is None else share
+    return f"#drawn({quoted(part.name)}, {quoted(part.alt)}, {caption}, {wide:g})"
+
+
+def _table(table: Table) -> str:
+    n = len(table.headings)
+    sides = ", ".join("right" if k in table.right else "left" for k in range(n))
+    heads = ", ".join(f"[{_words(head)}]" for head in table.headings)
+    top = f"table.header({heads}), " if any(table.headings) else ""
+    cells = ", ".join(f"[{said(cell, 'typst')}]" for row in table.rows for cell in row)
+    return f"#values({n}, ({sides},), {top}{cells})\n"
+
+
+def _equations(formulas: Sequence[Formula]) -> str:
+    lines = []
+    for row in rows(formulas):
+        relation = typst_signs(row.relation) if row.relation else "quad"
+        tail = [f"({row.label})" if row.label else "", row.note]
+        note = " quad ".join(quoted(text) for text in tail if text)
+        lines.append(
+            f"{in_typst(row.left)} &{relation} {in_typst(row.right)}{f' && quad {note}' if note else ''}"
+        )
+    body = " \\\n".join(lines)
+    return f"#equations($ {body} $)\n"
+
+
+def _words(text: str) -> str:
+    return words(text, "typst")
