@@ -12,9 +12,11 @@ import typer
 from simlab.commands.edge import (
     AGREE,
     DISAGREE,
+    ClassFile,
     Json,
     Scenes,
     Set,
+    class_at,
     code_of,
     console,
     gravest,
@@ -39,10 +41,13 @@ Chart = Annotated[
 ]
 
 if TYPE_CHECKING:
+    from rich.console import Console
+
     from simlab.commands.motion import Moved
     from simlab.commands.trials import Trials
     from simlab.frame.model import Frame
     from simlab.results import Comparison, Findings, Reading, Statics
+    from simlab.results.conventions import Conventions
 
 
 @guarded
@@ -52,6 +57,7 @@ def command(
     motion: Motion = False,
     chart: Chart = None,
     as_json: Json = False,
+    class_file: ClassFile = None,
 ) -> int:
     """Solve exactly, settle the simulation, compare every component of every force.
 
@@ -67,9 +73,11 @@ def command(
     codes = []
     if chart is not None:
         _check_chart(scenes, chart)
-    rows = data if as_json else None
+    rows, conventions = data if as_json else None, class_at(class_file)
     for path in scenes:
-        codes.append(outcome(lambda path=path: one(path, changes, rows, motion, chart)))  # type: ignore[misc]
+        codes.append(
+            outcome(lambda path=path: one(path, changes, rows, motion, chart, conventions))  # type: ignore[misc]
+        )
     if as_json:
         put_json(data)
     return gravest(codes)
@@ -89,12 +97,13 @@ def one(
     data: list[Any] | None = None,
     motion: bool = False,
     chart: Path | None = None,
+    conventions: Conventions | None = None,
 ) -> int:
     """Check one scene: print it, or add it to the data; write the chart of its collapse last."""
     from rich.status import Status
     from rich.text import Text
 
-    frame = scene_at(path, changes)
+    frame = scene_at(path, changes, conventions)
     with Status(Text(f"{frame.title}: solving and settling ..."), console=console(to_errors=True)):
         from simlab.commands.trials import tried
         from simlab.statics.shape import find
@@ -115,9 +124,11 @@ def one(
             row = _row(one, trials, code)
             data.append(row | ({"motion": motion_data(falls[i])} if falls else {}))
     else:
-        _print(findings, checked, trials)
+        own = class_at(None) if conventions is None else conventions.of(frame)
+        out = console(spoken=own.spoken)
+        _print(findings, checked, trials, own)
         for fall in falls:
-            say(fall, console())
+            say(fall, out, own)
     if chart is not None:
         _write_chart(chart, findings, falls, quiet=data is not None)
     return code
@@ -190,10 +201,10 @@ def _code(frame: Frame, checked: list[Checked]) -> int:
     return gravest([code_of(verdict, frame) for verdict in verdicts])
 
 
-def _print(findings: Findings, checked: list[Checked], trials: Trials) -> None:
+def _print(findings: Findings, checked: list[Checked], trials: Trials, conventions: Conventions) -> None:
     from simlab.commands.tables import values_in_words
 
-    frame, out = findings.frame, console()
+    frame, out = findings.frame, console(spoken=conventions.spoken)
     out.print(
         f"{frame.title}  ({frame.name})  {values_in_words(frame, frame.shown)}".rstrip(), style="bold"
     )
@@ -203,39 +214,39 @@ def _print(findings: Findings, checked: list[Checked], trials: Trials) -> None:
 
         if findings.advice and len(findings.shapes) != 1:
             out.print(findings.advice)
-        for text in written(list(ranges(findings)), "text"):
+        for text in written(list(ranges(findings, conventions)), "text"):
             out.print(text, soft_wrap=True)
     for one in checked:
-        _print_shape(findings, one)
+        _print_shape(findings, one, conventions)
     for words in trials.said:
         out.print(words, soft_wrap=True)
     out.print()
 
 
-def _print_shape(findings: Findings, one: Checked) -> None:
+def _print_shape(findings: Findings, one: Checked, conventions: Conventions) -> None:
     from simlab.commands.answers import said, unexpected
     from simlab.commands.tables import comparison_table, values_in_words
 
-    statics, pairs, out = one.statics, one.pairs, console()
+    statics, pairs, out = one.statics, one.pairs, console(spoken=conventions.spoken)
     frame = statics.frame
     if statics.found:
         from simlab.commands.findings import shape
         from simlab.notation.page import written
 
-        for text in written(list(shape(findings, statics) or ()), "text"):
+        for text in written(list(shape(findings, statics, conventions) or ()), "text"):
             out.print(text, soft_wrap=True)
     else:
-        for text in said(statics):
+        for text in said(statics, conventions):
             out.print(text)
     (comparison, _), *others = pairs
     if comparison.rows:
-        out.print(comparison_table(frame, comparison))
+        out.print(comparison_table(frame, comparison, conventions))
     for other, _ in others:
         if other.rows:
             out.print(f"{values_in_words(frame, other.values)}: {other.agreement}, {other.largest:.1e}")
     for words in _virtual_work(one):
         out.print(words)
-    _print_agreement(one)
+    _print_agreement(one, out)
     if unexpected(statics):
         out.print(unexpected(statics))
 
@@ -253,8 +264,8 @@ def _virtual_work(one: Checked) -> Iterator[str]:
             yield f"Virtual work {said} shape{', exactly' if holds else ''}."
 
 
-def _print_agreement(one: Checked) -> None:
-    statics, pairs, out = one.statics, one.pairs, console()
+def _print_agreement(one: Checked, out: Console) -> None:
+    statics, pairs = one.statics, one.pairs
     if all(reading.verdict == "not simulated" for _, reading in pairs):
         out.print(pairs[0][0].advice)
     elif all(compared.agreement == "agree" for compared, _ in pairs):

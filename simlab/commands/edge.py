@@ -56,14 +56,19 @@ def gravest(codes: Iterable[int]) -> int:
     return min(codes, key=_GRAVITY.index, default=AGREE)
 
 
-def console(to_errors: bool = False) -> Console:
+def console(to_errors: bool = False, spoken: Callable[[str], str] = str) -> Console:
     """The terminal, or a plain 110 columns when the output goes elsewhere.
 
-    Nothing is read as markup: titles and names are the scene's own.
+    Nothing is read as markup: titles and names are the scene's own. `spoken` puts a class's words for ours
+    in every line of text (tables bring their own).
     """
     from rich.console import Console
 
     class Quiet(Console):
+        def print(self, *objects: Any, **kwargs: Any) -> None:
+            """Print texts in the class's words."""
+            super().print(*(spoken(one) if isinstance(one, str) else one for one in objects), **kwargs)
+
         def on_broken_pipe(self) -> None:
             """Whoever read our output has gone (`| head`): the work goes on, and so does the exit code."""
             _to_nowhere(sys.stdout)

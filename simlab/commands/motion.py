@@ -16,6 +16,7 @@ from simlab.frame.model import Frame, Name
 from simlab.frame.quantity import Quantity
 from simlab.results import Key, Statics, in_numbers
 from simlab.results.collapse import Collapse
+from simlab.results.conventions import HOUSE, Conventions
 from simlab.results.first_instant import FirstInstant, Jump
 from simlab.results.trace import Trace
 from simlab.results.wording import called, capital, figures, in_words
@@ -91,7 +92,7 @@ def draw(statics: Statics, found: Moved) -> Picture:
     return collapse_chart(found.frame, statics.values, found.roads, both, before, footnote=CAUTION)
 
 
-def say(found: Moved, out: Console) -> None:
+def say(found: Moved, out: Console, conventions: Conventions = HOUSE) -> None:
     """Print all of it."""
     first = found.first
     if first is not None:
@@ -104,7 +105,7 @@ def say(found: Moved, out: Console) -> None:
             contact = first.frame.contacts[name]
             out.print(f"{contact.on.point} slips at once: F = μN there.")
         if found.jumps:
-            out.print(_jumps(found))
+            out.print(_jumps(found, conventions))
     if found.advice:
         out.print(found.advice)
     if found.collapse is not None:
@@ -160,7 +161,7 @@ def _accelerations(first: FirstInstant) -> Table:
     return table
 
 
-def _jumps(found: Moved) -> Table:
+def _jumps(found: Moved, conventions: Conventions) -> Table:
     """What each force becomes: exactly, and in words how it jumps."""
     first, frame = found.first, found.frame
     table = _table("force", "way", "just after, exactly", numbers=("before / N", "after / N", "jump"))
@@ -174,7 +175,7 @@ def _jumps(found: Moved) -> Table:
                 continue
             lead = now if abs(now) > SMALL else was
             sign = 1 if lead > 0 else -1
-            way = _way(lead, ways if isinstance(of, Key) else ("tension", "thrust"))
+            way = _way(lead, ways if isinstance(of, Key) else ("tension", conventions.thrust))
             table.add_row(
                 what,
                 way,

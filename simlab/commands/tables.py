@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 from simlab.frame.model import Frame, Values
 from simlab.frame.quantity import Quantity
 from simlab.results import Comparison, Key, Reading, Row, Statics
+from simlab.results.conventions import HOUSE, Conventions
 from simlab.results.statics import Findings, Root
 from simlab.results.wording import in_words, member_force
 
@@ -26,16 +27,26 @@ def values_in_words(frame: Frame, values: Values) -> str:
     return f"for {', '.join(parts)}" if parts else ""
 
 
-def comparison_table(frame: Frame, comparison: Comparison) -> Table:
-    """Reaction, exact expression, its value, simulated value, difference; the largest last."""
+def comparison_table(frame: Frame, comparison: Comparison, conventions: Conventions = HOUSE) -> Table:
+    """Reaction, exact expression, its value, simulated value, difference; the largest last.
+
+    Without the exact expressions for a class that writes figures alone.
+    """
     from rich.table import Table
 
     table = Table(box=None, padding=(0, 2, 0, 0), header_style="bold", show_edge=False)
     table.add_column("force", overflow="fold", min_width=LEAST_WIDTH)
     table.add_column("component", no_wrap=True)
-    table.add_column("exact", overflow="fold")  # numbers are never cut for it
+    if conventions.exact == "surds":
+        table.add_column("exact", overflow="fold")  # numbers are never cut for it
     for heading in ("value / N", "simulated / N", "difference"):
         table.add_column(heading, justify="right", no_wrap=True)
+
+    def add(*cells: str, style: str | None = None) -> None:
+        what, component, exact, *numbers = (conventions.spoken(cell) for cell in cells)
+        shown = [exact] if conventions.exact == "surds" else []
+        table.add_row(what, component, *shown, *numbers, style=style)
+
     before = None
     for row in comparison.rows:
         if row.component == "balance":
@@ -43,7 +54,7 @@ def comparison_table(frame: Frame, comparison: Comparison) -> Table:
         what = _what(frame, row)
         # A thrust is said to be one, and has no sign.
         sign = -1 if row.component == "tension" and row.left < 0 else 1
-        table.add_row(
+        add(
             "" if what == before else what,
             _COMPONENTS.get(row.component, ""),
             _expression(row.exact, sign),
@@ -54,8 +65,8 @@ def comparison_table(frame: Frame, comparison: Comparison) -> Table:
         )
         before = what
     worst = max((row.difference for row in comparison.rows if row.component == "balance"), default=0.0)
-    table.add_row("balance of every rod and pin", "", "0", "", "", f"{worst:.1e}")
-    table.add_row("largest difference", "", "", "", "", f"{comparison.largest:.1e}", style="bold")
+    add("balance of every rod and pin", "", "0", "", "", f"{worst:.1e}")
+    add("largest difference", "", "", "", "", f"{comparison.largest:.1e}", style="bold")
     return table
 
 
