@@ -149,9 +149,14 @@ def common_factor(forms: Sequence[Any]) -> Any:
     """
     numbers, powers = [], []
     for form in forms:
-        number, rest = form.as_coeff_Mul()
-        numbers.append(abs(number) if number.is_Rational else ONE)
-        powers.append(dict(_powers(rest)))
+        number, some = ONE, dict[Any, Any]()
+        for base, exponent in _powers(form):
+            if base.is_Rational and exponent.is_Integer:
+                number *= base**exponent
+            else:
+                some[base] = some.get(base, 0) + exponent
+        numbers.append(abs(number))
+        powers.append(some)
     if not forms or any(number == 0 for number in numbers):
         return ONE
     top = reduce(gcd, (int(number.p) for number in numbers))
@@ -167,19 +172,19 @@ def common_factor(forms: Sequence[Any]) -> Any:
 def _powers(form: Any) -> Iterable[tuple[Any, Any]]:
     for factor in sp.Mul.make_args(form):
         base, exponent = factor.as_base_exp()
-        if exponent.is_Rational:
+        if factor.is_Mul and factor is not form:  # a product that was kept as it is written
+            yield from _powers(factor)
+        elif exponent.is_Rational:
             yield base, exponent
         else:
             yield factor, ONE
 
 
 def same(a: Line, b: Line) -> bool:
-    """Whether two lines read the same."""
+    """Whether two lines say the same, in whatever order."""
     return _read(a) == _read(b)
 
 
-def _read(line: Line) -> tuple[tuple[str, ...], ...]:
-    return tuple(
-        tuple(f"{'-' if p.negative else ''}{'*'.join(str(f) for f in p.factors)}" for p in side)
-        for side in (line.left, line.right)
-    )
+def _read(line: Line) -> tuple[Any, Any]:
+    left, right = (sp.Add(*(p.value.expr for p in side)) for side in (line.left, line.right))
+    return left, right

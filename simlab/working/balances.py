@@ -112,13 +112,13 @@ class Balances:
             )
             return Equation(part, "moments", place.words, "", point, None, tuple(terms))
         return Equation(
-            part, "resolving", "", place.words, None, self._vec(place.way, NUMBER), tuple(terms)
+            part, "resolving", "", place.words, None, self._vec(self.frame.unit(place.way), NUMBER), tuple(terms)
         )
 
     def _term(self, line: Acting, sense: int, action: Action, place: Spot | Direction) -> Term | None:
         way, turning = self.lettering.way(line, sense)
         if isinstance(place, Direction):
-            share = None if turning else dot(way, place.way)
+            share = None if turning else dot(way, self.frame.unit(place.way))
         else:
             arm = minus(line.at, place.at)
             share = self.frame.field.one * turning if turning else arm[0] * way[1] - arm[1] * way[0]
@@ -145,7 +145,7 @@ class Balances:
             way, turning = self.lettering.way(line, sense)
             place, zero = candidate.place, self.frame.field.zero
             if isinstance(place, Direction):
-                share = zero if turning else dot(way, place.way)
+                share = zero if turning else dot(way, self.frame.unit(place.way))
             elif turning:
                 share = zero + turning
             else:

@@ -13,7 +13,8 @@ from simlab.working.search import Chain, chains
 from simlab.working.survey import Candidate, Survey
 
 OFFERED = 3
-CLOSE = 1.0  # chains that cost this much more by a rough count are priced by their arms, too
+CLOSE = 1.5  # chains that cost no more than this above the best are looked at
+FAR = 5.0  # the same, where there are too few of those
 MOST_PRICED = 8
 LOOKED_THROUGH = 400  # chains; further ones cost far more than the first
 
@@ -27,19 +28,25 @@ def offered(
 ) -> list[Chain]:
     """The best chains to the targets, of equations that are allowed; `start` must be among them."""
     candidates = [one for one in survey.candidates if allows(one)]
-    seen: set[frozenset[object]] = set()
     found: list[Chain] = []
-    for chain in islice(chains(candidates, targets, start=start), LOOKED_THROUGH):
-        if len(found) >= count and chain.effort > found[0].effort + CLOSE:
+    for within in (CLOSE, FAR):
+        found = list(_distinct(chains(candidates, targets, start=start, within=within), targets, not start))
+        if len(found) >= count:
             break
-        said = frozenset((one.part, one.method, one.place.words) for one in chain.equations)
-        if said not in seen and (start or _is_needed(chain, targets)):
-            seen.add(said)
-            found.append(chain)
-            if len(found) == MOST_PRICED:
-                break
     priced = [replace(chain, effort=chain.effort + awkwardness(survey, chain)) for chain in found]
     return sorted(priced, key=lambda chain: chain.effort)[:count]
+
+
+def _distinct(some: Iterator[Chain], targets: Sequence[int], only_needed: bool) -> Iterator[Chain]:
+    """The first few chains, no two of the same equations, each needed to the last."""
+    seen: set[frozenset[object]] = set()
+    for chain in islice(some, LOOKED_THROUGH):
+        said = frozenset((one.part, one.method, one.place.words) for one in chain.equations)
+        if said not in seen and not (only_needed and not _is_needed(chain, targets)):
+            seen.add(said)
+            yield chain
+            if len(seen) == MOST_PRICED:
+                return
 
 
 def awkwardness(survey: Survey, chain: Chain) -> float:
@@ -49,7 +56,7 @@ def awkwardness(survey: Survey, chain: Chain) -> float:
         for one in block:
             for i, line in enumerate(survey.lines):
                 if line.sense_on(one.part) and survey.share(i, one.place)[1]:
-                    form = textbook(survey.share(i, one.place)[0])
+                    form = textbook(survey.written(i, one.place))
                     total += len(block) * effort.AWKWARD * max(price(form) - effort.PLAIN_ARM, 0.0)
     return total
 

@@ -11,12 +11,11 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Literal
 
-from simlab.exact.direction import size
 from simlab.frame.model import GROUND, Frame, Joint, Link, Name, Place
 from simlab.results.forces import Key
 from simlab.results.statics import Statics
 from simlab.statics.figure import Figure
-from simlab.statics.velocity import Exact, minus
+from simlab.statics.velocity import Exact, dot, minus
 
 Share = Literal["across", "upwards", "normal", "friction", "moment", "pull"]
 
@@ -37,7 +36,8 @@ class Unknown:
 @dataclass(frozen=True)
 class Interaction:
     """Equal and opposite forces between two nodes: on the `first`, unknown * way for each of `ways`; the
-    opposite on the `second`. `turning`: the unknown that is a moment on the first, if there is one."""
+    opposite on the `second`. Ways may have any length, so that a look at them needs no square roots.
+    `turning`: the unknown that is a moment on the first, if there is one."""
 
     first: Place  # node (a body, a pin or the ground) and point
     second: Place
@@ -70,8 +70,11 @@ class Interactions(Figure):
         self._add_contacts()
 
     def unit(self, vector: Exact) -> Exact:
-        """The unit vector along a vector."""
-        length, _ = size(*vector)
+        """The unit vector along a vector; its length is adjoined to the field."""
+        square = dot(vector, vector)
+        if square == 1:
+            return vector
+        self.field, length = self.field.with_root(square)
         return vector[0] / length, vector[1] / length
 
     # nodes
@@ -156,7 +159,7 @@ class Interactions(Figure):
         units = (
             [unit for unit, _ in self.stretches(link.name)]
             if link.over
-            else [self.unit(self.along(link.name))]
+            else [self.along(link.name)]
         )
         for (a, b), unit in zip(pairwise(link.places), units, strict=True):
             first, second = self.resolved(a), self.resolved(b)
@@ -167,9 +170,9 @@ class Interactions(Figure):
         unknown = self._unknown(body, "", "pull")
         joints = [joint for joint in self.frame.joints.values() if body in joint.bodies]
         places = [self._end(joint, body) for joint in joints]
-        unit = self.unit(minus(self.points[joints[1].point], self.points[joints[0].point]))
+        along = minus(self.points[joints[1].point], self.points[joints[0].point])
         keys = [None if p.body == GROUND else Key(body, j.name, j.name) for p, j in zip(places, joints, strict=True)]
-        self._between(places[0], places[1], ((unknown, unit),), (keys[0], keys[1]))
+        self._between(places[0], places[1], ((unknown, along),), (keys[0], keys[1]))
 
     def _end(self, joint: Joint, body: Name) -> Place:
         """What a light rod is held by at a hinge."""
@@ -181,7 +184,7 @@ class Interactions(Figure):
     def _add_contacts(self) -> None:
         for contact in self.frame.contacts.values():
             on = self.resolved(contact.on)
-            x, y = self.unit(self.vec(contact.normal))
+            x, y = self.vec(contact.normal)
             ways = [(self._unknown(contact.name, on.body, "normal"), (x, y))]
             if contact.rough:
                 ways.append((self._unknown(contact.name, on.body, "friction"), (y, -x)))

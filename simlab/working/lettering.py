@@ -59,12 +59,13 @@ class Lettering:
         return self.senses[unknown]
 
     def way(self, line: Acting, sense: int) -> tuple[Exact, int]:
-        """The direction of an unknown force on a part in its assumed sense, or the way it turns."""
+        """The unit vector of an unknown force on a part in its assumed sense, or the way it turns."""
+        x, y = line.way if line.turning else self.frame.unit(line.way)
         if line.unknown is None:
-            return (line.way[0] * sense, line.way[1] * sense), line.turning * sense
+            return (x * sense, y * sense), line.turning * sense
         image = self.image(line.unknown)
         sign = sense if image is None else sense * image[1] * self.sense(image[0]).flip
-        return (line.way[0] * sign, line.way[1] * sign), line.turning * sign
+        return (x * sign, y * sign), line.turning * sign
 
     # letters
 
@@ -134,8 +135,15 @@ class Lettering:
         if one.share == "moment":
             return f"the moment of the wall on {self._node(place.body)} at {at}"
         what = {"across": "horizontal", "upwards": "vertical"}[one.share]
-        by_other = "" if other is None or other.body == GROUND else f" from {self._node(other.body)}"
+        if other is not None and other.body == GROUND:
+            return f"the {what} component of the reaction of {self._support(line)} at {at}"
+        by_other = "" if other is None else f" from {self._node(other.body)}"
         return f"the {what} component of the force on {self._node(place.body)} at {at}{by_other}"
+
+    def _support(self, line: Acting) -> str:
+        """What holds a hinge or a built-in end."""
+        supports = self.frame.frame.supports.values()
+        return next((called(s.name) for s in supports if line.what in s.joints_or_contacts), "the ground")
 
     def _node(self, name: Name) -> str:
         return f"the pin {spaced(name)}" if name in self.frame.frame.joints else called(name)

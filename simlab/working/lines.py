@@ -15,7 +15,7 @@ from simlab.working.interactions import Interactions
 
 @dataclass(frozen=True)
 class Acting:
-    """A force along one line: `way` (a unit vector) times an unknown, or times a given `size`.
+    """A force along one line: `way` (of any length) times an unknown, or (a unit vector) times a given `size`.
 
     It acts on `first`; if there is a `second` node, the opposite acts on that. A couple has a `turning`
     instead of a `way`. `keys` of an unknown are its reactions on the first and on the second node.
@@ -44,7 +44,7 @@ class Acting:
         return self.turning or cross(minus(self.at, about), self.way)
 
     def along(self, way: Exact) -> Element | int:
-        """Its component along a unit vector, per unit of its size."""
+        """Its component along a direction, per unit of its size."""
         return 0 if self.turning else dot(self.way, way)
 
 

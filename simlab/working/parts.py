@@ -34,14 +34,25 @@ def parts(frame: Interactions) -> list[Nodes]:
 
 
 def _is_natural(frame: Interactions, part: Nodes) -> bool:
-    """Whether one would draw it: a pin that joins bodies goes with all of its bodies, or is alone."""
+    """Whether one would draw it.
+
+    A pin alone; or bodies with the pins that are wholly inside; or one body with one more pin at its end.
+    """
     if len(part) == 1:
         return True
-    for pin in part & set(frame.pins):
-        bodies = {body for body in frame.frame.joints[pin].bodies if body != GROUND} - frame.light
-        if bodies and not bodies & part:
+    bodies = {node for node in part if node in frame.frame.bodies}
+    edge = 0
+    for pin in frame.pins:
+        joined = {body for body in frame.frame.joints[pin].bodies if body != GROUND} - frame.light
+        if not joined:
+            continue
+        inside = joined <= bodies
+        if pin in part and not joined & bodies:
             return False
-    return True
+        if pin not in part and inside and GROUND not in frame.frame.joints[pin].bodies:
+            return False
+        edge += pin in part and not inside
+    return not edge or (edge == 1 and len(bodies) == 1)
 
 
 def _neighbours(frame: Interactions) -> dict[Name, set[Name]]:

@@ -50,7 +50,8 @@ class Spot:
 
 @dataclass(frozen=True)
 class Direction:
-    """A direction along which forces may be resolved: `of` the nodes that it belongs to, if it is oblique."""
+    """A direction along which forces may be resolved, `way` of any length; `of`: the nodes that it belongs
+    to, if it is oblique."""
 
     words: str
     way: Exact = field(compare=False)
@@ -116,14 +117,21 @@ def _nodes_at(frame: Interactions) -> dict[Name, set[Name]]:
     return found
 
 
-def crossings(frame: Interactions, unknown: Sequence[Acting], known: Sequence[Spot]) -> Iterator[Spot]:
-    """Where the lines of two forces of known direction meet, away from every named point."""
+def crossings(lines: Sequence[Acting], known: Sequence[Spot]) -> dict[tuple[int, int], Spot]:
+    """Where the lines of two forces of known direction meet, away from every named point; by their numbers."""
     counts: dict[tuple[Name, Name], int] = {}
-    for line in unknown:
-        counts[line.first.body, line.what] = counts.get((line.first.body, line.what), 0) + 1
-    single = [x for x in unknown if not x.turning and counts[x.first.body, x.what] == 1]
+    for line in lines:
+        if line.unknown is not None:
+            counts[line.first.body, line.what] = counts.get((line.first.body, line.what), 0) + 1
+    single = [
+        i
+        for i, line in enumerate(lines)
+        if line.unknown is not None and not line.turning and counts[line.first.body, line.what] == 1
+    ]
     taken = {(spot.at[0], spot.at[1]) for spot in known}
-    for a, b in combinations(single, 2):
+    found = {}
+    for i, j in combinations(single, 2):
+        a, b = lines[i], lines[j]
         between = cross(a.way, b.way)
         if a.what == b.what or between.is_zero or between.sign() == 0:
             continue
@@ -131,7 +139,8 @@ def crossings(frame: Interactions, unknown: Sequence[Acting], known: Sequence[Sp
         at = a.at[0] + along * a.way[0], a.at[1] + along * a.way[1]
         if at not in taken:
             words = f"the point where the lines of {spaced(a.what)} and {spaced(b.what)} meet"
-            yield Spot(None, words, at, frozenset(), effort.CROSSING)
+            found[i, j] = Spot(None, words, at, frozenset(), effort.CROSSING)
+    return found
 
 
 def directions(frame: Interactions) -> list[Direction]:
@@ -142,6 +151,10 @@ def directions(frame: Interactions) -> list[Direction]:
         if body.kind == "rod" and body.name not in frame.light:
             a, b = (frame.vec(end) for end in body.outline[:2])
             found += _both(frame, called(body.name), minus(b, a), frozenset((body.name,)))
+    for one in frame.all:
+        what = frame.unknowns[one.ways[0][0]].at
+        if what in frame.light:
+            found += _both(frame, called(what), one.ways[0][1], frozenset((one.first.body, one.second.body)))
     for one_link in frame.frame.links.values():
         if not one_link.over:
             along = frame.along(one_link.name)
@@ -152,6 +165,6 @@ def directions(frame: Interactions) -> list[Direction]:
 def _both(frame: Interactions, name: str, along: Exact, of: Nodes) -> Iterator[Direction]:
     if along[0].is_zero or along[1].is_zero:
         return
-    x, y = frame.unit(along)
+    x, y = along
     yield Direction(f"along {name}", (x, y), of, effort.OBLIQUE)
     yield Direction(f"square to {name}", (-y, x), of, effort.OBLIQUE)

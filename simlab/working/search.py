@@ -11,16 +11,17 @@ Heuristic Determination of Minimum Cost Paths, IEEE Trans. Systems Science and C
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from heapq import heappop, heappush
 from itertools import combinations, count
+from math import inf
 
 from simlab.working import effort
 from simlab.working.survey import Candidate
 
 MOST_GAP = 4  # unknowns that may be open at once
-MOST_LOOKED_AT = 60000  # states; then what has been found is offered
+MOST_LOOKED_AT = 12000  # states; then what has been found is offered
 SINGULAR = 1e-9
 
 Block = tuple[Candidate, ...]  # equations that hold at once
@@ -45,46 +46,58 @@ def chains(
     targets: Sequence[int],
     known: int = 0,
     start: Sequence[Candidate] = (),
-    accepts: Callable[[Chain], bool] = lambda chain: True,
+    within: float = inf,
 ) -> Iterator[Chain]:
     """The chains that determine all targets, those of least effort first (nearly).
 
-    `known`: a mask of unknowns that are known already; `start`: equations that must be in it.
+    `known`: a mask of unknowns that are known already; `start`: equations that must be in it; `within`: how
+    much more than the best one may cost.
     """
     usable = _by_unknown(candidates, known)
-    least = min((c.cost for some in usable.values() for c in some), default=effort.EQUATION)
+    lowest = min((some[0].cost for some in usable.values()), default=effort.EQUATION)
     needed = 0
     for target in targets:
         needed |= 1 << target
-    needed &= ~known
     for one in start:
-        needed |= one.mask & ~known
-    cost = sum(one.cost for one in start)
+        needed |= one.mask
+    needed &= ~known
     order = count()
-    gap = needed.bit_count() - len(start)
-    queue = [(cost + gap * least, next(order), cost, needed, tuple(start))]
+    queue = [(0.0, next(order), _cost(start), needed, tuple(start))]
     seen: set[frozenset[int]] = set()
     closed: list[tuple[float, int, Chain]] = []
-    for looked_at in count():
-        if not queue or looked_at > MOST_LOOKED_AT:
+    best = inf
+    for _ in range(MOST_LOOKED_AT):
+        if not queue:
             break
         bound, _, cost, union, used = heappop(queue)
         while closed and closed[0][0] <= bound:
             yield heappop(closed)[2]
+        if bound > best + within:
+            break
         if union.bit_count() == len(used):
             chain = ordered(used, known)
-            if chain is not None and accepts(chain):
+            if chain is not None:
+                best = min(best, chain.effort)
                 heappush(closed, (chain.effort, next(order), chain))
             continue
+        parts = {one.part for one in used}
         for one in _next(usable, union, used):
             wider = union | (one.mask & ~known)
             gap = wider.bit_count() - len(used) - 1
+            total = cost + one.cost + (0.0 if one.part in parts else effort.DRAWING)
+            bound = total + gap * lowest
+            if gap > MOST_GAP or bound > best + within:
+                continue
             key = frozenset((*map(id, used), id(one)))
-            if gap <= MOST_GAP and key not in seen:
+            if key not in seen:
                 seen.add(key)
-                heappush(queue, (cost + one.cost + gap * least, next(order), cost + one.cost, wider, (*used, one)))
+                heappush(queue, (bound, next(order), total, wider, (*used, one)))
     while closed:
         yield heappop(closed)[2]
+
+
+def _cost(start: Sequence[Candidate]) -> float:
+    return sum(one.cost for one in start) + effort.DRAWING * len({one.part for one in start})
 
 
 def _by_unknown(candidates: Sequence[Candidate], known: int) -> dict[int, list[Candidate]]:

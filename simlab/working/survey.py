@@ -5,15 +5,16 @@ A look, not a proof: zeros are exact (a number that is nearly 0 is decided in th
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
+from itertools import combinations
 
 from simlab.exact.element import Element
 from simlab.exact.rounding import rounded
 from simlab.frame.model import Name
 from simlab.results.working import Method
-from simlab.statics.velocity import Exact, cross, dot, minus
+from simlab.statics.velocity import dot
 from simlab.working import effort
 from simlab.working.interactions import Interactions
 from simlab.working.lines import Acting, lines
@@ -23,6 +24,8 @@ from simlab.working.reduction import Reduction
 
 NEARLY = 1e-9  # of the largest: smaller ones are looked at exactly
 BITS = 64
+MANY_PARTS = 400  # in a frame of more parts no point is constructed
+ALIKE = 3  # equations with the same unknowns that are kept
 
 
 @dataclass(frozen=True)
@@ -56,18 +59,26 @@ class Survey:
         self.parts = parts(frame)
         self.spots = spots(frame)
         self.directions = directions(frame)
+        self.crossings = crossings(self.lines, self.spots) if len(self.parts) < MANY_PARTS else {}
+        self.sizes = [0.0 if line.size is None else _number(line.size) for line in self.lines]
         self._known: dict[tuple[int, object], tuple[Element, float]] = {}
 
     @cached_property
     def candidates(self) -> list[Candidate]:
-        """All of them; of those that say the same only the one that costs least."""
+        """All of them, cheap ones first; of those that say the same only the one that costs least."""
         best: dict[tuple[float, ...], Candidate] = {}
         for part in self.parts:
             for candidate in self.of_part(part):
                 known = best.get(candidate.same)
                 if known is None or candidate.cost < known.cost:
                     best[candidate.same] = candidate
-        return list(best.values())
+        alike: dict[int, int] = {}
+        kept = []
+        for candidate in sorted(best.values(), key=lambda one: one.cost):
+            alike[candidate.mask] = alike.get(candidate.mask, 0) + 1
+            if alike[candidate.mask] <= ALIKE:
+                kept.append(candidate)
+        return kept
 
     def of_part(self, part: Nodes) -> Iterator[Candidate]:
         """The equations of one part."""
@@ -76,9 +87,9 @@ class Survey:
         for spot in self.spots:
             if spot.name in near or spot.nodes & part:
                 yield from self._candidate(part, "moments", spot, acting)
-        unknown = [self.lines[i] for i, _ in acting if self.lines[i].unknown is not None]
-        for spot in crossings(self.frame, unknown, self.spots):
-            yield from self._candidate(part, "moments", spot, acting)
+        for pair in combinations([i for i, _ in acting], 2):
+            if pair in self.crossings:
+                yield from self._candidate(part, "moments", self.crossings[pair], acting)
         for direction in self.directions:
             if direction.of is None or direction.of & (part | near):
                 yield from self._candidate(part, "resolving", direction, acting)
@@ -103,6 +114,17 @@ class Survey:
             exact = raw if isinstance(raw, Element) else zero + raw
             self._known[key] = exact, _number(exact)
         return self._known[key]
+
+    def written(self, i: int, place: Spot | Direction) -> Element:
+        """The same as it is written: per newton of the force, along a unit vector."""
+        share, _ = self.share(i, place)
+        line = self.lines[i]
+        for way in (*([] if line.turning else [line.way]), *([place.way] if isinstance(place, Direction) else [])):
+            square = dot(way, way)
+            if square != 1:
+                self.frame.field, length = self.frame.field.with_root(square)
+                share = share / length
+        return share
 
     def _candidate(
         self, part: Nodes, method: Method, place: Spot | Direction, acting: Sequence[tuple[int, int]]
@@ -133,22 +155,21 @@ class Survey:
         mask = sum(1 << unknown for unknown, _ in row)
         yield Candidate(part, method, place, tuple(row), self._cost(part, method, place, row, used), mask, same)
 
-    def _sum(self, place: Spot | Direction, terms: Iterable[tuple[int, int]], weighed: bool = False) -> float:
+    def _sum(
+        self, place: Spot | Direction, terms: Sequence[tuple[int, int]], weighed: bool = False
+    ) -> float:
         """The sum of what some lines bring, in numbers, an exact 0 where it is nothing."""
-        total, largest, parts = 0.0, 0.0, []
+        total, largest = 0.0, 0.0
         for i, sense in terms:
-            exact, value = self.share(i, place)
-            size = self.lines[i].size if weighed else None
-            if size is not None:
-                exact, value = exact * size, value * _number(size)
-            parts.append(exact * sense)
+            value = self.share(i, place)[1] * (self.sizes[i] if weighed else 1.0)
             total, largest = total + sense * value, max(largest, abs(value))
         if abs(total) > NEARLY * largest:
             return total
-        if weighed or len(parts) == 1 or not parts:
+        if weighed or len(terms) < len(("one", "another")) or not largest:
             return 0.0
-        exact_sum = sum(parts[1:], parts[0])
-        return 0.0 if exact_sum.is_zero else NEARLY * (largest or 1.0)
+        zero = self.frame.field.zero
+        exact = sum((self.share(i, place)[0] * sense for i, sense in terms), zero)
+        return 0.0 if exact.is_zero else NEARLY * largest
 
     def _cost(
         self,
@@ -159,7 +180,12 @@ class Survey:
         used: Sequence[int],
     ) -> float:
         whole = len(part) == len(self.frame.nodes) and len(part) > 1
-        size = effort.WHOLE if whole else effort.SINGLE if len(part) == 1 else effort.GROUP
+        size = effort.WHOLE if whole else effort.SINGLE
+        if len(part) > 1 and not whole:
+            bodies = sum(node in self.frame.frame.bodies for node in part) or len(part)
+            size = effort.GROUP + effort.FURTHER * max(bodies - 2, 0)
+        elif method == "moments" and part <= set(self.frame.pins):
+            size += effort.ABOUT_PIN
         total = effort.EQUATION + size + place.price + (effort.MOMENTS if method == "moments" else 0.0)
         for i in used:
             line = self.lines[i]
