@@ -11,9 +11,9 @@ import pytest
 import sympy as sp
 import ziamath
 
-from simlab.commands.amounts import amount, direction
+from simlab.lesson.amounts import amount, direction
 from simlab.commands.findings import ranges, shape
-from simlab.commands.forces_page import entries
+from simlab.lesson.forces import entries
 from simlab.commands.shapes import in_shape
 from simlab.commands.watch import texts_of
 from simlab.frame.quantity import FORCE, LENGTH, NUMBER, Quantity

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from simlab.commands.amounts import Pieces, amount, angle, direction, exactly, opposite
-from simlab.commands.forces_page import parts_of
+from simlab.lesson.amounts import Pieces, amount, angle, direction, exactly, opposite
+from simlab.lesson.forces import parts_of
 from simlab.frame.model import Vec
 from simlab.frame.quantity import Quantity
 from simlab.frame.question import Asked

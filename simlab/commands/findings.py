@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from math import degrees
 
-from simlab.commands.amounts import FIXED_SPACE, LONGEST, Pieces, exactly
+from simlab.lesson.amounts import FIXED_SPACE, LONGEST, Pieces, exactly
 from simlab.frame.model import Frame, Name
 from simlab.frame.quantity import NUMBER, Dim, Quantity
 from simlab.notation.page import Heading, Line, Maths, line

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from itertools import groupby
 from math import degrees
 
-from simlab.commands.amounts import Pieces, amount
+from simlab.lesson.amounts import Pieces, amount
 from simlab.frame.model import Values
 from simlab.frame.quantity import Quantity
 from simlab.notation.page import Heading, Line, Maths, line

@@ -7,7 +7,7 @@ from dataclasses import asdict, dataclass
 from math import degrees
 from typing import Any
 
-from simlab.commands.amounts import LONGEST
+from simlab.lesson.amounts import LONGEST
 from simlab.errors import BadInput
 from simlab.frame.model import Frame, Name
 from simlab.frame.quantity import Quantity

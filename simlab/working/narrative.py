@@ -110,7 +110,7 @@ class Narrative:
         if hinges:
             what.append(f"at {_and(list(hinges))}")
         if members:
-            what.append(f"of {_and(list(members))}")
+            what.append(f"in {_and(list(members))}")
         return f"The forces {' and '.join(what)} are internal here: equal and opposite in pairs, they drop out."
 
     def _closing(self, unknown: int) -> Iterator[Words]:

@@ -27,9 +27,8 @@ def argue(chain: Chain, lettering: Lettering, solver: Solver) -> dict[int, Words
     reasons: dict[int, Words] = {}
     for block, finds in zip(chain.blocks, chain.finds, strict=True):
         for unknown in finds:
-            if unknown not in lettering.senses:
-                _by_fold(lettering, unknown)
-                _plainly(lettering, unknown, block)
+            _by_fold(lettering, unknown)
+            _plainly(lettering, unknown, block)
         if len(block) == 1 and not lettering.sense(finds[0]).argued:
             argument = _alone(block[0], finds[0], lettering, solver)
             if argument:

@@ -7,7 +7,7 @@ from dataclasses import replace
 from fractions import Fraction
 from math import atan2, hypot
 
-from simlab.commands.amounts import LONGEST, Pieces, amount, direction, opposite, part
+from simlab.lesson.amounts import LONGEST, Pieces, amount, direction, opposite, part
 from simlab.frame.model import GROUND, Vec
 from simlab.frame.quantity import FORCE, Quantity
 from simlab.notation.page import NEW_LINE, Line, line

@@ -1,0 +1,99 @@
+"""Equations that a teacher names: "CB about C", "whole vertically", "AB along AB"."""
+
+from __future__ import annotations
+
+from difflib import get_close_matches
+
+from simlab.errors import BadInput
+from simlab.results.wording import called
+from simlab.results.working import Method
+from simlab.working import parts
+from simlab.working.places import Direction, Spot
+from simlab.working.survey import Candidate, Survey
+
+LEVEL = ("horizontally", "across", "level")
+UPRIGHT = ("vertically", "upwards", "upright")
+FORM = 'write PART about POINT, PART along ROD, PART square to ROD, PART horizontally or PART vertically'
+
+
+def read(survey: Survey, text: str) -> Candidate:
+    """The equation that a line names; raises BadInput with what is wrong, and what there is."""
+    words = " ".join(text.split())
+    for word in (*LEVEL, *UPRIGHT):
+        if words.endswith(f" {word}"):
+            return equation(survey, words[: -len(word) - 1], along=word, text=text)
+    for method, between in (("about", " about "), ("along", " along "), ("square to", " square to ")):
+        part, found, place = words.partition(between)
+        if found and method == "about":
+            return equation(survey, part, about=place, text=text)
+        if found:
+            return equation(survey, part, along=f"{method} {place}", text=text)
+    raise BadInput(f'"{text}" is no equation: {FORM}')
+
+
+def equation(
+    survey: Survey, part: str, *, about: str | None = None, along: str | None = None, text: str = ""
+) -> Candidate:
+    """The equation of a part, about a point or along a direction."""
+    nodes = parts.given(survey.frame, part)
+    if nodes is None:
+        raise BadInput(f'{_where(text)}there is no part "{part}". {_parts(survey)}{_near(part, survey.frame.nodes)}')
+    method: Method = "moments" if about is not None else "resolving"
+    place: Spot | Direction = spot(survey, about) if about is not None else direction(survey, along or "")
+    found = survey.one(nodes, method, place)
+    if found is None:
+        said = parts.in_words(survey.frame, nodes)
+        raise BadInput(f"{_where(text)}no unknown force is in that equation of {said}: it says nothing")
+    return found
+
+
+def _where(text: str) -> str:
+    return f'"{text}": ' if text else ""
+
+
+def _parts(survey: Survey) -> str:
+    names = ", ".join(survey.frame.nodes)
+    return f'Parts are "whole", and any of {names} (several with commas between)'
+
+
+def _near(name: str, names: list[str]) -> str:
+    near = get_close_matches(name, names, n=1)
+    return f'. Did you mean "{near[0]}"?' if near else ""
+
+
+def spot(survey: Survey, name: str) -> Spot:
+    """A point by its name; the centre of a body by "middle of AB"."""
+    plain = name.strip().removeprefix("the ")
+    for one in survey.spots:
+        if plain in (one.name, one.words, one.words.removeprefix("the ")):
+            return one
+    names = [one.name or one.words.removeprefix("the ") for one in survey.spots]
+    raise BadInput(f'there is no point "{name}". Points are {", ".join(names)}{_near(plain, names)}')
+
+
+def direction(survey: Survey, words: str) -> Direction:
+    """A direction: horizontally, vertically, along or square to a rod or light member."""
+    plain = " ".join(words.split())
+    if plain in LEVEL:
+        return survey.directions[0]
+    if plain in UPRIGHT:
+        return survey.directions[1]
+    wanted = plain if plain.startswith(("along ", "square to ")) else f"along {plain}"
+    head, name = (wanted[:6], wanted[6:]) if wanted.startswith("along ") else (wanted[:10], wanted[10:])
+    for one in survey.directions:
+        if one.words in (wanted, f"{head}{called(name)}"):
+            return one
+    body, link = survey.frame.frame.bodies.get(name), survey.frame.frame.links.get(name)
+    if body is not None or link is not None:  # level or upright itself
+        level = _is_level(survey, name)
+        return survey.directions[0 if level == head.startswith("along") else 1]
+    names = [one.words for one in survey.directions]
+    raise BadInput(f'there is no direction "{words}". Directions are {", ".join(names)}{_near(plain, names)}')
+
+
+def _is_level(survey: Survey, name: str) -> bool:
+    frame = survey.frame
+    if name in frame.frame.links:
+        return frame.along(name)[1].is_zero
+    a, b = (frame.vec(end) for end in frame.frame.bodies[name].outline[:2])
+    return (b[1] - a[1]).is_zero
