@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass, replace
 from math import degrees, floor, hypot, log10
 
+from simlab.lesson.amounts import direction
 from simlab.commands.answers import OTHER, as_it_is, is_asked
 from simlab.commands.findings import MEASURES, is_told, shown
 from simlab.frame.model import Frame
@@ -13,8 +15,10 @@ from simlab.frame.question import Asked
 from simlab.pictures.cards import Answer
 from simlab.pictures.names import exact, prose
 from simlab.results import Forces, Statics, in_numbers, largest
+from simlab.results.conventions import HOUSE, Conventions
 from simlab.results.statics import Findings, Root
-from simlab.results.wording import NOTHING, figures, scaled
+from simlab.results.wording import NOTHING, figures, scaled, sides
+from simlab.statics.vectors import vector
 
 MOST_FIGURES = 15  # a double holds no more
 TALL_ROWS = 4  # rows of a closing card with fractions at full size
@@ -23,67 +27,135 @@ WAYS = (("to the right", "to the left"), ("upwards", "downwards"))
 RESTS = "rests there"  # what the simulation says of a shape: it has settled in it
 
 
-def closing_answers(findings: Findings, simulated: Forces[float]) -> list[Answer]:
+def closing_answers(
+    findings: Findings, simulated: Forces[float], conventions: Conventions = HOUSE
+) -> list[Answer]:
     """The rows of a film's closing card: what was asked, exactly, in numbers, and as simulated.
 
-    Of the first shape found. A force is given by its parts and the way each acts; a part that is nothing
-    is left out. Fractions are at full size as long as all rows then fit the card.
+    Of the first shape found. A force is given by its parts and the way each acts, a part that is nothing
+    left out, or by its size and direction, if a class has it so. Fractions are at full size as long as all
+    rows then fit the card.
     """
     for display in (True, False):
-        rows = [row for asked in findings.frame.asked for row in _rows(findings, asked, simulated, display)]
+        card = _Card(findings, simulated, conventions, display)
+        rows = [row for asked in findings.frame.asked for row in card.rows(asked)]
         if len(rows) <= TALL_ROWS:
             break
     return rows
 
 
-def _rows(findings: Findings, asked: Asked, simulated: Forces[float], display: bool) -> Iterator[Answer]:
-    """The rows of one thing asked."""
-    frame, statics = findings.frame, findings.shapes[0]
-    words = prose(asked.words, frame.symbols, frame.points)
-    quantity = statics.answers.get(asked.words)
-    root = statics.found.get(asked.words) or statics.found.get(str(quantity))
-    if asked.measure in MEASURES:
-        yield from _ends(findings, asked, words, display)
-    elif asked.measure in WITH_A_TWIN:
-        yield from _forces(statics, asked, simulated, words, display)
-    elif root is not None:
-        yield Answer(words, _exact_root(root, display), shown(frame, root), RESTS)
-    elif quantity is not None:
-        yield _other(statics, asked, quantity, simulated, display)
+Part = tuple[str, Quantity, float, float]  # in words, exact, its value and the simulated value [N]
 
 
-def _ends(findings: Findings, asked: Asked, words: str, display: bool) -> Iterator[Answer]:
-    """The least, the greatest, or both ends of each range."""
-    for found in findings.ranges.get(asked.at, ()):
-        for side, end in (("least", found.low), ("greatest", found.high)):
-            if end is not None and asked.measure in (side, "range"):
-                named = words if asked.measure == side else f"{words}, {side}"
-                yield Answer(named, _exact_root(end, display), shown(findings.frame, end), "")
+@dataclass(frozen=True)
+class _Card:
+    """How the rows of one card are written; `display`: with fractions at full size."""
 
+    findings: Findings
+    simulated: Forces[float]
+    conventions: Conventions
+    display: bool
 
-def _exact_root(root: Root, display: bool) -> str:
-    """A letter's equation as a textbook writes it (cos x = 41/49), or its own expression."""
-    if is_told(root):
-        left, right = root.equation
-        return exact(left, display=display) + " = " + exact(right, display=display)
-    return "" if root.exact is None else exact(root.exact, display=display)
+    @property
+    def statics(self) -> Statics:
+        """The first shape found."""
+        return self.findings.shapes[0]
 
+    def rows(self, asked: Asked) -> Iterator[Answer]:
+        """The rows of one thing asked."""
+        frame, statics = self.findings.frame, self.statics
+        words = self._words(asked.words)
+        quantity = statics.answers.get(asked.words)
+        root = statics.found.get(asked.words) or statics.found.get(str(quantity))
+        if asked.measure in MEASURES:
+            yield from self._ends(asked, words)
+        elif asked.measure in WITH_A_TWIN:
+            yield from self._forces(asked)
+        elif root is not None:
+            yield Answer(words, self._root(root), shown(frame, root, self.conventions), RESTS)
+        elif quantity is not None:
+            yield self._other(asked, quantity)
 
-def _other(
-    statics: Statics, asked: Asked, quantity: Quantity, simulated: Forces[float], display: bool
-) -> Answer:
-    """A component, a moment, a coefficient, a distance or an angle: never a bare negative force."""
-    told, size, way = as_it_is(statics, asked, quantity)
-    words = prose(told, statics.frame.symbols, statics.frame.points)
-    side = "".join(part for part in way if isinstance(part, str))
-    value = size.number(statics.values)
-    if asked.measure == "value" and (size.is_angle or asked.words.startswith("angle")):
-        return Answer(words, exact(size, display=display), f"{figures(degrees(value))}°", "")
-    scale, unit = scaled(size, value)
-    named = f"{words},{side}" if side else words
-    twin = _simulated(statics, asked, simulated)
-    other = "" if twin is None else f"{figures(twin / scale)}{unit}"
-    return Answer(named, exact(size, unit.strip(), display), f"{figures(value / scale)}{unit}", other)
+    def _words(self, text: str) -> str:
+        frame = self.findings.frame
+        return prose(self.conventions.spoken(text), frame.symbols, frame.points)
+
+    def _exact(self, quantity: Quantity, unit: str = "") -> str:
+        """An expression as mathematics; nothing for a class that writes figures alone."""
+        return exact(quantity, unit, self.display) if self.conventions.exact == "surds" else ""
+
+    def _ends(self, asked: Asked, words: str) -> Iterator[Answer]:
+        """The least, the greatest, or both ends of each range."""
+        for found in self.findings.ranges.get(asked.at, ()):
+            for side, end in (("least", found.low), ("greatest", found.high)):
+                if end is not None and asked.measure in (side, "range"):
+                    named = words if asked.measure == side else f"{words}, {side}"
+                    value = shown(self.findings.frame, end, self.conventions)
+                    yield Answer(named, self._root(end), value, "")
+
+    def _root(self, root: Root) -> str:
+        """A letter's equation as a textbook writes it (cos x = 41/49), or its own expression."""
+        if is_told(root) and self.conventions.exact == "surds":
+            left, right = root.equation
+            return exact(left, display=self.display) + " = " + exact(right, display=self.display)
+        return "" if root.exact is None else self._exact(root.exact)
+
+    def _number(self, quantity: Quantity, value: float, scale: float = 1) -> str:
+        return figures(value / scale, self.conventions.figures_of(quantity.dim))
+
+    def _other(self, asked: Asked, quantity: Quantity) -> Answer:
+        """A component, a moment, a coefficient, a distance or an angle: never a bare negative force."""
+        statics = self.statics
+        told, size, way = as_it_is(statics, asked, quantity)
+        words = self._words(told)
+        side = "".join(part for part in way if isinstance(part, str))
+        value = size.number(statics.values)
+        if asked.measure == "value" and (size.is_angle or asked.words.startswith("angle")):
+            return Answer(words, self._exact(size), f"{figures(degrees(value))}°", "")
+        scale, unit = scaled(size, value)
+        named = f"{words},{side}" if side else words
+        twin = _simulated(statics, asked, self.simulated)
+        other = "" if twin is None else f"{self._number(size, twin, scale)}{unit}"
+        return Answer(
+            named, self._exact(size, unit.strip()), f"{self._number(size, value, scale)}{unit}", other
+        )
+
+    def _forces(self, asked: Asked) -> Iterator[Answer]:
+        """The force in a member, or the parts of another force, each beside the simulated one."""
+        along, words = asked.measure in ("thrust", "tension"), asked.words
+        parts = self._along(asked) if along else self._whole(asked)
+        for way, quantity, value, other in parts:
+            if along and value < 0:
+                words = words.replace(asked.measure, OTHER[asked.measure], 1)
+                quantity, value, other = -quantity, -value, -other
+            texts = (f"{self._number(quantity, number)} N" for number in (value, other))
+            yield Answer(f"{self._words(words)}{way}", self._exact(quantity, "N"), *texts)
+
+    def _along(self, asked: Asked) -> Iterator[Part]:
+        statics, tension = self.statics, self.simulated.tensions[asked.at]
+        quantity = statics.answers[asked.words]
+        other = -tension if asked.measure == "thrust" else tension
+        yield "", quantity, quantity.number(statics.values), other
+
+    def _whole(self, asked: Asked) -> Iterator[Part]:
+        """A force by its parts; by its size, with its direction, if a class has it so."""
+        statics = self.statics
+        numbers = in_numbers(statics.case.forces, statics.values)
+        key = next(key for key in numbers.reactions if is_asked(asked, key))
+        force, twin = numbers.reactions[key].force, self.simulated.reactions[key].force
+        exact_force = statics.case.forces.reactions[key].force
+        told = vector(exact_force, statics.values)
+        if self.conventions.forces == "magnitude and angle" and told is not None:
+            in_figures = replace(self.conventions, exact="figures")
+            way = direction(told, statics.values, sides(statics.frame), in_figures)
+            said = "".join(part for part in way if isinstance(part, str)).replace("at ", "", 1)
+            yield f", {said}", told.size, hypot(*force), hypot(*twin)
+            return
+        for size, other, quantity, (positive, negative) in zip(force, twin, exact_force, WAYS, strict=True):
+            if size > NOTHING * largest(numbers):
+                yield f", {positive}", quantity, size, other
+            elif size < -NOTHING * largest(numbers):
+                yield f", {negative}", -quantity, -size, -other
 
 
 def _simulated(statics: Statics, asked: Asked, simulated: Forces[float]) -> float | None:
@@ -101,41 +173,6 @@ def _simulated(statics: Statics, asked: Asked, simulated: Forces[float]) -> floa
         return abs(along) / hypot(nx, ny)
     part = {"across": fx, "upwards": fy, "moment": moment}.get(asked.measure)
     return None if part is None else abs(part)
-
-
-def _forces(
-    statics: Statics, asked: Asked, simulated: Forces[float], words: str, display: bool
-) -> Iterator[Answer]:
-    """The force in a member, or the parts of another force, each beside the simulated one."""
-    along = asked.measure in ("thrust", "tension")
-    parts = _along(statics, simulated, asked) if along else _parts(statics, simulated, asked)
-    for way, quantity, value, other in parts:
-        if along and value < 0:
-            words = words.replace(asked.measure, OTHER[asked.measure], 1)
-            quantity, value, other = -quantity, -value, -other
-        texts = (f"{figures(value)} N", f"{figures(other)} N")
-        yield Answer(f"{words}{way}", exact(quantity, "N", display), *texts)
-
-
-Part = tuple[str, Quantity, float, float]  # in words, exact, its value and the simulated value [N]
-
-
-def _along(statics: Statics, simulated: Forces[float], asked: Asked) -> Iterator[Part]:
-    quantity, tension = statics.answers[asked.words], simulated.tensions[asked.at]
-    other = -tension if asked.measure == "thrust" else tension
-    yield "", quantity, quantity.number(statics.values), other
-
-
-def _parts(statics: Statics, simulated: Forces[float], asked: Asked) -> Iterator[Part]:
-    numbers = in_numbers(statics.case.forces, statics.values)
-    key = next(key for key in numbers.reactions if is_asked(asked, key))
-    for i, (positive, negative) in enumerate(WAYS):
-        size, other = numbers.reactions[key].force[i], simulated.reactions[key].force[i]
-        part = statics.case.forces.reactions[key].force[i]
-        if size > NOTHING * largest(numbers):
-            yield f", {positive}", part, size, other
-        elif size < -NOTHING * largest(numbers):
-            yield f", {negative}", -part, -size, -other
 
 
 def in_figures(frame: Frame, difference: float) -> str:

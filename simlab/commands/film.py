@@ -14,8 +14,10 @@ import typer
 from simlab.commands.edge import (
     AGREE,
     DISAGREE,
+    ClassFile,
     Scene,
     Set,
+    class_at,
     code_of,
     console,
     guarded,
@@ -30,6 +32,7 @@ if TYPE_CHECKING:
     from simlab.film.story import Story
     from simlab.frame.model import Frame
     from simlab.results import Comparison, Findings, Reading
+    from simlab.results.conventions import Conventions
 
 RECORDINGS = Path("recordings")
 Output = Annotated[
@@ -47,9 +50,18 @@ Still = Annotated[
 
 
 @guarded
-def command(scene: Scene, output: Output = None, changes: Set = None, still: Still = None) -> int:
+def command(
+    scene: Scene,
+    output: Output = None,
+    changes: Set = None,
+    still: Still = None,
+    class_file: ClassFile = None,
+) -> int:
     """Record a film: the question, gravity let on, the forces, the brace taken away, both answers."""
-    return record(scene, output, changes) if still is None else one_picture(scene, output, changes, still)
+    conventions = class_at(class_file)
+    if still is None:
+        return record(scene, output, changes, conventions)
+    return one_picture(scene, output, changes, still, conventions)
 
 
 def film(scene: str | Path, output: str | Path, values: Mapping[str, str] | None = None) -> Path:
@@ -61,18 +73,23 @@ def film(scene: str | Path, output: str | Path, values: Mapping[str, str] | None
     return Path(output)
 
 
-def record(scene: Path, output: Path | None, changes: list[str] | None = None) -> int:
+def record(
+    scene: Path,
+    output: Path | None,
+    changes: list[str] | None = None,
+    conventions: Conventions | None = None,
+) -> int:
     """Tell a scene's story and record it; the film is there whole, or not at all."""
     from simlab.film.recorder import check_place, write_film
     from simlab.film.story import CAUTION
     from simlab.film.storyboard import Storyboard
 
-    frame = scene_at(scene, changes)
+    frame = scene_at(scene, changes, conventions)
     output = _place(output, frame, ".mp4")
     check_place(output)
     findings = first(frame)
     with _progress() as progress:
-        story, comparison, reading = tell(findings, progress)
+        story, comparison, reading = tell(findings, progress, conventions)
         board = Storyboard(story)
         task = progress.add_task("drawing and recording", total=len(board))
         write_film(
@@ -85,23 +102,31 @@ def record(scene: Path, output: Path | None, changes: list[str] | None = None) -
         )
     _write_record(output, scene, story, reading)
     seconds = len(board) / board.rate
-    console().print(f"{output}: {len(board)} pictures, {seconds:.1f} s. {story.agreement}", soft_wrap=True)
+    console().print(
+        f"{output}: {len(board)} pictures, {seconds:.1f} s. {story.spoken(story.agreement)}", soft_wrap=True
+    )
     if comparison.agreement == "differ":
         return DISAGREE
     return code_of(story.verdict, frame)
 
 
-def one_picture(scene: Path, output: Path | None, changes: list[str] | None, time: float) -> int:
+def one_picture(
+    scene: Path,
+    output: Path | None,
+    changes: list[str] | None,
+    time: float,
+    conventions: Conventions | None = None,
+) -> int:
     """Write one picture of a scene's film, as a .png file."""
     from simlab.film.storyboard import Storyboard
     from simlab.pictures.paper import png, write
 
-    frame = scene_at(scene, changes)
+    frame = scene_at(scene, changes, conventions)
     output = _place(output or RECORDINGS / f"{frame.name}_{time:g}s.png", frame, ".png")
     if not isfinite(time):
         raise BadInput(f"--still {time}: give the time of the picture in seconds, for example --still 25.")
     with _progress() as progress:
-        story, _, reading = tell(first(frame), progress)
+        story, _, reading = tell(first(frame), progress, conventions)
         board = Storyboard(story)
         if not 0 <= time <= len(board) / board.rate:
             raise BadInput(f"--still {time:g}: the film lasts from 0 to {len(board) / board.rate:.1f} s.")
@@ -126,7 +151,9 @@ def _place(output: Path | None, frame: Frame, kind: str) -> Path:
     return output
 
 
-def tell(findings: Findings, progress: Progress) -> tuple[Story, Comparison, Reading]:
+def tell(
+    findings: Findings, progress: Progress, conventions: Conventions | None = None
+) -> tuple[Story, Comparison, Reading]:
     """Both roads, the showing and the release of a frame in the first shape found, as a story."""
     from simlab.commands.closing import closing_answers, in_figures
     from simlab.comparison import compare
@@ -137,6 +164,7 @@ def tell(findings: Findings, progress: Progress) -> tuple[Story, Comparison, Rea
     task = progress.add_task("settling", total=1.0)
     statics = findings.shapes[0]
     frame = statics.frame
+    own = class_at(None) if conventions is None else conventions.of(frame)
     reading = settle(frame)
     comparison = compare(statics, reading)
     progress.update(task, completed=1.0)
@@ -156,9 +184,10 @@ def tell(findings: Findings, progress: Progress) -> tuple[Story, Comparison, Rea
         statics.case.freedom.rest,
         statics.advice,
         statics.case.forces if sound else None,
-        closing_answers(findings, reading.forces) if sound and reading.forces else (),
+        closing_answers(findings, reading.forces, own) if sound and reading.forces else (),
         in_figures(frame, comparison.largest) if sound else comparison.advice,
         drawn_as_asked(findings),
+        own,
     )
     return story, comparison, reading
 

@@ -7,7 +7,17 @@ from typing import Annotated
 
 import typer
 
-from simlab.commands.edge import AGREE, Scene, Set, code_of, console, guarded, scene_at
+from simlab.commands.edge import (
+    AGREE,
+    ClassFile,
+    Scene,
+    Set,
+    class_at,
+    code_of,
+    console,
+    guarded,
+    scene_at,
+)
 from simlab.commands.shapes import as_asked, in_shape
 
 Output = Annotated[
@@ -19,11 +29,19 @@ WithForces = Annotated[
 
 
 @guarded
-def command(scene: Scene, output: Output, forces: WithForces = False, changes: Set = None) -> int:
+def command(
+    scene: Scene,
+    output: Output,
+    forces: WithForces = False,
+    changes: Set = None,
+    class_file: ClassFile = None,
+) -> int:
     """Draw a frame: what the question gives, or with --forces every force to one scale."""
     from simlab.pictures.picture import picture
 
-    asked = scene_at(scene, changes)
+    conventions = class_at(class_file)
+    asked = scene_at(scene, changes, conventions)
+    conventions = conventions.of(asked)
     frame = in_shape(asked) if forces else as_asked(asked)
     code = AGREE
     drawn = None
@@ -33,9 +51,10 @@ def command(scene: Scene, output: Output, forces: WithForces = False, changes: S
 
         statics = solve(frame)
         if statics.verdict == "determined":
-            drawn = picture(frame, forces=in_numbers(statics.case.forces, statics.values))
+            numbers = in_numbers(statics.case.forces, statics.values)
+            drawn = picture(frame, forces=numbers, conventions=conventions)
         else:
-            console(to_errors=True).print(f"No forces are drawn: {statics.advice}")
+            console(to_errors=True).print(conventions.spoken(f"No forces are drawn: {statics.advice}"))
             code = code_of(statics.verdict, frame)
     (drawn or picture(frame)).write(output)
     console().print(f"{output}: {frame.title}", soft_wrap=True)

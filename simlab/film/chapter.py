@@ -50,4 +50,4 @@ class Chapter:
     def words(self, time: float) -> list[Mark]:
         """The caption band at a time."""
         spoken = [words for start, words in self.lines if start <= time]
-        return caption(spoken[-1], self.stage.page) if spoken else []
+        return caption(self.story.spoken(spoken[-1]), self.stage.page) if spoken else []

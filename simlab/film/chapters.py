@@ -50,10 +50,10 @@ class Question(Chapter):
             return [*drawn, *dimensions(plan, camera.grain)]
 
         self.camera = fitted(plan, right, marks)
-        question = prose(frame.question, frame.symbols, frame.points)
+        question = prose(self.story.spoken(frame.question), frame.symbols, frame.points)
         self.marks = [
             *garland(stage.page),
-            *title_card(frame.title, question, left, CAUTION),
+            *title_card(frame.title, question, left, self.story.spoken(CAUTION)),
             *marks(self.camera),
         ]
 
@@ -131,7 +131,8 @@ class Gravity(Chapter):
         self.seconds = float(max(trace.time[-1], self.full + self.EXACT + self.READ))
         end = trace.instant(trace.time[-1])
         exact = self.story.exact
-        self.rest_words = None if exact is None else exact_words(stage.plan, exact, end.forces)
+        own = self.story.conventions
+        self.rest_words = None if exact is None else exact_words(stage.plan, exact, end.forces, own)
         when = " ".join(filter(None, ("At rest", self.story.at_values)))
         growing = "Gravity is let on, little by little: the weights grow, and every force with them"
         self.lines = (
@@ -169,7 +170,7 @@ class Closing(Chapter):
     def __init__(self, stage: StageSet) -> None:
         super().__init__(stage)
         self.lines = ((0.0, CAUTION),)
-        answers, words = self.story.answers, self.story.agreement
+        answers, words = self.story.answers, self.story.spoken(self.story.agreement)
         page = stage.page
         if answers:
             card = closing_card(answers, words, page)

@@ -108,7 +108,7 @@ class StageSet:
         left, top = MARGIN / 2, MARGIN * 0.75
         kinds = {mark.role for mark in marks if isinstance(mark, Arrow) and mark.measure == "force"}
         bottom = top + ROW * len(kinds & WORDS.keys())
-        return legend(marks, self.camera, (left, top, left + LEGEND_WIDTH, bottom))
+        return legend(marks, self.camera, (left, top, left + LEGEND_WIDTH, bottom), self.story.spoken)
 
     def paths(self, fall: Trace) -> Mapping[Name, Points]:
         """Where each joint that moves is, at every time of a fall: shape (times, 2) [m]."""

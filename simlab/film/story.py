@@ -9,6 +9,7 @@ from simlab.frame.model import Frame, Values
 from simlab.frame.quantity import Quantity
 from simlab.pictures.cards import Answer
 from simlab.results import Forces, Rest, Trace, Verdict
+from simlab.results.conventions import HOUSE, Conventions
 from simlab.results.wording import called
 
 CAUTION = "For teaching: rigid, ideal rods and smooth hinges. No basis for building or hanging anything."
@@ -21,7 +22,8 @@ class Story:
     hanging: gravity let on, at rest in the end; falling: the brace taken away at time 0, or None;
     verdict, rest, advice: what statics says of the frame; exact: the forces as expressions, or None
     where there are none to give; answers and agreement: the words of the closing card; asked: the frame
-    as the question has it, its letters to be found still letters, where that is another one.
+    as the question has it, its letters to be found still letters, where that is another one; conventions:
+    of the class that sees it, for this frame.
     """
 
     frame: Frame
@@ -35,6 +37,11 @@ class Story:
     answers: Sequence[Answer]
     agreement: str
     asked: Frame | None = None
+    conventions: Conventions = HOUSE
+
+    def spoken(self, text: str) -> str:
+        """A sentence in the class's words."""
+        return self.conventions.spoken(text)
 
     @property
     def question(self) -> Frame:

@@ -36,19 +36,20 @@ class Storyboard:
         self.parts.append(Closing(stage))
         self.counts = [max(1, round(part.seconds * rate)) for part in self.parts]
         starts = [sum(self.counts[:i]) / rate for i in range(len(self.parts))]
-        self.chapters = [(start, part.title) for start, part in zip(starts, self.parts, strict=True)]
+        titles = [story.spoken(part.title) for part in self.parts]
+        self.chapters = list(zip(starts, titles, strict=True))
         self.captions = list(self._captions(story, starts))
 
     def __len__(self) -> int:
         return sum(self.counts)
 
     def _captions(self, story: Story, starts: list[float]) -> Iterator[Caption]:
-        question = " ".join(story.frame.question.split())
+        question = story.spoken(" ".join(story.frame.question.split()))
         yield Caption(0.0, self.counts[0] / self.rate, f"{story.frame.title}. {question}")
         for part, start, count in zip(self.parts[1:], starts[1:], self.counts[1:], strict=True):
             ends = [*(time for time, _ in part.lines[1:]), count / self.rate]
             for (time, words), end in zip(part.lines, ends, strict=True):
-                yield Caption(start + time, start + end, words)
+                yield Caption(start + time, start + end, story.spoken(words))
 
     def still(self, time: float) -> Pixels:
         """The one picture at a time of the film [s]; at the ends, the first and the last.

@@ -18,6 +18,7 @@ from typing import Literal
 import numpy as np
 
 from simlab.frame.model import GROUND, Name
+from simlab.frame.quantity import FORCE as FORCE_DIM
 from simlab.pictures.camera import Camera
 from simlab.pictures.marks import Arrow, Label, Mark, Point, Points, Side
 from simlab.pictures.moments import couples, moment_arc
@@ -25,6 +26,7 @@ from simlab.pictures.palette import FORCE
 from simlab.pictures.plan import Plan
 from simlab.pictures.structure import sides_towards
 from simlab.pictures.tails import tail_of, weights
+from simlab.results.conventions import HOUSE, Conventions
 from simlab.results.forces import Forces, Key
 from simlab.results.trace import Instant
 from simlab.results.wording import figures
@@ -199,18 +201,24 @@ def _weight_role(plan: Plan, name: Name) -> str:
     return "load" if load is not None and load.kind != "weight" else "weight"
 
 
-def in_newtons(plan: Plan, forces: Forces[float], kinds: Collection[Kind] = KINDS) -> Words:
-    """The size of each force in newtons, to three figures, to stand beside its arrow."""
+def in_newtons(
+    plan: Plan,
+    forces: Forces[float],
+    kinds: Collection[Kind] = KINDS,
+    conventions: Conventions = HOUSE,
+) -> Words:
+    """The size of each force in newtons, to a class's figures, to stand beside its arrow."""
+    digits = conventions.figures_of(FORCE_DIM)
     scale = largest(plan, forces)
     words: dict[Key | Name, str] = {}
     if "weights" in kinds:
         for name, _, force in weights(plan, None, 0.0):
-            words[name] = f"{figures(float(np.hypot(*force)))} N"
+            words[name] = f"{figures(float(np.hypot(*force)), digits)} N"
         for name, load in plan.frame.loads.items():
             if load.couple is not None:
-                words[name] = f"{figures(abs(load.couple.number(plan.values)))} N m"
+                words[name] = f"{figures(abs(load.couple.number(plan.values)), digits)} N m"
     for key, reaction in forces.reactions.items():
         size = float(np.hypot(*reaction.force))
         if kind_of(plan, key) in kinds and size > NEGLIGIBLE * scale:
-            words[key] = f"{figures(size)} N"
+            words[key] = f"{figures(size, digits)} N"
     return words

@@ -9,27 +9,24 @@ from simlab.pictures.given_loads import couple_words, load_words
 from simlab.pictures.names import exact, weight_name
 from simlab.pictures.plan import Plan
 from simlab.results import Forces, Key
+from simlab.results.conventions import HOUSE, Conventions
 
 TWO = 2  # rods at a plain hinge
 LONGEST_TEX = 90  # characters of an expression that still fits beside an arrow
 
 
-def exact_words(plan: Plan, forces: Forces[Quantity], simulated: Forces[float]) -> Words:
+def exact_words(
+    plan: Plan, forces: Forces[Quantity], simulated: Forces[float], conventions: Conventions = HOUSE
+) -> Words:
     """What stands beside each arrow at rest: exact where it is short enough to read, else newtons.
 
     Weights by their letters, thrusts, tensions and the supports' forces exactly, hinge forces in
-    newtons (their parts are in the tables).
+    newtons (their parts are in the tables); all in newtons for a class that writes figures alone.
     """
-    words: dict[Key | Name, str] = dict(in_newtons(plan, simulated))
-    frame = plan.frame
-    for name, body in frame.bodies.items():
-        if name in words:
-            words[name] = weight_name(body.weight, frame.gravity, frame.has_masses)
-    for name, load in frame.loads.items():
-        if name in words and load.kind == "couple":
-            words[name] = couple_words(plan, load)
-        elif name in words and load.kind in ("weight", "force"):
-            words[name] = load_words(plan, load) or words[name]
+    words: dict[Key | Name, str] = dict(in_newtons(plan, simulated, conventions=conventions))
+    frame, is_exact = plan.frame, conventions.exact == "surds"
+    if is_exact:
+        words |= _given(plan, words)
     for key in [key for key in words if isinstance(key, Key)]:
         if _is_opposite(frame, key):  # its twin at the other end, or on the other rod, says the same
             del words[key]
@@ -37,9 +34,25 @@ def exact_words(plan: Plan, forces: Forces[Quantity], simulated: Forces[float]) 
         if key.by in frame.joints:
             continue
         size = _exact_size(frame, key, forces, simulated)
-        if size is not None and size.names and len(size.tex) <= LONGEST_TEX:
+        if size is not None and is_exact and size.names and len(size.tex) <= LONGEST_TEX:
             words[key] = exact(size, display=True)
     return words
+
+
+def _given(plan: Plan, words: Words) -> Words:
+    """What the question gives, by its letters: weights, forces, couples, those that are told."""
+    frame = plan.frame
+    found: dict[Key | Name, str] = {
+        name: weight_name(body.weight, frame.gravity, frame.has_masses)
+        for name, body in frame.bodies.items()
+        if name in words
+    }
+    for name, load in frame.loads.items():
+        if name in words and load.kind == "couple":
+            found[name] = couple_words(plan, load)
+        elif name in words and load.kind in ("weight", "force"):
+            found[name] = load_words(plan, load) or words[name]
+    return found
 
 
 def _is_opposite(frame: Frame, key: Key) -> bool:

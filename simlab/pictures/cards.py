@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from simlab.pictures.camera import Camera, Page, Rect
-from simlab.pictures.marks import Label, Mark, Name, Point, Ring, Stroke
+from simlab.pictures.marks import Align, Label, Mark, Name, Point, Ring, Stroke
 from simlab.pictures.palette import CAPTION, LEAST, QUESTION, SMALL, TITLE
 from simlab.pictures.table import Table
 from simlab.pictures.typeset import LEADING, setting
@@ -183,6 +183,11 @@ def gravity_bar(share: float, at: Point, words: str = "gravity") -> list[Mark]:
     return marks
 
 
+HEADINGS = ("", "exact", "value", "simulated")
+ALIGNS: tuple[Align, ...] = ("left", "left", "right", "right")
+EXACT = 1  # the column of exact answers
+
+
 @dataclass(frozen=True)
 class Answer:
     """One answer of the closing card: what was asked; exact, as mathematics; its value; simulated."""
@@ -196,16 +201,21 @@ class Answer:
 def closing_card(
     answers: Sequence[Answer], agreement: str, page: Page, *, heading: str = "The answer"
 ) -> list[Mark]:
-    """The closing card: each answer exact and simulated side by side, and in words how far they agree."""
+    """The closing card: each answer exact and simulated side by side, and in words how far they agree.
+
+    Without a column of exact answers where there are none.
+    """
     left, top, right = MARGIN * 1.25, MARGIN * 2.0, page.width - MARGIN * 1.25
     size = TITLE
     box = setting(heading, size, bold=True).box
     marks: list[Mark] = [_words("heading", heading, (left, top - box[1]), size, bold=True)]
     y = top + box[3] - box[1] + 50
+    columns = [k for k in range(len(HEADINGS)) if k != EXACT or any(answer.exact for answer in answers)]
+    rows = [(a.asked, a.exact, a.value, a.simulated) for a in answers]
     table = Table(
-        [(a.asked, a.exact, a.value, a.simulated) for a in answers],
-        ("", "exact", "value", "simulated"),
-        ("left", "left", "right", "right"),
+        [[row[k] for k in columns] for row in rows],
+        [HEADINGS[k] for k in columns],
+        [ALIGNS[k] for k in columns],
     )
     box = setting(agreement, CAPTION, right - left).box
     foot = page.height - BAND - AIR - box[3]  # the last of its lines stands just above the band

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from math import floor, log10
 
 import numpy as np
@@ -31,15 +31,18 @@ WORDS = {
 }
 
 
-def legend(marks: Iterable[Mark], camera: Camera, rect: Rect) -> list[Mark]:
+def legend(
+    marks: Iterable[Mark], camera: Camera, rect: Rect, spoken: Callable[[str], str] = str
+) -> list[Mark]:
     """The scale bar and one sample of each kind of force among the marks.
 
     In rows from the bottom left of `rect`; the scale bar comes first, in a row of its own where the
-    rectangle is too narrow for a sample beside it.
+    rectangle is too narrow for a sample beside it. `spoken` puts a class's words for ours.
     """
     roles = {mark.role for mark in marks if isinstance(mark, Arrow) and mark.measure == "force"}
+    texts = {role: spoken(words) for role, words in WORDS.items()}
     samples = {
-        role: SAMPLE + GAP + setting(words, SMALL).width for role, words in WORDS.items() if role in roles
+        role: SAMPLE + GAP + setting(words, SMALL).width for role, words in texts.items() if role in roles
     }
     left, _, right, bottom = rect
     bar = scale_bar(camera, (left, bottom))
@@ -59,16 +62,16 @@ def legend(marks: Iterable[Mark], camera: Camera, rect: Rect) -> list[Mark]:
     laid: list[Mark] = list(scale_bar(camera, (left, top)))
     for i, row in enumerate(rows):
         for role, x in row:
-            laid += _sample(role, x, top + ROW * i)
+            laid += _sample(role, texts[role], x, top + ROW * i)
     return laid
 
 
-def _sample(role: str, x: float, y: float) -> list[Mark]:
+def _sample(role: str, words: str, x: float, y: float) -> list[Mark]:
     """An arrow of a role, from its tail at (x, y), and its words."""
     name = f"sample of {role}"
     return [
         Arrow(name=name, role=role, space="page", tail=(x, y), vector=(SAMPLE, 0.0), measure="length"),
-        _words(f"words of {name}", WORDS[role], (x + SAMPLE + GAP, y)),
+        _words(f"words of {name}", words, (x + SAMPLE + GAP, y)),
     ]
 
 

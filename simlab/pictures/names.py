@@ -45,6 +45,8 @@ def pieces(text: str, letters: Collection[Name], points: Collection[Name]) -> It
 
     >>> [str(piece) for piece in pieces("weight 2W at A.", {"W"}, {"A"})]
     ['weight ', '2*W', ' at ', 'A', '.']
+    >>> [str(piece) for piece in pieces("weight 2mg", {"m", "g"}, {"A"})]
+    ['weight ', '2*g*m']
     """
     end = 0
     for match in _TOKEN.finditer(text):
@@ -66,6 +68,9 @@ def _quantity(
     is_free = word not in _WORDS or is_letter(word, text[: match.start()], text[match.end() :])
     if (word in letters or word in GREEK) and (number or is_free):
         return Quantity.of(int(number or 1)) * Quantity.symbol(word)
+    mass = word.removesuffix(G)
+    if mass != word and mass in letters and G in letters:  # mg
+        return Quantity.of(int(number or 1)) * Quantity.symbol(mass) * Quantity.symbol(G)
     if not number and word in points and is_free:
         return Quantity.symbol(word) if _LETTER.fullmatch(word) else point_name(word)
     is_rod = len(word) > 1 and word.isupper() and all(letter in points for letter in word)
@@ -78,6 +83,7 @@ def _tex(quantity: Quantity) -> str:
     return text if text.isalpha() and text.isupper() else quantity.tex
 
 
+G = "g"  # the letter that a mass is multiplied by
 _WORDS = ("a", "A", "I")
 _TOKEN = re.compile(r"(?<![A-Za-z0-9_.$])(\d*)([A-Za-z][A-Za-z0-9_]*)(?![A-Za-z0-9_'])")
 _MEASURE = re.compile(r"\b(length|distance|height|depth|width|radius)\s+$")

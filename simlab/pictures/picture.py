@@ -29,6 +29,7 @@ from simlab.pictures.plan import Plan
 from simlab.pictures.structure import structure
 from simlab.pictures.supports import supports
 from simlab.pictures.view import fitted
+from simlab.results.conventions import HOUSE, Conventions
 from simlab.results.forces import Forces
 from simlab.results.trace import Instant
 
@@ -121,13 +122,14 @@ def picture(
     Without `forces` and `instant` it shows what the question gives: weights at their centres, angles,
     lengths (`given=False` leaves them out). With forces it shows the `kinds` asked for, with `words`
     beside them (their sizes in newtons, if none are given) and the scale bar. `marked` members glow,
-    `removed` ones are gone.
+    `removed` ones are gone. `conventions`: the class's words and figures.
 
+    conventions: Conventions = HOUSE,
     >>> from simlab.frame.scene import read_scene
     >>> picture(read_scene("scenes/kite_lantern.toml")).title
     'The kite lantern'
     """
-    plan = Plan.of(frame, values)
+    plan, own = Plan.of(frame, values), conventions.of(frame)
     shown = forces if forces is not None or instant is None else instant.forces
     per_newton = 0.0 if shown is None else scale_for(largest(plan, shown, kinds))
 
@@ -136,7 +138,7 @@ def picture(
         drawn = supports(plan, grain)
         drawn += structure(plan, grain, instant, names=names, centres=True, removed=removed, marked=marked)
         if shown is not None:
-            texts = in_newtons(plan, shown, kinds) if words is None else words
+            texts = in_newtons(plan, shown, kinds, own) if words is None else words
             drawn += force_arrows(plan, shown, camera, kinds=kinds, instant=instant, words=texts)
         elif given:
             drawn += dimensions(plan, grain)  # before the weights: their words have less choice
@@ -147,5 +149,6 @@ def picture(
     camera = fitted(plan, room, marks, per_newton)
     drawn = marks(camera)
     if shown is not None:
-        drawn += legend(drawn, camera, (MARGIN, 0.0, page.width - MARGIN, page.height - MARGIN))
+        place_of = (MARGIN, 0.0, page.width - MARGIN, page.height - MARGIN)
+        drawn += legend(drawn, camera, place_of, own.spoken)
     return Picture.of(drawn, camera, page, frame.title)

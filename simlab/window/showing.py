@@ -56,7 +56,8 @@ class Showing:
     def _legend(self, rect: Rect) -> list[Mark]:
         """The legend of all arrows that there are at rest: it stands still while arrows come and go."""
         camera = Camera((0.0, 0.0), (0.0, 0.0), 1.0, self.per_newton)
-        return legend(force_arrows(self.plan, self.rest.forces, camera), camera, rect)
+        arrows = force_arrows(self.plan, self.rest.forces, camera)
+        return legend(arrows, camera, rect, self.texts.conventions.spoken)
 
     def _close(self, layout: Layout) -> Camera:
         """The frame at rest with all its arrows."""

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 
 from simlab.frame.model import Frame
 from simlab.pictures.arrows import Words
+from simlab.results.conventions import HOUSE, Conventions
 from simlab.results.wording import spaced
 from simlab.window.player import Player
 
@@ -17,12 +18,13 @@ class Texts:
     """What the exact road says, ready to be shown; empty where it says nothing.
 
     at_rest : the sentence under the frame at rest; beside : what stands beside each arrow at rest;
-    advice : why the frame cannot rest, or why its forces have no one value
+    advice : why the frame cannot rest, or why its forces have no one value; conventions : the class's
     """
 
     at_rest: str = ""
     beside: Words = field(default_factory=dict)
     advice: str = ""
+    conventions: Conventions = HOUSE
 
 
 def brace_of(frame: Frame) -> str:
@@ -31,8 +33,9 @@ def brace_of(frame: Frame) -> str:
 
 
 def line(player: Player, texts: Texts) -> str:
-    """What happens now."""
-    return (_after_release(player) if player.is_released else _hanging(player, texts)).strip()
+    """What happens now, in the class's words."""
+    words = _after_release(player) if player.is_released else _hanging(player, texts)
+    return texts.conventions.spoken(words.strip())
 
 
 def _hanging(player: Player, texts: Texts) -> str:
