@@ -116,6 +116,7 @@ def picture(
     marked: Collection[Name] = (),
     removed: Collection[Name] = (),
     page: Page = PAPER,
+    conventions: Conventions = HOUSE,
 ) -> Picture:
     """The picture of a frame: its given data, or its forces as arrows to one scale.
 
@@ -124,7 +125,6 @@ def picture(
     beside them (their sizes in newtons, if none are given) and the scale bar. `marked` members glow,
     `removed` ones are gone. `conventions`: the class's words and figures.
 
-    conventions: Conventions = HOUSE,
     >>> from simlab.frame.scene import read_scene
     >>> picture(read_scene("scenes/kite_lantern.toml")).title
     'The kite lantern'
