@@ -31,6 +31,7 @@ _HOMES = {
     "showing": "simlab.frame.change",
     "without": "simlab.frame.change",
     "Comparison": "simlab.results",
+    "Conventions": "simlab.results.conventions",
     "Forces": "simlab.results",
     "Key": "simlab.results",
     "Reaction": "simlab.results",

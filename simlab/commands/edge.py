@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, Annotated, Any, ParamSpec, TextIO
 
 import typer
 
-from simlab.errors import BadInput, SimlabError
+from simlab.errors import BadInput, SimlabError, nearest
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -168,8 +168,21 @@ def scene_at(path: Path, changes: list[str] | None, conventions: Conventions | N
     from simlab.frame.change import showing
     from simlab.results.conventions import HOUSE
 
-    frame = (conventions or HOUSE).scene(path)
+    own = conventions or HOUSE
+    frame = own.scene(path)
     values: Mapping[str, str] = dict(_pair(change) for change in changes or ())
+    if own.keeps_scenes:
+        return showing(frame, values) if values else frame
+    if values.keys() & frame.gravity.names:
+        raise BadInput("--set g: the class's g is in its file. Change it there, or leave it out there.")
+    letters = [name for name in frame.symbols if name not in frame.gravity.names]
+    for name in values:
+        if name not in letters:
+            has = own.loads or "its own g"
+            raise BadInput(
+                f'--set {name}: there is no letter "{name}" for this class, which has {has}. '
+                f"Letters: {', '.join(letters) or 'none'}." + nearest(name, letters)
+            )
     return showing(frame, values) if values else frame
 
 

@@ -64,12 +64,19 @@ def command(
     return one_picture(scene, output, changes, still, conventions)
 
 
-def film(scene: str | Path, output: str | Path, values: Mapping[str, str] | None = None) -> Path:
+def film(
+    scene: str | Path,
+    output: str | Path,
+    values: Mapping[str, str] | None = None,
+    conventions: Conventions | None = None,
+) -> Path:
     """Record the film of a scene file as `output` (.mp4), at other `values` if given ({"alpha": "50 deg"}).
 
+    conventions : of the class that sees it
     Raises BadInput for a scene or a file that cannot be used. The film is there whole, or not at all.
     """
-    record(Path(scene), Path(output), [f"{name}={value}" for name, value in (values or {}).items()])
+    changes = [f"{name}={value}" for name, value in (values or {}).items()]
+    record(Path(scene), Path(output), changes, conventions)
     return Path(output)
 
 
@@ -211,6 +218,7 @@ def _write_record(output: Path, scene: Path, story: Story, reading: Reading) -> 
             "values": {
                 name: symbol.written(story.values[name]) for name, symbol in story.frame.symbols.items()
             },
+            **({"class": story.conventions.told} if story.conventions.told else {}),
             "hanging_sha256": short(story.hanging),
             "falling_sha256": short(story.falling),
             "reading": {"step_s": settings.step, "iterations": settings.iterations},

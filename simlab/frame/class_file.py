@@ -8,7 +8,7 @@ from typing import Literal
 
 import msgspec
 
-from simlab.errors import BadInput
+from simlab.errors import BadInput, SceneError
 from simlab.frame import expression
 from simlab.frame.points import of_kind
 from simlab.frame.quantity import ACCELERATION, NUMBER, Quantity
@@ -48,28 +48,34 @@ class ClassText(SceneText):
 
     what = "class"
 
+    def error(self, message: str, table: str = "", key: str = "") -> SceneError:
+        """A SceneError that names the file, the line and the key, once."""
+        return super().error(message.removeprefix(f"{key}: "), table, key)
+
     def entry(self) -> tuple[ClassEntry, Quantity | None]:
         """Its keys, and its g [m/s^2]; raises SceneError at the first thing that is not as it should be."""
         raw = self.raw()
+        gravity = self._gravity(raw.get("g"))
+        if raw.get("figures", FIGURES[0]) not in FIGURES:
+            allowed = " or ".join(map(str, FIGURES))
+            message = f"{raw['figures']!r} figures are not known here. Write {allowed}, without quotes."
+            raise self.error(message, key="figures")
         for key in raw.keys() & set(ClassEntry.__struct_fields__):  # one by one: messages with their lines
             self.convert({key: raw[key]}, ClassEntry, key=key)
-        entry = self.convert(raw, ClassEntry)
-        if entry.figures is not None and entry.figures not in FIGURES:
-            allowed = ", ".join(map(str, FIGURES))
-            raise self.error(
-                f"{entry.figures} figures are not known here. Allowed: {allowed}.", key="figures"
-            )
-        return entry, None if entry.g is None else self._gravity(entry.g)
+        return self.convert(raw, ClassEntry), gravity
 
-    def _gravity(self, written: Exact) -> Quantity:
+    def _gravity(self, written: object) -> Quantity | None:
+        """What is written for g, which may have its unit."""
+        if written is None:
+            return None
         try:
             read = expression.read(str(written), {})
             value = (
                 Quantity.of(1, ACCELERATION) * read if read.dim == NUMBER else of_kind(read, ACCELERATION)
             )
-        except BadInput as error:
-            raise self.error(str(error), key="g") from None
-        if value not in [Quantity.of(g, ACCELERATION) for g in FIGURES_OF_G]:
+        except BadInput:
+            value = Quantity.zero(ACCELERATION)
+        if isinstance(written, bool) or value not in [Quantity.of(g, ACCELERATION) for g in FIGURES_OF_G]:
             allowed = ", ".join(f"{float(g):g}" for g in FIGURES_OF_G)
             raise self.error(
                 f"{written} is no g of a class. Allowed: {allowed} (m/s^2). For a place with another g, "

@@ -140,6 +140,7 @@ def _in_words(message: str, kind: Any) -> str:
     words = {
         "`int | str | null`": "an expression in quotes",
         "`int | str`": "an expression in quotes",
+        "`str | null`": "text",
         "`array`": "a list",
         "`object`": "a table",
         "`str`": "text",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from fractions import Fraction
 from pathlib import Path
 
@@ -68,6 +68,12 @@ class Conventions:
             entry.forces,
             entry.figures,
         )
+
+    @property
+    def told(self) -> dict[str, str]:
+        """What differs from simlab's own way, as plain data."""
+        mine = {field.name: getattr(self, field.name) for field in fields(self) if field.name != "names"}
+        return {name: str(value) for name, value in mine.items() if value != getattr(HOUSE, name)}
 
     @property
     def keeps_scenes(self) -> bool:
