@@ -8,12 +8,13 @@ from simlab.frame.model import Vec
 from simlab.frame.quantity import Quantity
 from simlab.frame.question import Asked
 from simlab.lesson.amounts import Pieces, amount, direction, opposite
-from simlab.lesson.forces import entries
+from simlab.lesson.forces import entries, parts_of
 from simlab.notation.page import Formula, Heading, Line, Maths, Page, line
 from simlab.notation.parts import Sentence
 from simlab.notation.worded import worded
 from simlab.results.conventions import HOUSE, Conventions
-from simlab.results.wording import capital, sides
+from simlab.results.statics import Statics
+from simlab.results.wording import called, capital, sides
 from simlab.results.working import Equation, Product, Step, Words, Working
 from simlab.results.working import Line as Algebra
 from simlab.statics.vectors import vector
@@ -25,10 +26,10 @@ PLAIN_DECIMALS = 2  # places of a number that is written as a decimal rather tha
 def page(working: Working, conventions: Conventions = HOUSE, others: bool = True) -> Page:
     """A working as a pupil reads it, in the class's words; `others`: with every other force."""
     of = conventions.of(working.statics.frame)
-    return worded(list(_Page(working, of).all(others)), of.spoken)
+    return worded(list(Sheet(working, of).all(others)), of.spoken)
 
 
-class _Page:
+class Sheet:
     """The parts of the page of one working, its steps numbered throughout."""
 
     def __init__(self, working: Working, conventions: Conventions) -> None:
@@ -42,16 +43,16 @@ class _Page:
 
     def all(self, others: bool) -> Iterator[Heading | Line | Formula]:
         """Everything, in order."""
-        yield Heading(f"To find the {self.working.asked}")
+        yield Heading(f"To find the {in_class_words(self.statics, self.working.asked)}")
         for sentence in self.working.before:
             yield self._numbered(sentence)
         for step in self.working.steps:
-            yield from self._step(step)
+            yield from self.step(step)
         yield from self._answer()
         if others and self.working.others:
             yield Heading("Every other force")
             for step in self.working.others:
-                yield from self._step(step)
+                yield from self.step(step)
             yield line("So, on each rod at each point:")
             yield from entries(self.statics, self.conventions)
         if self.working.check is not None:
@@ -64,7 +65,7 @@ class _Page:
 
     # steps
 
-    def _step(self, step: Step) -> Iterator[Line | Formula]:
+    def step(self, step: Step) -> Iterator[Line | Formula]:
         """Which part, why forces act as they do; each equation with its arms; the algebra; what it means."""
         lead = ""
         parts = [equation.part.words for equation in step.equations]
@@ -136,35 +137,56 @@ class _Page:
 
     # the answer, the check
 
-    def _answer(self) -> Iterator[Line]:
-        """What was asked, exactly and in figures; a force with its direction."""
+    def _answer(self) -> Iterator[Line | Formula]:
+        """What was asked, exactly and in figures; a force by its components, its size and its direction."""
         asked = next((a for a in self.statics.frame.asked if a.words == self.working.asked), None)
         answer = self.statics.answers.get(self.working.asked)
         if asked is None or answer is None:
             return
-        told = list(self._told(asked, answer))
-        if told:
-            yield self._result(told)
+        force = self._force(asked) if asked.measure in WHOLE else None
+        if force is not None and not any(part.is_zero for part in force):
+            parts = parts_of(force, self.statics, self.conventions)
+            self.number += 1
+            yield line(f"The {in_class_words(self.statics, asked.words)} has the components ", *parts, ".", number=self.number)
+            if self.conventions.forces == "components":
+                return
+            yield from self._size(answer, force)
+        yield self._result(self._told(asked, answer, force))
+
+    def _size(self, answer: Quantity, force: Vec) -> Iterator[Formula]:
+        """Its size by Pythagoras, from the letters of its components."""
+        names = self.working.answer.finds
+        letters = [self.working.letters[name] for name in names if name in self.working.letters]
+        if len(letters) == len(force) and all(letter.part in ("across", "upwards") for letter in letters):
+            under = sum((letter.symbol.expr**2 for letter in letters), Quantity.zero().expr)
+            root = Quantity(under).sqrt()
+            yield Formula((Maths(root.expr),), (Maths(answer.expr),))
+
+    def amount(self, value: Quantity) -> Pieces:
+        """A size exactly and in figures, whatever its sign."""
+        sign = -1 if value.number(self.statics.values) < 0 else 1
+        size = amount(value if sign > 0 else opposite(value), self.statics.values, self.conventions)
+        return ["minus ", *size] if sign < 0 else size
 
     def _result(self, told: Pieces) -> Line:
         self.number += 1
         return line(*told, number=self.number, lead="So")
 
-    def _told(self, asked: Asked, answer: Quantity) -> Pieces:
+    def _told(self, asked: Asked, answer: Quantity, force: Vec | None) -> Pieces:
         values = self.statics.values
+        words = in_class_words(self.statics, asked.words)
         if asked.measure in WHOLE:
-            force = self._force(asked)
             found = None if force is None else vector(force, values)
             if found is None:
-                return [f"the {asked.words} is ", *amount(answer, values, self.conventions)]
+                return [f"the {words} is ", *amount(answer, values, self.conventions)]
             way = direction(found, values, sides(self.statics.frame), self.conventions)
-            return [f"the {asked.words} is ", *amount(found.size, values, self.conventions), ", ", *way, "."]
+            return [f"the {words} is ", *amount(found.size, values, self.conventions), ", ", *way, "."]
         if answer.number(values) < 0:
             other = {"thrust": "tension", "tension": "thrust"}.get(asked.measure)
-            words = asked.words.replace(asked.measure, other, 1) if other else asked.words
+            words = words.replace(asked.measure, other, 1) if other else words
             size = amount(opposite(answer), values, self.conventions)
             return [f"the {words} is ", *size, "." if other else ", the other way."]
-        return [f"the {asked.words} is ", *amount(answer, values, self.conventions), "."]
+        return [f"the {words} is ", *amount(answer, values, self.conventions), "."]
 
     def _force(self, asked: Asked) -> Vec | None:
         reactions = self.statics.case.forces.reactions
@@ -182,6 +204,19 @@ class _Page:
         last = step.lines[-1]
         for one in self._formulas([last]):
             yield Formula((*one.left,), (*one.right, "  ✓"), one.label, one.note)
+
+
+def in_class_words(statics: Statics, words: str) -> str:
+    """What is asked as one says it: "tension in the rope", "force at P on the pole", "friction at C".
+
+    >>> from simlab.frame.scene import read_scene
+    >>> from simlab.statics.solution import solve
+    >>> in_class_words(solve(read_scene("scenes/stall_trestle.toml")), "tension in rope")
+    'tension in the rope'
+    """
+    frame = statics.frame
+    known = {*frame.links, *frame.bodies}
+    return " ".join(called(word) if word in known else word for word in words.split())
 
 
 def _taken(lines: list[Algebra], count: int) -> list[Algebra]:

@@ -185,6 +185,9 @@ def same(a: Line, b: Line) -> bool:
     return _read(a) == _read(b)
 
 
-def _read(line: Line) -> tuple[Any, Any]:
-    left, right = (sp.Add(*(p.value.expr for p in side)) for side in (line.left, line.right))
-    return left, right
+def _read(line: Line) -> tuple[tuple[str, ...], ...]:
+    """The terms of both sides, in one order."""
+    return tuple(
+        tuple(sorted(str(term) for p in side for term in sp.Add.make_args(p.value.expr)))
+        for side in (line.left, line.right)
+    )

@@ -25,12 +25,17 @@ def offered(
     count: int = OFFERED,
     start: Sequence[Candidate] = (),
     allows: Callable[[Candidate], bool] = lambda candidate: True,
+    known: Sequence[int] = (),
 ) -> list[Chain]:
-    """The best chains to the targets, of equations that are allowed; `start` must be among them."""
+    """The best chains to the targets, of equations that are allowed; `start` must be among them.
+
+    `known`: unknowns that have been found already.
+    """
     candidates = [one for one in survey.candidates if allows(one)]
     found: list[Chain] = []
     for within in (CLOSE, FAR):
-        found = list(_distinct(chains(candidates, targets, start=start, within=within), targets, not start))
+        found_so_far = chains(candidates, targets, _mask(known), start, within)
+        found = list(_distinct(found_so_far, targets, not start))
         if len(found) >= count:
             break
     priced = [replace(chain, effort=chain.effort + awkwardness(survey, chain)) for chain in found]

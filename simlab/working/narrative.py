@@ -8,13 +8,15 @@ from simlab.frame.model import Name
 from simlab.frame.quantity import Quantity
 from simlab.results.wording import called
 from simlab.results.working import Equation, Step, Words
-from simlab.working.lettering import Lettering
+from simlab.working.algebra import same
+from simlab.working.lettering import Lettering, along_words
 from simlab.working.lines import Acting
 from simlab.working.parts import Nodes
 from simlab.working.places import point_words
 from simlab.working.search import Block, Chain
 from simlab.working.senses import reason
 from simlab.working.steps import Solver
+from simlab.working.survey import Candidate
 
 
 class Narrative:
@@ -72,11 +74,20 @@ class Narrative:
         for block, found in zip(blocks, finds, strict=True):
             equations = [self.solver.balances.equation(one) for one in block]
             reasons = [sentence for one in block for sentence in self._reasons(one.part, equations)]
-            reasons += [self.arguments[u] for u in found if u in self.arguments]
             names = [self.lettering.names[unknown] for unknown in found]
             lines = self.solver.solve(block, equations, names)
             closing = [words for unknown in found for words in self._closing(unknown)]
             yield Step(tuple(equations), lines, tuple(names), tuple(reasons), tuple(closing))
+
+    def lone(self, one: Candidate) -> Step:
+        """An equation by itself, as it is first written."""
+        equation = self.solver.balances.equation(one)
+        reasons = tuple(self._reasons(one.part, [equation]))
+        raw = self.solver.algebra.raw(equation, None)
+        short = self.solver.algebra.line(
+            self.solver.algebra.divided(self.solver.algebra.collected(self.solver.items(one)))
+        )
+        return Step((equation,), (raw,) if same(raw, short) else (raw, short), equation.brings, reasons)
 
     def _reasons(self, nodes: Nodes, equations: Sequence[Equation]) -> Iterator[Words]:
         """What is internal in a part when it is first looked at, and each new letter that is needed."""
@@ -86,12 +97,24 @@ class Narrative:
             if internal:
                 yield (internal,)
         brought = {name for equation in equations for name in equation.brings}
+        turned: dict[str, list[Words]] = {}  # letters that act the other way here, by their point
         for line, sense in self._lines(nodes):
             image = self.lettering.image(line.unknown)  # type: ignore[arg-type]
-            if image is None or image[0] in self._seen or self.lettering.names[image[0]] not in brought:
+            if image is None or self.lettering.names[image[0]] not in brought:
                 continue
-            self._seen[image[0]] = line, sense
-            yield reason(self.lettering, line, sense)
+            name = self.lettering.names[image[0]]
+            if image[0] not in self._seen:
+                self._seen[image[0]] = line, sense
+                argument = self.arguments.get(image[0], ())
+                yield (*reason(self.lettering, line, sense), *((" ", *argument) if argument else ()))
+            elif line == self._seen[image[0]][0] and sense != self._seen[image[0]][1]:
+                if self.frame.unknowns[image[0]].share != "pull":
+                    letter = Quantity.symbol(name, positive=False)
+                    said = letter, f" acts {self.lettering.sense_words(line, sense)}"
+                    turned.setdefault(point_words(line.first.point), []).append(said)
+        for at, some in turned.items():
+            joined: Words = some[0] if len(some) == 1 else (*some[0], " and ", *some[1])
+            yield (f"By the third law, at {at} on this part ", *joined, ".")
 
     def _internal(self, nodes: Nodes) -> str:
         """Which forces are inside a part and drop out of its equations."""
@@ -134,8 +157,6 @@ class Narrative:
         way, turning = self.lettering.way(line, -side)
         if turning:
             return f"it acts {'anticlockwise' if turning > 0 else 'clockwise'}"
-        from simlab.working.lettering import along_words
-
         return f"it acts {along_words(self.frame, way)}"
 
     def seen(self, unknown: int) -> tuple[Acting, int]:

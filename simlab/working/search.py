@@ -169,18 +169,27 @@ def _bits(mask: int) -> Iterator[int]:
 
 
 def _is_regular(group: Block, unknowns: Sequence[int]) -> bool:
-    """Whether the equations of a block decide its unknowns (elimination with the largest pivots)."""
-    rows = []
-    for one in group:
-        row = dict(one.row)
-        scale = max(abs(value) for value in row.values())
-        rows.append([row.get(unknown, 0.0) / scale for unknown in unknowns])
-    for column in range(len(unknowns)):
-        pivot = max(range(column, len(rows)), key=lambda i: abs(rows[i][column]))
-        if abs(rows[pivot][column]) < SINGULAR:
-            return False
-        rows[column], rows[pivot] = rows[pivot], rows[column]
-        for i in range(column + 1, len(rows)):
-            factor = rows[i][column] / rows[column][column]
-            rows[i] = [a - factor * b for a, b in zip(rows[i], rows[column], strict=True)]
-    return True
+    """Whether the equations of a block decide its unknowns."""
+    return _rank([[dict(one.row).get(unknown, 0.0) for unknown in unknowns] for one in group]) == len(unknowns)
+
+
+def rank(equations: Sequence[Candidate]) -> int:
+    """How many of some equations are independent, whatever is known."""
+    unknowns = sorted({unknown for one in equations for unknown in one.unknowns})
+    return _rank([[dict(one.row).get(unknown, 0.0) for unknown in unknowns] for one in equations])
+
+
+def _rank(rows: list[list[float]]) -> int:
+    """The rank by elimination with the largest pivots, each row scaled to its largest entry."""
+    rows = [[x / max(map(abs, row)) for x in row] for row in rows if any(row)]
+    done = 0
+    for column in range(len(rows[0]) if rows else 0):
+        pivot = max(range(done, len(rows)), key=lambda i: abs(rows[i][column]), default=None)
+        if pivot is None or abs(rows[pivot][column]) < SINGULAR:
+            continue
+        rows[done], rows[pivot] = rows[pivot], rows[done]
+        for i in range(done + 1, len(rows)):
+            factor = rows[i][column] / rows[done][column]
+            rows[i] = [a - factor * b for a, b in zip(rows[i], rows[done], strict=True)]
+        done += 1
+    return done

@@ -105,8 +105,10 @@ def _argument(
         action = term.action
         if action.letter is not None and action.letter != name:
             against[action.letter] = Quantity.symbol(action.letter, positive=False)
+        elif action.letter is None and _is_weight(lettering, action.what):
+            against["the weights" if {"the weight", "the weights"} & set(against) else "the weight"] = None
         elif action.letter is None:
-            against["the weights" if "the weight" in against or "the weights" in against else "the weight"] = None
+            against[str(action.what)] = action.size
     if "the weights" in against:
         against.pop("the weight", None)
     listed = _listed(against)
@@ -122,6 +124,11 @@ def _argument(
             f" can turn it back, {back}, so {so}.",
         )  # fmt: skip
     return ("Only ", letter, " can balance ", *listed, f", so {so}.")
+
+
+def _is_weight(lettering: Lettering, what: object) -> bool:
+    load = lettering.frame.frame.loads.get(str(what))
+    return load is None or load.kind == "weight"
 
 
 def _listed(names: dict[str, Quantity | None]) -> Words:
@@ -158,7 +165,8 @@ def reason(lettering: Lettering, line: Acting, side: int) -> Words:
         case "smooth":
             contact = frame.frame.contacts[line.what]
             how = "it can only push" if contact.rough else "it is smooth and can only push"
-            return (*let, f": {how}, so this acts {way}.")
+            square = "square to it, " if " and " in way else ""
+            return (*let, f": {how}, so this acts {square}{way}.")
         case "alone":
             return (*let, ".")
     if one.share == "moment":

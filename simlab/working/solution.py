@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 
 from simlab.errors import BadInput, SimlabFault
 from simlab.exact.element import Element
@@ -19,7 +19,8 @@ from simlab.working.interactions import Interactions
 from simlab.working.lettering import Lettering
 from simlab.working.narrative import Narrative
 from simlab.working.reduction import reduction
-from simlab.working.search import Chain
+from simlab.working.parts import in_words
+from simlab.working.search import Chain, rank
 from simlab.working.senses import argue
 from simlab.working.steps import Solver
 from simlab.working.survey import Candidate, Survey
@@ -42,55 +43,80 @@ class Workings:
         self.reduction = reduction(self.frame, statics, by_symmetry)
         self.survey = Survey(self.frame, self.reduction)
 
-    def of(
+    def chains(
         self,
         asked: Asked,
         count: int = OFFERED,
         start: Sequence[Candidate] = (),
         allows: Callable[[Candidate], bool] = lambda candidate: True,
-    ) -> Iterator[Working]:
-        """The workings of one thing asked; `start`: equations that must be in them, `allows`: which may."""
+        known: Sequence[int] = (),
+    ) -> list[Chain]:
+        """The chains of least effort to one thing asked.
+
+        `start`: equations that must be in them, `allows`: which may, `known`: unknowns found already.
+        """
         sought = targets(self.frame, self.reduction, asked)
         if not sought:
-            return
-        for chain in offered(self.survey, sought, count, start, allows):
-            yield self.written(asked, chain, sought)
+            return []
+        if set(sought) <= set(known):
+            return [Chain((), (), 0.0)]
+        return offered(self.survey, sought, count, start, allows, known)
 
-    def written(self, asked: Asked, chain: Chain, sought: Sequence[int]) -> Working:
-        """A chain written out, with every other force and a check."""
-        whole = completed(self.survey, chain)
+    def of(self, asked: Asked, count: int = OFFERED) -> Iterator[Working]:
+        """The workings of one thing asked, the one of least effort first."""
+        for chain in self.chains(asked, count):
+            yield from self.written([(asked, chain)])
+
+    def question(self) -> tuple[Working, ...]:
+        """One working for each thing asked, each going on from what has been found before."""
+        known: list[int] = []
+        found = []
+        for asked in self.statics.frame.asked:
+            some = self.chains(asked, 1, known=known)
+            if some:
+                found.append((asked, some[0]))
+                known += [unknown for finds in some[0].finds for unknown in finds]
+        return self.written(found)
+
+    def written(self, told: Sequence[tuple[Asked, Chain]]) -> tuple[Working, ...]:
+        """Chains written out one after another; with the last, every other force and a check."""
+        blocks = tuple(block for _, chain in told for block in chain.blocks)
+        finds = tuple(some for _, chain in told for some in chain.finds)
+        whole = completed(self.survey, Chain(blocks, finds, 0.0))
         lettering = Lettering(self.frame, self.reduction, self.survey.lines)
-        balances = Balances(lettering)
-        arguments = argue(whole, lettering, Solver(balances))
+        arguments = argue(whole, lettering, Solver(Balances(lettering)))
         balances = Balances(lettering)
         narrative = Narrative(lettering, Solver(balances), arguments)
-        count = len(chain.blocks)
-        steps = tuple(narrative.steps(whole.blocks[:count], whole.finds[:count]))
-        before = narrative.before(chain)
-        answer = self._answer(asked, sought, lettering, balances)
-        others = tuple(narrative.steps(whole.blocks[count:], whole.finds[count:]))
+        before = narrative.before(Chain(blocks, finds, 0.0))
+        parts = [tuple(narrative.steps(chain.blocks, chain.finds)) for _, chain in told]
+        others = tuple(narrative.steps(whole.blocks[len(blocks) :], whole.finds[len(blocks) :]))
         values = narrative.solver.values
-        letters = {letter.name: letter for letter in self._letters(narrative)}
+        letters = {letter.name: letter for letter in self._letters(narrative, values)}
         check = self._check(whole, balances, values)
         self._prove(lettering, values)
-        return Working(
-            self.statics, asked.words, letters, before, steps, answer, others, check, None, chain.effort
+        return tuple(
+            Working(
+                self.statics,
+                asked.words,
+                letters,
+                before if asked is told[0][0] else (),
+                steps,
+                self._answer(asked, lettering),
+                others if asked is told[-1][0] else (),
+                check if asked is told[-1][0] else None,
+                None,
+                chain.effort,
+            )
+            for (asked, chain), steps in zip(told, parts, strict=True)
         )
 
-    # what was asked
+    def _answer(self, asked: Asked, lettering: Lettering) -> Step:
+        """The letters of what was asked."""
+        sought = targets(self.frame, self.reduction, asked)
+        return Step((), (), tuple(lettering.names[unknown] for unknown in sought))
 
-    def _answer(
-        self, asked: Asked, sought: Sequence[int], lettering: Lettering, balances: Balances
-    ) -> Step:
-        """What was asked, put together from its components."""
-        answer = self.statics.answers.get(asked.words)
-        names = [lettering.names[unknown] for unknown in sought]
-        if answer is None or len(names) < len(("X", "Y")):
-            return Step((), (), tuple(names))
-        return Step((), (), tuple(names))
-
-    def _letters(self, narrative: Narrative) -> Iterator[Letter]:
-        lettering, values = narrative.lettering, narrative.solver.values
+    def _letters(self, narrative: Narrative, values: Mapping[Name, Element]) -> Iterator[Letter]:
+        lettering = narrative.lettering
         for unknown in self.reduction.free:
             name = lettering.names[unknown]
             if name not in values:
@@ -103,13 +129,42 @@ class Workings:
             yield Letter(
                 name,
                 line.what if share == "pull" else key or line.what,
-                part,  # type: ignore[arg-type]
+                part,
                 lettering.words(line, side),
                 lettering.sense_words(line, side),
                 lettering.sense(unknown).argued,
                 narrative.introduction(unknown),
                 narrative.solver.balances.printed(values[name], dim),
             )
+
+    # single equations
+
+    def letters(self) -> dict[int, Name]:
+        """The letter of every unknown left."""
+        names = Lettering(self.frame, self.reduction, self.survey.lines).names
+        return {unknown: Quantity.symbol(name).plain for unknown, name in names.items()}
+
+    def said(self, one: Candidate) -> str:
+        """An equation in words: "CB about C", "the whole frame vertically"."""
+        about = "about " if one.method == "moments" else ""
+        return f"{in_words(self.frame, one.part)} {about}{one.place.words}"
+
+    def lone(self, one: Candidate) -> Working:
+        """One equation written out by itself, with every letter's value."""
+        whole = completed(self.survey, Chain((), (), 0.0))
+        lettering = Lettering(self.frame, self.reduction, self.survey.lines)
+        arguments = argue(whole, lettering, Solver(Balances(lettering)))
+        narrative = Narrative(lettering, Solver(Balances(lettering)), arguments)
+        tuple(narrative.steps(whole.blocks, whole.finds))
+        teller = Narrative(lettering, Solver(Balances(lettering)), {})
+        step = teller.lone(one)
+        letters = {letter.name: letter for letter in self._letters(teller, narrative.solver.values)}
+        return Working(self.statics, "", letters, (), (step,), Step((), (), ()))
+
+    @staticmethod
+    def rank(equations: Sequence[Candidate]) -> int:
+        """How many of some equations are independent."""
+        return rank(equations)
 
     # checks
 

@@ -16,7 +16,7 @@ from simlab.frame.quantity import FORCE, LENGTH, Quantity
 from simlab.frame.question import Asked
 from simlab.results.statics import Statics
 from simlab.results.virtual_work import Part, Term, VirtualWork
-from simlab.results.wording import called
+from simlab.results.wording import called, capital
 from simlab.results.working import Letter, Line, Product, Step, Words, Working
 from simlab.statics.virtual_work import by_virtual_work
 from simlab.working import effort
@@ -26,6 +26,13 @@ PARTS: dict[str, Part] = {
     "thrust": "tension", "tension": "tension", "normal": "normal", "friction": "friction",
     "across": "across", "upwards": "upwards", "moment": "moment",
 }  # fmt: skip
+WAYS: dict[str, tuple[str, str]] = {  # of one load, forwards and backwards
+    "falls": ("moves down", "moves up"),
+    "goes across": ("moves to the right", "moves to the left"),
+    "goes upwards": ("moves up", "moves down"),
+    "turns": ("turns anticlockwise", "turns clockwise"),
+    "shortens": ("shortens", "lengthens"),
+}
 
 
 def by_work(statics: Statics, asked: Asked) -> Working | None:
@@ -101,7 +108,7 @@ class _Work:
             way = "further apart" if self.sign > 0 else "nearer together"
             return (
                 *let, f"Take {called(self.asked.at)} away and put this force at its two ends instead. The frame can then move: "
-                "give it a small displacement in which every hinge and support holds, and those ends come ", self.x,
+                "give it a small displacement in which every hinge and support holds, and its two ends come ", self.x,
                 f" {way}.",
             )  # fmt: skip
         return (
@@ -111,31 +118,27 @@ class _Work:
 
     def _falls(self) -> Iterator[Words]:
         """How far each load goes."""
-        for (name, names), term in self._alike():
+        for names, term in self._alike():
             by = self._by(term)
-            down = self._number(by) >= 0
-            size = by if down else Quantity(turned(by.expr), by.dim)
-            how = {
-                "falls": "falls" if down else "rises",
-                "goes across": "goes to the right" if down else "goes to the left",
-                "goes upwards": "goes upwards" if down else "goes downwards",
-                "turns": "turns anticlockwise" if down else "turns clockwise",
-                "shortens": "shortens" if down else "lengthens",
-            }[term.moves]
-            yield (f"{self._subject(names, term)} {how}{'' if len(names) == 1 else ' each'} by ", self._times(size), ".")
-            del name
+            forwards = self._number(by) >= 0
+            size = by if forwards else Quantity(turned(by.expr), by.dim)
+            each = "" if len(names) == 1 else "the same length, "
+            what = self._subject(names, term)
+            way = WAYS[term.moves][0 if forwards else 1]
+            verb, _, rest = way.partition(" ")
+            way = " ".join(filter(None, (verb if len(names) == 1 else verb.removesuffix("s"), rest)))
+            yield (f"{what} {way} by {each}", self._times(size), ".")
 
     def _subject(self, names: list[Name], term: Term) -> str:
         frame = self.statics.frame
+        joined = _and([called(name) for name in names])
         if term.moves == "shortens":
-            return " and ".join(called(name).capitalize() for name in names)
-        if all(name in frame.bodies for name in names):
-            joined = names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
-            many = len(names) > 1
-            return f"The centre{'s' if many else ''} of {joined.replace('_', ' ')}".replace("centres", "centres")
-        return " and ".join(called(name) for name in names).capitalize()
+            return capital(joined)
+        if term.moves == "turns" or not all(name in frame.bodies for name in names):
+            return f"The weight of {joined}" if term.moves == "falls" else capital(joined)
+        return f"The centre{'s' if len(names) > 1 else ''} of {joined}"
 
-    def _alike(self) -> Iterator[tuple[tuple[Name, list[Name]], Term]]:
+    def _alike(self) -> Iterator[tuple[list[Name], Term]]:
         """Terms with the same load and the same way taken together."""
         groups: dict[tuple[object, ...], tuple[list[Name], Term]] = {}
         for term in self.found.terms:
@@ -143,8 +146,7 @@ class _Work:
                 continue
             key = term.moves, term.size.expr, term.by.expr
             groups.setdefault(key, ([], term))[0].append(term.load)
-        for names, term in groups.values():
-            yield (names[0], names), term
+        yield from groups.values()
 
     def _by(self, term: Term) -> Quantity:
         return term.by if self.sign > 0 else Quantity(turned(term.by.expr), term.by.dim)
@@ -161,7 +163,7 @@ class _Work:
     def _lines(self, value: Quantity | None) -> Iterator[Line]:
         """The sum, and what it comes to."""
         left, right = [Product((self.letter, self.x))], list[Product]()
-        for (_, names), term in self._alike():
+        for names, term in self._alike():
             by = self._by(term)
             size = term.size
             if len(names) > 1:
@@ -187,3 +189,7 @@ class _Work:
         if self.sign > 0:
             return ((f"Without {name} its ends would move apart as the weights fall: it pulls.",),)
         return ((f"Without {name} its ends would come together as the weights fall: it pushes.",),)
+
+
+def _and(names: list[str]) -> str:
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
