@@ -20,6 +20,7 @@ from simlab.statics.extremes import extremes
 from simlab.working import parts
 from simlab.working.search import Chain
 from simlab.working.solution import Workings
+from simlab.working.sought import Sought
 from simlab.working.survey import Candidate
 from simlab.working.targets import SHARES
 from simlab.working.typed import equation, read
@@ -69,6 +70,11 @@ def pages(
     if choice.part is not None:
         candidate = equation(workings.survey, choice.part, about=choice.about, along=choice.along)
         yield from single(workings, candidate, conventions)
+        return
+    if choice.is_plain and state.found:
+        for working in Sought(findings, state).question():
+            yield from page(working, conventions)
+    if choice.is_plain and not any(one.measure in SHARES for one in state.frame.asked):
         return
     asked = _asked(state, choice.find)
     if choice.lines:

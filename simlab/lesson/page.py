@@ -43,7 +43,7 @@ class Sheet:
 
     def all(self, others: bool) -> Iterator[Heading | Line | Formula]:
         """Everything, in order."""
-        yield Heading(f"To find the {in_class_words(self.statics, self.working.asked)}")
+        yield Heading(f"To find {self._sought()}")
         for sentence in self.working.before:
             yield self._numbered(sentence)
         for step in self.working.steps:
@@ -58,6 +58,14 @@ class Sheet:
         if self.working.check is not None:
             yield Heading("Check, by an equation not used yet")
             yield from self._check(self.working.check)
+
+    def _sought(self) -> str:
+        """What is to be found: "the tension in the rope", "θ", "the least μ"."""
+        words = self.working.asked
+        letters = {name: Quantity.symbol(name).plain for name in self.statics.found}
+        if words in letters:
+            return letters[words]
+        return "the " + " ".join(letters.get(word, word) for word in in_class_words(self.statics, words).split())
 
     def _numbered(self, sentence: Words, lead: str = "") -> Line:
         self.number += 1
@@ -141,8 +149,8 @@ class Sheet:
         """What was asked, exactly and in figures; a force by its components, its size and its direction."""
         asked = next((a for a in self.statics.frame.asked if a.words == self.working.asked), None)
         answer = self.statics.answers.get(self.working.asked)
-        if asked is None or answer is None:
-            return
+        if asked is None or answer is None or asked.at in self.statics.found:
+            return  # of a letter its last step has said it
         force = self._force(asked) if asked.measure in WHOLE else None
         if force is not None and not any(part.is_zero for part in force):
             parts = parts_of(force, self.statics, self.conventions)

@@ -90,6 +90,14 @@ class Algebra:
         after = sum(price(self.balances.printed(item.coefficient).expr) for item in shorter)
         return shorter if after <= before else list(items)
 
+    def gathered(self, items: Sequence[Item]) -> list[Item]:
+        """A sum without letters of unknowns as one term on each side of its equation, divided through."""
+        zero = self.field.zero
+        sides = [
+            sum((i.coefficient for i in items if i.coefficient.sign() * sign > 0), zero) for sign in (1, -1)
+        ]
+        return self.divided([Item(None, side) for side in sides if not side.is_zero])
+
     def line(
         self, items: Sequence[Item], target: Name | None = None, label: str = "", note: Words = ()
     ) -> Line:
@@ -123,9 +131,8 @@ class Algebra:
 
     def is_line(self, name: Name, value: Element) -> Line:
         """letter = value."""
-        return Line(
-            (Product((Quantity(sp.Symbol(name, real=True)),)),), (Product((self.balances.printed(value),)),)
-        )
+        right = () if value.is_zero else (Product((self.balances.printed(value),)),)
+        return Line((Product((Quantity(sp.Symbol(name, real=True)),)),), right)
 
 
 def _product(term: Term, count: int, with_arm: bool) -> Product:

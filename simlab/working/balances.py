@@ -10,12 +10,15 @@ from simlab.frame.model import Name, Vec
 from simlab.frame.quantity import FORCE, LENGTH, MOMENT, NUMBER, Dim, Quantity
 from simlab.results.forces import Key
 from simlab.results.working import Action, Equation, Part, Term
+from simlab.exact.words import product
 from simlab.statics.velocity import Exact, dot, minus
 from simlab.working import parts
 from simlab.working.lettering import Lettering
 from simlab.working.lines import Acting
 from simlab.working.places import Direction, Spot
 from simlab.working.survey import Candidate
+
+ONE = Quantity.of(1).expr
 
 
 class Balances:
@@ -81,6 +84,8 @@ class Balances:
             image = self.lettering.image(line.unknown)
             letter = self.lettering.names[line.unknown if image is None else image[0]]
             size = Quantity.symbol(letter, MOMENT if line.turning else FORCE, positive=False)
+            if line.factor is not None:
+                size = Quantity(product(ONE, [(line.factor.expr, ONE), (size.expr, ONE)]), size.dim)
         what: Key | Name = (line.keys[0] if sense > 0 else line.keys[1]) or line.what
         vector = (Quantity.zero(), Quantity.zero()) if turning else self._vec(way, NUMBER)
         return Action(what, letter, size, at, vector, name, turning, place.body)
@@ -90,6 +95,8 @@ class Balances:
         model = self.frame.frame
         if line.what in model.bodies:
             return model.bodies[line.what].weight
+        if line.what in model.links:
+            return self.printed(line.size, FORCE)  # type: ignore[arg-type]
         load = model.loads[line.what]
         if load.kind == "weight":
             return load.value[0]
@@ -158,6 +165,8 @@ class Balances:
             elif line.unknown is not None:
                 image = self.lettering.image(line.unknown)
                 name = self.lettering.names[line.unknown if image is None else image[0]]
+                if line.factor is not None:
+                    share = share * self.frame.element(line.factor)
                 letters[name] = letters[name] + share if name in letters else share
         return {name: value for name, value in letters.items() if not value.is_zero}, loads
 

@@ -11,7 +11,10 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Literal
 
-from simlab.frame.model import GROUND, Frame, Joint, Link, Name, Place
+from simlab.errors import SimlabFault
+from simlab.exact.element import Element
+from simlab.frame.model import GROUND, Contact, Frame, Joint, Link, Name, Place, Values
+from simlab.frame.quantity import Quantity
 from simlab.results.forces import Key
 from simlab.results.statics import Statics
 from simlab.statics.figure import Figure
@@ -37,22 +40,32 @@ class Unknown:
 class Interaction:
     """Equal and opposite forces between two nodes: on the `first`, unknown * way for each of `ways`; the
     opposite on the `second`. Ways may have any length, so that a look at them needs no square roots.
-    `turning`: the unknown that is a moment on the first, if there is one."""
+    `turning`: the unknown that is a moment on the first, if there is one. `rubbing`: of a contact about to
+    slip, the way of its friction on the first, and the coefficient: friction is that times the first unknown.
+    `size`: where the force is given, it is that times the one way, and there is no unknown.
+    """
 
     first: Place  # node (a body, a pin or the ground) and point
     second: Place
     ways: tuple[tuple[int, Exact], ...]
     keys: tuple[Key | None, Key | None]  # of the reaction on the first and on the second node
     turning: int | None = None
+    rubbing: tuple[Exact, Quantity] | None = None
+    size: tuple[Name, Element, Exact] | None = None
 
 
 class Interactions(Figure):
-    """The nodes of a frame, the interactions between them, and the unknowns, in the frame's order."""
+    """The nodes of a frame, the interactions between them, and the unknowns, in the frame's order.
 
-    def __init__(self, statics: Statics) -> None:
-        super().__init__(
-            statics.frame, statics.values, frozenset(statics.values) if statics.only_here else ()
-        )
+    `frame`: the one with the letters in it that were found in `statics`, if those are to be worked out;
+    tensions that follow from a length are then taken as known.
+    """
+
+    def __init__(self, statics: Statics, frame: Frame | None = None, values: Values | None = None) -> None:
+        put = frozenset(statics.values) if statics.only_here and frame is None else ()
+        super().__init__(frame or statics.frame, values or statics.values, put)
+        self.statics = statics
+        self.by_length = frame is not None
         self.light = {name for name in self.frame.bodies if is_light_member(self.frame, name)}
         self.unknowns: list[Unknown] = []
         self.all: list[Interaction] = []
@@ -155,6 +168,9 @@ class Interactions(Figure):
             self.all.append(Interaction(first, second, ways, keys, turning))
 
     def _add_link(self, link: Link) -> None:
+        if link.tension is not None or (self.by_length and link.natural is not None):
+            self._add_given(link)
+            return
         unknown = self._unknown(link.name, "", "pull")
         units = (
             [unit for unit, _ in self.stretches(link.name)]
@@ -165,6 +181,21 @@ class Interactions(Figure):
             first, second = self.resolved(a), self.resolved(b)
             keys = [None if p.body == GROUND else Key.of_member(link.name, p) for p in (a, b)]
             self._between(first, second, ((unknown, unit),), (keys[0], keys[1]))
+
+    def _add_given(self, link: Link) -> None:
+        """A member whose tension is given, or follows from its length (Hooke's law)."""
+        if link.tension is not None:
+            size = self.element(link.tension)
+        elif link.natural is not None and link.stiffness is not None:
+            size = self.element(link.stiffness) * (self.length(link.name) - self.element(link.natural))
+        else:
+            raise SimlabFault(f"the tension of {link.name} does not follow from its length")
+        for (a, b), (unit, _) in zip(pairwise(link.places), self.stretches(link.name), strict=True):
+            first, second = self.resolved(a), self.resolved(b)
+            keys = [None if p.body == GROUND else Key.of_member(link.name, p) for p in (a, b)]
+            if first.body != second.body:
+                given = link.name, size, unit
+                self.all.append(Interaction(first, second, (), (keys[0], keys[1]), size=given))
 
     def _add_light_rod(self, body: Name) -> None:
         unknown = self._unknown(body, "", "pull")
@@ -183,15 +214,30 @@ class Interactions(Figure):
 
     def _add_contacts(self) -> None:
         for contact in self.frame.contacts.values():
-            on = self.resolved(contact.on)
+            if contact.about_to == "lift":
+                continue  # it touches without pushing
+            on, by = self.resolved(contact.on), self.frame.under(contact)
             x, y = self.vec(contact.normal)
             ways = [(self._unknown(contact.name, on.body, "normal"), (x, y))]
-            if contact.rough:
+            rubbing = None
+            if contact.is_limiting and contact.friction is not None:
+                sign = self._rubs(contact)
+                rubbing = (y * sign, -x * sign), contact.friction
+            elif contact.rough:
                 ways.append((self._unknown(contact.name, on.body, "friction"), (y, -x)))
-            by = self.frame.under(contact)
-            second = Place(by, contact.on.point)
             key = Key.of(contact)
-            self._between(on, second, tuple(ways), (key, None if by == GROUND else key))
+            keys = key, None if by == GROUND else key
+            if on.body != by:
+                one = Interaction(on, Place(by, contact.on.point), tuple(ways), keys, None, rubbing)
+                self.all.append(one)
+
+    def _rubs(self, contact: Contact) -> int:
+        """Whether friction acts along the tangent (the normal turned clockwise) or against it."""
+        values = self.statics.values
+        force = self.statics.case.forces.reactions[Key.of(contact)].force
+        x, y = (part.number({**self.values, **values}) for part in contact.normal)
+        fx, fy = (part.number(values) for part in force)
+        return 1 if fx * y - fy * x >= 0 else -1
 
     def touching(self, nodes: frozenset[Name]) -> Iterator[tuple[Interaction, bool]]:
         """The interactions between some nodes and what is outside; whether the first one is inside."""

@@ -31,6 +31,7 @@ class Acting:
     turning: int = 0
     keys: tuple[Key | None, Key | None] = (None, None)
     point: Name | None = None
+    factor: Quantity | None = None  # of limiting friction: it is this times the unknown normal reaction
 
     def sense_on(self, nodes: frozenset[Name]) -> int:
         """1 if it acts on a part as it stands, -1 if the opposite does, 0 if neither, or both."""
@@ -56,11 +57,18 @@ def lines(frame: Interactions) -> list[Acting]:
 def _unknown(frame: Interactions) -> Iterator[Acting]:
     nothing = frame.field.zero, frame.field.zero
     for one in frame.all:
-        at = frame.points[one.first.point]
-        name = one.first.point
+        at, name = frame.points[one.first.point], one.first.point
+        if one.size is not None:
+            what, size, way = one.size
+            yield Acting(what, None, size, one.first, one.second, at, way, 0, one.keys, name)
+            continue
         for unknown, way in one.ways:
             what = frame.unknowns[unknown].at
             yield Acting(what, unknown, None, one.first, one.second, at, way, 0, one.keys, name)
+        if one.rubbing is not None:
+            (unknown, _), (way, friction) = one.ways[0], one.rubbing
+            what = frame.unknowns[unknown].at
+            yield Acting(what, unknown, None, one.first, one.second, at, way, 0, one.keys, name, friction)
         if one.turning is not None:
             what = frame.unknowns[one.turning].at
             yield Acting(what, one.turning, None, one.first, one.second, at, nothing, 1, one.keys, name)

@@ -64,7 +64,7 @@ class Narrative:
     def _lines(self, nodes: Nodes) -> Iterator[tuple[Acting, int]]:
         for line in self.lettering.lines:
             sense = line.sense_on(nodes)
-            if sense and line.unknown is not None:
+            if sense and line.unknown is not None and line.factor is None:
                 yield line, sense
 
     # steps
@@ -88,6 +88,18 @@ class Narrative:
             self.solver.algebra.divided(self.solver.algebra.collected(self.solver.items(one)))
         )
         return Step((equation,), (raw,) if same(raw, short) else (raw, short), equation.brings, reasons)
+
+    def left_over(self, one: Candidate) -> Step:
+        """An equation with every force in it known: what it leaves is a relation between the letters given."""
+        equation = self.solver.balances.equation(one)
+        reasons = tuple(self._reasons(one.part, [equation]))
+        algebra = self.solver.algebra
+        lines = [algebra.raw(equation, None)]
+        items = algebra.divided(algebra.put_in(self.solver.items(one), self.solver.values))
+        for line in (algebra.line(items), algebra.line(algebra.gathered(items))):
+            if not same(lines[-1], line):
+                lines.append(line)
+        return Step((equation,), tuple(lines), (), reasons)
 
     def _reasons(self, nodes: Nodes, equations: Sequence[Equation]) -> Iterator[Words]:
         """What is internal in a part when it is first looked at, and each new letter that is needed."""
@@ -123,6 +135,8 @@ class Narrative:
             return ""
         hinges, members = dict[str, None](), dict[str, None]()
         for one in inner:
+            if one.size is not None:
+                members[called(one.size[0])] = None
             for unknown, _ in one.ways:
                 at = self.frame.unknowns[unknown].at
                 if self.frame.unknowns[unknown].share == "pull":

@@ -121,7 +121,7 @@ def crossings(lines: Sequence[Acting], known: Sequence[Spot]) -> dict[tuple[int,
     """Where the lines of two forces of known direction meet, away from every named point; by their numbers."""
     counts: dict[tuple[Name, Name], int] = {}
     for line in lines:
-        if line.unknown is not None:
+        if line.unknown is not None or line.second is not None:
             counts[line.first.body, line.what] = counts.get((line.first.body, line.what), 0) + 1
     single = [
         i
@@ -152,7 +152,7 @@ def directions(frame: Interactions) -> list[Direction]:
             a, b = (frame.vec(end) for end in body.outline[:2])
             found += _both(frame, called(body.name), minus(b, a), frozenset((body.name,)))
     for one in frame.all:
-        what = frame.unknowns[one.ways[0][0]].at
+        what = frame.unknowns[one.ways[0][0]].at if one.ways else ""
         if what in frame.light:
             found += _both(frame, called(what), one.ways[0][1], frozenset((one.first.body, one.second.body)))
     for one_link in frame.frame.links.values():

@@ -76,7 +76,7 @@ class Survey:
         kept = []
         for candidate in sorted(best.values(), key=lambda one: one.cost):
             alike[candidate.mask] = alike.get(candidate.mask, 0) + 1
-            if alike[candidate.mask] <= ALIKE:
+            if alike[candidate.mask] <= ALIKE or not candidate.mask:
                 kept.append(candidate)
         return kept
 
@@ -112,8 +112,20 @@ class Survey:
             line, zero = self.lines[i], self.frame.field.zero
             raw = line.moment(place.at) if isinstance(place, Spot) else line.along(place.way)
             exact = raw if isinstance(raw, Element) else zero + raw
+            if line.factor is not None:
+                exact = exact * self.frame.element(line.factor)
             self._known[key] = exact, _number(exact)
         return self._known[key]
+
+    def depends_on(self, one: Candidate, letter: Name) -> bool:
+        """Whether an equation changes with a letter."""
+        for i, line in enumerate(self.lines):
+            if line.sense_on(one.part):
+                exact = self.share(i, one.place)[0]
+                whole = exact if line.size is None else exact * line.size
+                if not whole.is_zero and whole.depends_on(letter):
+                    return True
+        return False
 
     def written(self, i: int, place: Spot | Direction) -> Element:
         """The same as it is written: per newton of the force, along a unit vector."""
@@ -145,13 +157,16 @@ class Survey:
             if value:
                 row.append((unknown, value))
         load = self._sum(place, loads, weighed=True)
+        used = [i for i, _ in acting if self.share(i, place)[1]]
         if not row:
+            if used and self.frame.by_length:  # it says something of letters that are to be found
+                key = hash((tuple(sorted(part)), place.key))
+                yield Candidate(part, method, place, (), self._cost(part, method, place, row, used), 0, (key,))
             return
         row.sort()
         scale = max(abs(value) for _, value in row)
         lead = row[0][1] / scale
         same = (*(round(x, 7) for u, v in row for x in (u, v / scale / lead)), round(load / scale / lead, 7))
-        used = [i for i, _ in acting if self.share(i, place)[1]]
         mask = sum(1 << unknown for unknown, _ in row)
         yield Candidate(part, method, place, tuple(row), self._cost(part, method, place, row, used), mask, same)
 

@@ -36,7 +36,7 @@ def targets(frame: Interactions, reduction: Reduction, asked: Asked) -> list[int
         point = frame.frame.joints[asked.at].point  # held there is one light member, which hands on its force
         ends = [p for one in frame.all for p in ((one, one.first), (one, one.second))]
         held = [one for one, place in ends if (place.body, place.point) == (GROUND, point)]
-        images = [reduction.image[one.ways[0][0]] for one in held]
+        images = [reduction.image[one.ways[0][0]] for one in held if one.ways]
         found = {image[0]: None for image in images if image is not None}
     return list(found)
 

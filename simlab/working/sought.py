@@ -1,0 +1,221 @@
+"""Workings for letters that a question asks for: the equation that is left over when all forces are known.
+
+With a letter to be found the equations are one more than the forces: a chain gives the forces in one further
+equation, and putting them into it leaves a relation for the letter alone.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from math import degrees
+
+from simlab.errors import BadInput, SimlabFault
+from simlab.exact.element import Element
+from simlab.exact.field import Field
+from simlab.exact.rounding import rounded
+from simlab.frame.change import lettered
+from simlab.frame.model import Frame, Name, Values
+from simlab.frame.quantity import Quantity
+from simlab.frame.question import Asked
+from simlab.results.statics import Findings, Root, Statics
+from simlab.results.wording import called, figures
+from simlab.results.working import Step, Words, Working
+from simlab.working import effort
+from simlab.working.balances import Balances
+from simlab.working.interactions import Interactions
+from simlab.working.lettering import Lettering
+from simlab.working.narrative import Narrative
+from simlab.working.places import point_words
+from simlab.working.reduction import Reduction
+from simlab.working.search import Chain, chains
+from simlab.working.senses import argue
+from simlab.working.steps import Solver
+from simlab.working.survey import Candidate, Survey
+
+MOST_TRIED = 60  # equations that may be the one left over
+MOST_SOLVED = 12  # of those the ones that are worked through
+BITS = 256
+NEARLY = 1e-20  # of a relation's largest term, at a letter that was found to 30 figures
+
+
+@dataclass(frozen=True)
+class Relation:
+    """An equation left over, the chain to the forces in it, and what it says of the letter."""
+
+    chain: Chain
+    last: Candidate
+    letter: Name
+
+    @property
+    def effort(self) -> float:
+        """What it costs in all."""
+        return self.chain.effort + self.last.cost
+
+
+class Sought:
+    """The workings of the letters found in one state of a question."""
+
+    def question(self) -> list[Working]:
+        """A working for each letter that was found, as far as there is one, in an order that works."""
+        asked = {one.at: one for one in self.findings.frame.asked if one.at in self.state.found}
+        left, known = list(self.state.found), list[Name]()
+        found: list[Working] = []
+        while left:
+            for letter in left:
+                plain = Asked(letter, "value", letter)
+                one = self.working(letter, asked.get(letter, plain), known)
+                if one is not None:
+                    found.append(one)
+                    known.append(letter)
+                    left.remove(letter)
+                    break
+            else:
+                break
+        return found
+
+    def __init__(self, findings: Findings, state: Statics) -> None:
+        self.findings = findings
+        self.state = state
+        frame, angles = lettered(_limited(findings.frame, state))
+        values = {**frame.shown, **state.values, **angles}
+        values |= {name: root.near(findings.frame) for name, root in state.found.items()}
+        self.values: Values = values
+        self.frame = Interactions(replace(state, only_here=False), frame, values)
+        self.reduction = Reduction(tuple((i, 1) for i in range(len(self.frame.unknowns))))
+        self.survey = Survey(self.frame, self.reduction)
+
+    def working(self, letter: Name, asked: Asked, known: Sequence[Name] = ()) -> Working | None:
+        """The working of one letter; `known` are letters worked out before."""
+        for relation in self._relations(letter, known):
+            return self._written(relation, asked)
+        return None
+
+    def _relations(self, letter: Name, known: Sequence[Name]) -> Iterator[Relation]:
+        """The relations for a letter, those of least effort first."""
+        others = set(self.state.found) - {letter, *known}
+        inside = {id(one): self.survey.depends_on(one, letter) for one in self.survey.candidates}
+        dearer = [
+            replace(one, cost=one.cost + effort.LETTER_INSIDE) if inside[id(one)] else one
+            for one in self.survey.candidates
+        ]
+        candidates = sorted(dearer, key=lambda one: one.cost)
+        found: list[Relation] = []
+        best = float("inf")
+        for last in candidates[:MOST_TRIED]:
+            if last.cost >= best:
+                break
+            rest = [one for one in candidates if one is not last]
+            chain = next(chains(rest, last.unknowns, within=0.0), None) if last.unknowns else Chain((), (), 0.0)
+            if chain is not None:
+                found.append(Relation(chain, last, letter))
+                best = min(best, chain.effort + last.cost + 1.0)
+        for relation in sorted(found, key=lambda one: one.effort)[:MOST_SOLVED]:
+            left = self._left(relation)
+            if not left.is_zero and left.depends_on(letter) and not any(map(left.depends_on, others)):
+                yield relation
+
+    def _left(self, relation: Relation) -> Element:
+        """What a relation leaves over, with the forces of its chain put in: nothing at the letter's value."""
+        lettering = Lettering(self.frame, self.reduction, self.survey.lines)
+        solver = Solver(Balances(lettering))
+        argue(relation.chain, lettering, solver)
+        items = solver.algebra.put_in(solver.items(relation.last), solver.values)
+        return sum((item.coefficient for item in items), self.frame.field.zero)
+
+    # written out
+
+    def _written(self, relation: Relation, asked: Asked) -> Working:
+        lettering = Lettering(self.frame, self.reduction, self.survey.lines)
+        chain = relation.chain
+        arguments = argue(chain, lettering, Solver(Balances(lettering)))
+        narrative = Narrative(lettering, Solver(Balances(lettering)), arguments)
+        steps = list(narrative.steps(chain.blocks, chain.finds))
+        root = self.state.found[relation.letter]
+        self._prove(self._left(relation), root)
+        last = narrative.left_over(relation.last)
+        closing = [self._so(root)]
+        closing += [self._limit(asked)] if asked.measure in ("least", "greatest") else []
+        steps.append(replace(last, closing=tuple(closing)))
+        return Working(
+            self.state, asked.words, {}, tuple(self._before()), tuple(steps), Step((), (), ()), effort=relation.effort
+        )
+
+    def _before(self) -> Iterator[Words]:
+        """What is known of contacts at their limit, and of cords by their length."""
+        for contact in self.frame.frame.contacts.values():
+            point = point_words(contact.on.point)
+            if contact.is_limiting and contact.friction is not None:
+                yield (
+                    f"On the point of slipping at {point}, friction there is as large as it can be: ",
+                    contact.friction, " times the normal reaction.",
+                )  # fmt: skip
+            elif contact.about_to == "lift":
+                yield (f"On the point of lifting at {point}, nothing presses there.",)
+        for one in dict.fromkeys(one.size[0] for one in self.frame.all if one.size is not None):
+            link = self.frame.frame.links[one]
+            if link.natural is not None and link.stiffness is not None:
+                yield (
+                    f"By Hooke's law the tension in {called(one)} is ", link.stiffness, " times its extension, and its "
+                    "natural length is ", link.natural, ".",
+                )  # fmt: skip
+
+    def _so(self, root: Root) -> Words:
+        """'So tan θ = 1/3, and θ = 18.4°.'"""
+        left, right = root.equation
+        symbol = self.findings.frame.symbols[root.of]
+        value = figures(degrees(root.value)) + "°" if symbol.is_angle else figures(root.value)
+        if root.exact is not None and not root.exact.names and root.exact.decimal is not None:
+            value = ""
+        unit = "" if symbol.is_angle or not value else f" {symbol.unit}".rstrip()
+        if str(left) == root.of:
+            return ("So ", left, " = ", right, *([f" = {value}{unit}"] if value else []), ".")
+        return ("So ", left, " = ", right, ", and ", Quantity.symbol(root.of), f" = {value}{unit}.")
+
+    def _limit(self, asked: Asked) -> Words:
+        """What happens at the least or greatest value."""
+        limits = [limit for found in self.findings.ranges.get(asked.at, ()) for end in found.limiting for limit in end]
+        what = f": it is then on the point of {_and(list(dict.fromkeys(limits)))}" if limits else ""
+        return (f"This is the {asked.measure} value{what}.",)
+
+    def _prove(self, left: Element, root: Root) -> None:
+        """The relation vanishes at the value that the solver found."""
+
+        exact: Mapping[Name, Quantity] = {
+            name: one.exact for name, one in self.state.found.items() if one.exact is not None
+        }
+        if len(exact) == len(self.state.found):
+            expr = Quantity(left.expr()).at(exact).expr
+            try:
+                values = {n: q.expr for n, q in self.values.items() if n not in exact}
+                is_zero = Field.containing([expr], values).element(expr).is_zero
+            except BadInput:
+                is_zero = self._is_small(left)
+        else:
+            is_zero = self._is_small(left)
+        if not is_zero:
+            raise SimlabFault(f"the relation for {root.of} does not hold at its value")
+
+    @staticmethod
+    def _is_small(left: Element) -> bool:
+        parts = [abs(rounded(Element(left.field, left.num, left.den), BITS))]
+        return float(parts[0]) <= NEARLY * max(1.0, float(abs(rounded(left.denominator, BITS))))
+
+
+def _limited(frame: Frame, state: Statics) -> Frame:
+    """The question's frame with its contacts about to slip or lift as they are in one state."""
+    contacts = {
+        name: replace(
+            contact,
+            about_to=state.frame.contacts[name].about_to,
+            slips=state.frame.contacts[name].slips,
+        )
+        for name, contact in frame.contacts.items()
+    }
+    return replace(frame, contacts=contacts)
+
+
+
+
+def _and(names: Sequence[str]) -> str:
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
