@@ -49,6 +49,11 @@ def test_the_readme_shows_the_flagship_scene_as_it_is():
     assert f"```toml\n{(ROOT / 'scenes' / 'kite_lantern.toml').read_text()}```" in README.read_text()
 
 
+def test_the_readme_shows_the_class_file_as_it_is():
+    """The class file in the README is the one that its output is of."""
+    assert f"```toml\n{(ROOT / 'classes' / 'harbour_school.toml').read_text()}```" in README.read_text()
+
+
 @pytest.mark.parametrize("page", ["README.md", "DEVELOPERS.md"])
 def test_links_lead_somewhere(page):
     """Every relative link of a page leads to a file of the repository."""
@@ -69,7 +74,8 @@ def write() -> None:
     """Put the present outputs, and the flagship scene, into the README."""
     text = BLOCK.sub(lambda m: f"```console\n$ {m[1]}\n{output_of(m[1])}```", README.read_text())
     scene = (ROOT / "scenes" / "kite_lantern.toml").read_text()
-    README.write_text(re.sub(r"```toml\n.*?```", lambda _: f"```toml\n{scene}```", text, flags=re.DOTALL))
+    whole = re.compile(r"```toml\n.*?```", re.DOTALL)
+    README.write_text(whole.sub(lambda _: f"```toml\n{scene}```", text, count=1))
 
 
 if __name__ == "__main__":

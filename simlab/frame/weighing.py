@@ -18,7 +18,7 @@ from simlab.frame.question import Asked, Given, Symbol
 
 TEN = Quantity.of(10, ACCELERATION)  # in round numbers a kilogram weighs ten newtons
 NEAR_TEN = 0.25  # [m/s^2] from 10 to 9.8 and 9.81, and then some
-SHORT = 100  # denominator of a mass in kilograms that is written down as it is
+SHORT = 100  # a mass that is written down as it is, is a whole number of these parts of a kilogram
 MASSES, WEIGHTS = ("m", "M"), ("W", "G")  # letters for them, of which the first that is free is taken
 OF_LETTERS = ("value", "least", "greatest", "range")  # what is asked of letters, not of forces
 _INDEX = re.compile(r"[A-Za-z]+?(_?\d+|_\w+)?'*")
@@ -54,7 +54,7 @@ def in_masses(frame: Frame) -> Frame:
     for old, letter in new.items():
         changed = _reworded(changed, old, letter, ("weight", "mass"), times)
     numbers = _numbers(changed)
-    if not numbers or any((weight / g).expr.q > SHORT for weight in numbers):
+    if not numbers or any(_is_long(weight / g) for weight in numbers):
         return replace(changed, has_masses=frame.has_masses or bool(new))
     question = prose.remeasured(
         changed.question, WEIGHT_NOUN, MASS_NOUN, lambda n: (Quantity.of(n) / Quantity(g.expr)).decimal
@@ -92,6 +92,11 @@ def in_weights(frame: Frame) -> Frame:
         changed.question, MASS_NOUN, WEIGHT_NOUN, lambda n: (Quantity.of(n) * Quantity(g.expr)).decimal
     )
     return replace(changed, question=prose.without_gravity(question), has_masses=False)
+
+
+def _is_long(mass: Quantity) -> bool:
+    """Whether a mass in kilograms has more than two places, or is no fraction at all."""
+    return not (mass * Quantity.of(SHORT)).expr.is_Integer
 
 
 def _over(end: Quantity | None, g: Quantity, letter: Quantity) -> Quantity | None:

@@ -73,7 +73,8 @@ class Conventions:
     def told(self) -> dict[str, str]:
         """What differs from simlab's own way, as plain data."""
         mine = {field.name: getattr(self, field.name) for field in fields(self) if field.name != "names"}
-        return {name: str(value) for name, value in mine.items() if value != getattr(HOUSE, name)}
+        said = {n: getattr(v, "decimal", None) or str(v) for n, v in mine.items()}
+        return {name: text for name, text in said.items() if mine[name] != getattr(HOUSE, name)}
 
     @property
     def keeps_scenes(self) -> bool:
