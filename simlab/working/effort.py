@@ -24,7 +24,7 @@ PLAIN_ARM = 5.0  # the price of 3*a*sin(theta)
 TOGETHER = {1: 0.0, 2: 0.5, 3: 2.0}  # equations that hold at once
 MANY_TOGETHER = 4.0
 SYMMETRY = 0.2  # the argument
-LETTER_INSIDE = 0.8  # of an equation before the last, that the letter sought stands in it
+LETTER_INSIDE = 1.5  # of an equation before the last, that the letter sought stands in it
 VIRTUAL_WORK = 2.5
 
 

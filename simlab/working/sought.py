@@ -8,12 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from fractions import Fraction
 from math import degrees
 
 from simlab.errors import BadInput, SimlabFault
 from simlab.exact.element import Element
 from simlab.exact.field import Field
-from simlab.exact.rounding import rounded
 from simlab.frame.change import lettered
 from simlab.frame.model import Frame, Name, Values
 from simlab.frame.quantity import Quantity
@@ -23,6 +23,7 @@ from simlab.results.wording import called, figures
 from simlab.results.working import Step, Words, Working
 from simlab.working import effort
 from simlab.working.balances import Balances
+from simlab.working.chosen import CLOSE, awkwardness
 from simlab.working.interactions import Interactions
 from simlab.working.lettering import Lettering
 from simlab.working.narrative import Narrative
@@ -34,9 +35,10 @@ from simlab.working.steps import Solver
 from simlab.working.survey import Candidate, Survey
 
 MOST_TRIED = 60  # equations that may be the one left over
-MOST_SOLVED = 12  # of those the ones that are worked through
-BITS = 256
-NEARLY = 1e-20  # of a relation's largest term, at a letter that was found to 30 figures
+MOST_SOLVED = 8  # of those the ones that are worked through
+# A little off the values found, equations that say the same there only can be told apart.
+OFF = Quantity.of(Fraction(1009, 1008))
+NEARLY = 1e-12  # of what a relation is a little off, where a letter was found to 30 figures only
 
 
 @dataclass(frozen=True)
@@ -46,11 +48,7 @@ class Relation:
     chain: Chain
     last: Candidate
     letter: Name
-
-    @property
-    def effort(self) -> float:
-        """What it costs in all."""
-        return self.chain.effort + self.last.cost
+    effort: float = 0.0
 
 
 class Sought:
@@ -79,7 +77,7 @@ class Sought:
         self.state = state
         frame, angles = lettered(_limited(findings.frame, state))
         values = {**frame.shown, **state.values, **angles}
-        values |= {name: root.near(findings.frame) for name, root in state.found.items()}
+        values |= {name: root.near(findings.frame) * OFF for name, root in state.found.items()}
         self.values: Values = values
         self.frame = Interactions(replace(state, only_here=False), frame, values)
         self.reduction = Reduction(tuple((i, 1) for i in range(len(self.frame.unknowns))))
@@ -92,28 +90,31 @@ class Sought:
         return None
 
     def _relations(self, letter: Name, known: Sequence[Name]) -> Iterator[Relation]:
-        """The relations for a letter, those of least effort first."""
+        """The relations for a letter, those of least effort first; in a chain the letter itself is a burden."""
         others = set(self.state.found) - {letter, *known}
-        inside = {id(one): self.survey.depends_on(one, letter) for one in self.survey.candidates}
-        dearer = [
-            replace(one, cost=one.cost + effort.LETTER_INSIDE) if inside[id(one)] else one
-            for one in self.survey.candidates
-        ]
-        candidates = sorted(dearer, key=lambda one: one.cost)
-        found: list[Relation] = []
+        dearer: list[tuple[float, Candidate]] = []  # the cost as the last equation, the candidate for a chain
+        for one in self.survey.candidates:
+            inside = self.survey.depends_on(one, letter)
+            chained = replace(one, cost=one.cost + effort.LETTER_INSIDE) if inside else one
+            dearer.append((one.cost, chained))
+        found: list[tuple[float, Relation]] = []
         best = float("inf")
-        for last in candidates[:MOST_TRIED]:
-            if last.cost >= best:
+        for cost, last in dearer[:MOST_TRIED]:
+            if cost >= best:
                 break
-            rest = [one for one in candidates if one is not last]
+            rest = [one for _, one in dearer if one is not last]
             chain = next(chains(rest, last.unknowns, within=0.0), None) if last.unknowns else Chain((), (), 0.0)
             if chain is not None:
-                found.append(Relation(chain, last, letter))
-                best = min(best, chain.effort + last.cost + 1.0)
-        for relation in sorted(found, key=lambda one: one.effort)[:MOST_SOLVED]:
+                found.append((chain.effort + cost, Relation(chain, last, letter)))
+                best = min(best, chain.effort + cost + CLOSE)
+        kept = [
+            (cost + awkwardness(self.survey, Chain((*one.chain.blocks, (one.last,)), (), 0.0)), k, one)
+            for k, (cost, one) in enumerate(sorted(found, key=lambda pair: pair[0])[:MOST_SOLVED])
+        ]
+        for cost, _, relation in sorted(kept):
             left = self._left(relation)
             if not left.is_zero and left.depends_on(letter) and not any(map(left.depends_on, others)):
-                yield relation
+                yield replace(relation, effort=cost)
 
     def _left(self, relation: Relation) -> Element:
         """What a relation leaves over, with the forces of its chain put in: nothing at the letter's value."""
@@ -196,10 +197,12 @@ class Sought:
         if not is_zero:
             raise SimlabFault(f"the relation for {root.of} does not hold at its value")
 
-    @staticmethod
-    def _is_small(left: Element) -> bool:
-        parts = [abs(rounded(Element(left.field, left.num, left.den), BITS))]
-        return float(parts[0]) <= NEARLY * max(1.0, float(abs(rounded(left.denominator, BITS))))
+    def _is_small(self, left: Element) -> bool:
+        """Whether it is nothing at letters that were found to 30 figures."""
+        near = {name: root.near(self.findings.frame) for name, root in self.state.found.items()}
+        size = Quantity(left.expr()).number({**self.values, **near})
+        steep = Quantity(left.expr()).number(self.values)
+        return abs(size) <= NEARLY * max(1.0, abs(steep))
 
 
 def _limited(frame: Frame, state: Statics) -> Frame:
