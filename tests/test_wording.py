@@ -11,14 +11,14 @@ import pytest
 import sympy as sp
 import ziamath
 
-from simlab.lesson.amounts import amount, direction
 from simlab.commands.findings import ranges, shape
-from simlab.lesson.forces import entries
 from simlab.commands.shapes import in_shape
 from simlab.commands.watch import texts_of
 from simlab.frame.quantity import FORCE, LENGTH, NUMBER, Quantity
 from simlab.frame.question import Asked
 from simlab.frame.scene import parse_scene, read_scene
+from simlab.lesson.amounts import amount, direction
+from simlab.lesson.forces import entries
 from simlab.notation.page import WIDTH, Heading, Maths, line, said, written
 from simlab.results.statics import Findings, Range, Root
 from simlab.results.wording import Sides, reads_well, sense, sides, unit_of

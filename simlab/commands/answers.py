@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from simlab.lesson.amounts import Pieces, amount, angle, direction, exactly, opposite
-from simlab.lesson.forces import parts_of
 from simlab.frame.model import Vec
 from simlab.frame.quantity import Quantity
 from simlab.frame.question import Asked
+from simlab.lesson.amounts import Pieces, amount, angle, direction, exactly, opposite
+from simlab.lesson.forces import parts_of
 from simlab.notation.page import Line, line, written
 from simlab.notation.worded import worded
 from simlab.results import Key, Statics

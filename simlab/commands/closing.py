@@ -6,12 +6,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from math import degrees, floor, hypot, log10
 
-from simlab.lesson.amounts import direction
 from simlab.commands.answers import OTHER, as_it_is, is_asked
 from simlab.commands.findings import MEASURES, is_told, shown
 from simlab.frame.model import Frame
 from simlab.frame.quantity import Quantity
 from simlab.frame.question import Asked
+from simlab.lesson.amounts import direction
 from simlab.pictures.cards import Answer
 from simlab.pictures.names import exact, prose
 from simlab.results import Forces, Statics, in_numbers, largest

@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from dataclasses import replace
 from math import degrees
 
-from simlab.lesson.amounts import FIXED_SPACE, LONGEST, Pieces, exactly
 from simlab.frame.model import Frame, Name
 from simlab.frame.quantity import NUMBER, Dim, Quantity
+from simlab.lesson.amounts import FIXED_SPACE, LONGEST, Pieces, exactly
 from simlab.notation.page import Heading, Line, Maths, line
 from simlab.results.conventions import HOUSE, Conventions
 from simlab.results.statics import Findings, Range, Rest, Root, Statics

@@ -96,8 +96,8 @@ def _parts(findings: Findings, scene: Path, conventions: Conventions) -> Iterato
 def _state(statics: Statics, conventions: Conventions) -> Iterator[Heading | Line]:
     """The forces of one solved frame; a frame that cannot be as it is gets sentences only."""
     from simlab.commands.answers import head, unexpected
-    from simlab.lesson.forces import entries
     from simlab.commands.remarks import of_extremes, of_validity
+    from simlab.lesson.forces import entries
     from simlab.notation.page import Heading, line
     from simlab.statics.extremes import extremes
     from simlab.statics.validity import validity

@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from itertools import groupby
 from math import degrees
 
-from simlab.lesson.amounts import Pieces, amount
 from simlab.frame.model import Values
 from simlab.frame.quantity import Quantity
+from simlab.lesson.amounts import Pieces, amount
 from simlab.notation.page import Heading, Line, Maths, line
 from simlab.results.conventions import HOUSE, Conventions
 from simlab.results.extremes import Extreme, Validity

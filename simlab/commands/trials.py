@@ -7,10 +7,10 @@ from dataclasses import asdict, dataclass
 from math import degrees
 from typing import Any
 
-from simlab.lesson.amounts import LONGEST
 from simlab.errors import BadInput
 from simlab.frame.model import Frame, Name
 from simlab.frame.quantity import Quantity
+from simlab.lesson.amounts import LONGEST
 from simlab.results.bracket import Bracket, Return, Trial
 from simlab.results.oscillation import Swing
 from simlab.results.statics import Findings, Statics

@@ -7,9 +7,9 @@ from dataclasses import replace
 from fractions import Fraction
 from math import atan2, hypot
 
-from simlab.lesson.amounts import LONGEST, Pieces, amount, direction, opposite, part
 from simlab.frame.model import GROUND, Vec
 from simlab.frame.quantity import FORCE, Quantity
+from simlab.lesson.amounts import LONGEST, Pieces, amount, direction, opposite, part
 from simlab.notation.page import NEW_LINE, Line, line
 from simlab.results import Forces, Key, Statics, in_numbers, largest
 from simlab.results.conventions import HOUSE, Conventions
