@@ -8,7 +8,7 @@ from math import degrees
 
 from simlab.frame.model import Frame, Name
 from simlab.frame.quantity import NUMBER, Dim, Quantity
-from simlab.lesson.amounts import FIXED_SPACE, LONGEST, Pieces, exactly
+from simlab.lesson.amounts import FIXED_SPACE, LONGEST, Pieces, exactly, figures_in
 from simlab.notation.page import Heading, Line, Maths, line
 from simlab.results.conventions import HOUSE, Conventions
 from simlab.results.statics import Findings, Range, Rest, Root, Statics
@@ -116,7 +116,7 @@ def shape(
     if not new:
         return heading, line(capital(how))
     if conventions.exact == "figures":
-        return heading, line(", ".join(values[root.of] for root in new), f": {how}")
+        return heading, line(capital(how))
     if len(new) > 1 and all(is_told(root) for root in new):
         sides = [[Maths(side.expr) for side in root.equation] for root in new]
         told = [part for left, right in sides for part in (left, " = ", right, ", ")]
@@ -173,6 +173,8 @@ def shown(frame: Frame, root: Root, conventions: Conventions = HOUSE) -> str:
     scale, unit = scaled(Quantity.of(1, _dim(frame, root)), root.value)
     size = None if exact is None else (exact / Quantity.of(scale)).decimal
     digits = conventions.figures_of(_dim(frame, root))
+    if size is not None and conventions.figures == digits and figures_in(size) > digits:
+        size = None
     return f"{size or figures(root.value / scale, digits)}{unit}".replace(" ", FIXED_SPACE).replace(
         "-", "−"
     )

@@ -28,7 +28,7 @@ def amount(quantity: Quantity, values: Values, conventions: Conventions = HOUSE)
     digits = conventions.figures_of(quantity.dim)
     shown = f"{figures(value / scale, digits)}{unit}"
     counted = quantity / Quantity.of(scale)
-    is_short = counted.decimal is not None and _figures_in(counted.decimal) <= digits
+    is_short = counted.decimal is not None and figures_in(counted.decimal) <= digits
     if conventions.exact == "figures":
         return [_decimal(counted, unit)] if is_short else [shown]
     if quantity.names:
@@ -46,7 +46,7 @@ def _decimal(counted: Quantity, unit: str) -> str:
     return f"{counted.decimal}{unit}".replace("-", "−")
 
 
-def _figures_in(decimal: str) -> int:
+def figures_in(decimal: str) -> int:
     """How many figures a decimal has: 2 in 120 and in 0.05, 4 in 122.5."""
     whole = decimal.lstrip("-0.").replace(".", "")
     return len(whole if "." in decimal else whole.rstrip("0"))
