@@ -172,8 +172,9 @@ def shown(frame: Frame, root: Root, conventions: Conventions = HOUSE) -> str:
         return f"{size or figures(degrees(root.value))}°".replace("-", "−")
     scale, unit = scaled(Quantity.of(1, _dim(frame, root)), root.value)
     size = None if exact is None else (exact / Quantity.of(scale)).decimal
-    digits = conventions.figures_of(_dim(frame, root))
-    if size is not None and conventions.figures == digits and figures_in(size) > digits:
+    dim = _dim(frame, root)
+    digits = conventions.figures_of(dim)
+    if size is not None and conventions.figures is not None and dim[0] and figures_in(size) > digits:
         size = None
     return f"{size or figures(root.value / scale, digits)}{unit}".replace(" ", FIXED_SPACE).replace(
         "-", "−"
