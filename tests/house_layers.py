@@ -30,6 +30,10 @@ LAYERS: dict[str, tuple[set[str], set[str]]] = {
         {"notation", "frame", "results", "pictures", "errors"},
         {"numpy", "matplotlib", "ziamath", "PIL"},
     ),
+    "sheet": (
+        {"notation", "frame", "results", "pictures", "sheet", "errors"},
+        {"numpy", "typst"},
+    ),
     "film": ({"frame", "results", "pictures", "film", "errors"}, {"numpy", "av"}),
     "window": (
         {"frame", "results", "pictures", "window", "errors", "simulation.stage"},

@@ -9,7 +9,19 @@ import pytest
 
 import simlab
 
-HEAVY = ("sympy", "numpy", "pymunk", "pygame", "matplotlib", "av", "flint", "ziamath", "msgspec", "scipy")
+HEAVY = (
+    "sympy",
+    "numpy",
+    "pymunk",
+    "pygame",
+    "matplotlib",
+    "av",
+    "flint",
+    "ziamath",
+    "msgspec",
+    "scipy",
+    "typst",
+)
 
 
 @pytest.mark.parametrize("name", simlab.__all__)

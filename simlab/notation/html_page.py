@@ -11,6 +11,7 @@ from simlab.notation.mathml import element
 from simlab.notation.parts import (
     NEW_LINE,
     Beside,
+    Blanks,
     Block,
     Break,
     Figure,
@@ -88,6 +89,9 @@ def _block(part: Block, pictures: Pictures) -> Iterator[str]:
             yield (
                 _squared(part.lines) if part.squared else f'<div class="space">{"<hr/>" * part.lines}</div>'
             )
+        case Blanks():
+            blanks = (f"<span><span>{said(label, 'mathml')}</span></span>" for label in part.labels)
+            yield f'<p class="blanks">{"".join(blanks)}</p>'
         case Break():
             yield '<div class="break"></div>'
         case tuple():
@@ -98,7 +102,8 @@ def _line(part: Line) -> str:
     text = " ".join(said(sentence, "mathml") for sentence in part.parts if sentence != (NEW_LINE,))
     label = f"<b>{escape(part.label)}:</b> " if part.label else ""
     lead = f"<b>{escape(part.lead)}</b> " if part.lead else ""
-    return f"<p>{label}{lead}{text}</p>"
+    kind = ' class="small"' if part.small else ' class="indented"' if part.indent else ""
+    return f"<p{kind}>{label}{lead}{text}</p>"
 
 
 def _figure(part: Figure, pictures: Pictures) -> Iterator[str]:
@@ -106,7 +111,7 @@ def _figure(part: Figure, pictures: Pictures) -> Iterator[str]:
     source = f"{part.name}.svg"
     if drawn is not None:
         source = f"data:image/svg+xml;base64,{b64encode(drawn.encode()).decode()}"
-    width = "" if part.share == 1 else f' style="width: {part.share:.0%}"'
+    width = "" if part.share == 1 else f' style="--share: {part.share:.3f}"'
     yield f"<figure{width}>"
     yield f'<img src="{escape(source)}" alt="{escape(part.alt)}"/>'
     if part.caption:
@@ -129,7 +134,7 @@ def _squared(lines: int) -> str:
 
 def _table(table: Table) -> Iterator[str]:
     sides = [' style="text-align: right"' if k in table.right else "" for k in range(len(table.headings))]
-    yield "<table>"
+    yield '<div class="wide"><table>'
     if any(table.headings):
         heads = zip(sides, table.headings, strict=True)
         yield "<thead><tr>"
@@ -140,7 +145,7 @@ def _table(table: Table) -> Iterator[str]:
         cells = (f"<td{side}>{said(cell, 'mathml')}</td>" for side, cell in zip(sides, row, strict=False))
         yield f"<tr>{''.join(cells)}</tr>"
     yield "</tbody>"
-    yield "</table>"
+    yield "</table></div>"
 
 
 def _equations(formulas: Sequence[Formula]) -> Iterator[str]:

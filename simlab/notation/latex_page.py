@@ -8,6 +8,8 @@ from simlab.notation.formulas import rows
 from simlab.notation.parts import (
     NEW_LINE,
     Beside,
+    Blanks,
+    Block,
     Break,
     Figure,
     Formula,
@@ -43,29 +45,38 @@ def latex_document(page: Page) -> str:
 def in_latex(page: Page) -> Iterator[str]:
     """The lines of a page as a fragment of LaTeX."""
     for part, within in blocks(page):
-        match part:
-            case Heading():
-                yield rf"{HEADS.get(part.level, HEADS[3])}{{{words(part.words, 'latex')}}}"
-            case Line():
-                yield _line(part, within)
-            case Figure():
-                yield from _figure(part)
-            case Beside():
-                yield from in_latex([*part.parts, part.figure])
-            case Table():
-                yield from _table(part)
-            case Space():
-                yield from [RULED] * part.lines
-            case Break():
-                yield r"\clearpage"
-            case tuple():
-                yield from _equations(part)
+        yield from _block(part, within)
+
+
+def _block(part: Block, within: bool) -> Iterator[str]:
+    match part:
+        case Heading():
+            yield rf"{HEADS.get(part.level, HEADS[3])}{{{words(part.words, 'latex')}}}"
+        case Line():
+            yield _line(part, within)
+        case Figure():
+            yield from _figure(part)
+        case Beside():
+            yield from in_latex([*part.parts, part.figure])
+        case Table():
+            yield from _table(part)
+        case Space():
+            yield from [RULED] * part.lines
+        case Blanks():
+            rules = (rf"{said(label, 'latex')} \hrulefill" for label in part.labels)
+            yield rf"\noindent {' '.join(rules)}\par"
+        case Break():
+            yield r"\clearpage"
+        case tuple():
+            yield from _equations(part)
 
 
 def _line(part: Line, within: bool) -> str:
     text = " ".join(said(sentence, "latex") for sentence in part.parts if sentence != (NEW_LINE,))
     label = rf"\textbf{{{words(part.label, 'latex')}:}} " if part.label else ""
     lead = rf"\textbf{{{words(part.lead, 'latex')}}} " if part.lead else ""
+    if part.small:
+        return rf"{{\small {label}{lead}{text}\par}}" + "\n"
     if not within:
         return f"{label}{lead}{text}\n"
     number = f"{part.number}." if part.number is not None else ""

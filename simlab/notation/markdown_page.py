@@ -8,6 +8,7 @@ from simlab.notation.formulas import rows
 from simlab.notation.parts import (
     NEW_LINE,
     Beside,
+    Blanks,
     Block,
     Break,
     Figure,
@@ -22,6 +23,7 @@ from simlab.notation.parts import (
 from simlab.notation.sentences import said, words
 from simlab.notation.signs import in_tex, tex_signs
 
+BLANK = r"\_" * 16
 STEP = "    "  # what belongs to a numbered step is a paragraph of its list item
 
 
@@ -48,6 +50,8 @@ def _block(part: Block) -> Iterator[str]:
             yield from _table(part)
         case Space():
             yield "<br>\n" * part.lines
+        case Blanks():
+            yield " ".join(f"{said(label, 'markdown')} {BLANK}" for label in part.labels)
         case Break():
             yield "---"
         case tuple():

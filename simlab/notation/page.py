@@ -10,6 +10,7 @@ from simlab.notation.markdown_page import in_markdown
 from simlab.notation.parts import (
     NEW_LINE,
     Beside,
+    Blanks,
     Break,
     Figure,
     Formula,
@@ -33,6 +34,7 @@ __all__ = [
     "WIDEST_LABEL",
     "WIDTH",
     "Beside",
+    "Blanks",
     "Break",
     "Figure",
     "Formula",

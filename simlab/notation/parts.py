@@ -37,7 +37,8 @@ class Line:
     """A sentence of its own; `parts` are never broken, lines are only broken between them.
 
     `label` stands before it, in a column of labels. `number`: of a step of a working; equations and
-    indented lines that follow belong to the step. `lead`: its first words, in bold type.
+    indented lines that follow belong to the step. `lead`: its first words, in bold type. `small`: in
+    small type, of what is said beside the matter.
     """
 
     parts: tuple[Sentence, ...]
@@ -45,6 +46,7 @@ class Line:
     indent: bool = False
     number: int | None = None
     lead: str = ""
+    small: bool = False
 
 
 @dataclass(frozen=True)
@@ -102,16 +104,28 @@ class Space:
 
 
 @dataclass(frozen=True)
+class Blanks:
+    """Sentences side by side, each with a rule to write on after it."""
+
+    labels: tuple[Sentence, ...]
+
+
+@dataclass(frozen=True)
 class Break:
     """A new sheet of paper begins here."""
 
 
-Part = Heading | Line | Formula | Figure | Beside | Table | Space | Break
+Part = Heading | Line | Formula | Figure | Beside | Table | Space | Blanks | Break
 Page = Sequence[Part]
 
 
 def line(
-    *pieces: str | Maths, label: str = "", indent: bool = False, number: int | None = None, lead: str = ""
+    *pieces: str | Maths,
+    label: str = "",
+    indent: bool = False,
+    number: int | None = None,
+    lead: str = "",
+    small: bool = False,
 ) -> Line:
     """One sentence as a line; words of text may be broken anywhere."""
     parts: list[Sentence] = []
@@ -127,7 +141,7 @@ def line(
                 run = []
             if word:
                 run.append(word)
-    return Line((*parts, tuple(run)) if run else tuple(parts), label, indent, number, lead)
+    return Line((*parts, tuple(run)) if run else tuple(parts), label, indent, number, lead, small)
 
 
 Block = Part | tuple[Formula, ...]  # equations that follow one another are set together

@@ -11,7 +11,7 @@ from simlab.notation.mathml import element, mathml
 from simlab.notation.parts import Maths, Sentence
 from simlab.notation.pieces import GREEK
 from simlab.notation.plain import plain
-from simlab.notation.typst import typst
+from simlab.notation.typst import quoted, typst
 
 Medium = Literal["text", "latex", "markdown", "mathml", "typst"]
 
@@ -35,7 +35,7 @@ _IN_TEXT = {
 } | {mark: f"\\{mark}" for mark in "&%$#_{}"}
 _IN_MARKDOWN = {mark: f"\\{mark}" for mark in "\\`*_[]<>$|#"} | {"×": r"$\times$"}
 
-_IN_TYPST = set(punctuation) - set(",;!?'")
+_IN_TYPST = set(punctuation) - set(",!?'")
 
 
 def said(sentence: Sentence, medium: Medium) -> str:
@@ -54,7 +54,9 @@ def _maths(piece: Maths, medium: Medium) -> str:
     if medium == "mathml":
         return element(mathml(piece.expr, angle=piece.angle, factor=piece.factor), display=True)
     if medium == "typst":
-        return f"$display({typst(piece.expr, angle=piece.angle, factor=piece.factor)})$"
+        told = quoted(plain(piece.expr, angle=piece.angle, factor=piece.factor))
+        inside = typst(piece.expr, angle=piece.angle, factor=piece.factor)
+        return f"#maths({told}, $display({inside})${', tall: true' if 'frac(' in inside else ''})"
     return f"${latex(piece.expr, angle=piece.angle, factor=piece.factor)}$"
 
 

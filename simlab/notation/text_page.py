@@ -8,6 +8,7 @@ from simlab.notation.formulas import Row, rows
 from simlab.notation.parts import (
     NEW_LINE,
     Beside,
+    Blanks,
     Block,
     Break,
     Figure,
@@ -25,6 +26,7 @@ from simlab.notation.sentences import said
 WIDTH = 100  # [characters] of a line in a terminal: what a printed page or a projected window holds
 WIDEST_LABEL = 30  # [characters]: longer ones have a line of their own
 INDENT = "  "
+BLANK = 16  # [characters] of a rule to write on
 STEP = "    "  # under a step's number
 
 
@@ -45,17 +47,23 @@ def _block(part: Block, column: int, within: str, is_first: bool) -> Iterator[st
         case Heading():
             yield from (part.words,) if is_first else ("", part.words)
         case Figure():
-            yield f"[diagram: {part.alt}]"
-            if part.caption:
-                yield from _folded(part.caption.split(" "), INDENT, INDENT)
+            yield from _figure(part)
         case Beside():
             yield from in_text([*part.parts, part.figure])
         case Table():
             yield from _table(part)
         case Space():
             yield from [""] * part.lines
+        case Blanks():
+            yield INDENT.join(f"{said(label, 'text')} {'_' * BLANK}" for label in part.labels)
         case Break():
             yield ""
+
+
+def _figure(part: Figure) -> Iterator[str]:
+    yield f"[diagram: {part.alt}]"
+    if part.caption:
+        yield from _folded(part.caption.split(" "), INDENT, INDENT)
 
 
 def _line(part: Line, column: int, within: str) -> Iterator[str]:

@@ -1,8 +1,8 @@
-"""A page for typst: markup that calls functions which the document defines as it likes.
+"""A page for typst: markup that calls functions, which a document defines as it likes.
 
-step(number, body)   indented(body)   labelled(label, body)   equations(body)
-drawn(name, alt, caption, share)      beside(left, right, share)
-ruled(lines, squared)                 values(columns, sides, ..cells)   new-sheet
+step(number, body), indented(body), labelled(label, body), small(body), equations(body),
+maths(alt, it, tall: false), drawn(name, alt, caption, share), beside(left, right, share),
+values(columns, sides, ..cells), ruled(lines, squared), blanks(..labels), new-sheet
 """
 
 from __future__ import annotations
@@ -13,6 +13,7 @@ from simlab.notation.formulas import rows
 from simlab.notation.parts import (
     NEW_LINE,
     Beside,
+    Blanks,
     Block,
     Break,
     Figure,
@@ -49,8 +50,8 @@ def in_typst_page(page: Page) -> Iterator[str]:
 
 
 def _step(number: str, texts: Sequence[str]) -> str:
-    inside = "\n\n".join(text for text in texts)
-    return f"#step([{_words(number)}], [\n{inside}\n])\n"
+    inside = "\n\n".join(text.strip() for text in texts)
+    return f"#step([{_words(number)}], [{inside}])\n"
 
 
 def _block(part: Block, within: bool) -> str:
@@ -60,7 +61,7 @@ def _block(part: Block, within: bool) -> str:
         case Line():
             return _line(part, within)
         case Figure():
-            return _figure(part) + ("" if part.share < 1 else "\n")
+            return f"#{_figure(part)}" + ("" if part.share < 1 else "\n")
         case Beside():
             left = "\n\n".join(in_typst_page(part.parts))
             return f"#beside([\n{left}\n], {_figure(part.figure, 1)}, {part.figure.share:g})\n"
@@ -68,6 +69,9 @@ def _block(part: Block, within: bool) -> str:
             return _table(part)
         case Space():
             return f"#ruled({part.lines}, {'true' if part.squared else 'false'})\n"
+        case Blanks():
+            labels = "".join(f"[{said(label, 'typst')}], " for label in part.labels)
+            return f"#blanks({labels})\n"
         case Break():
             return "#new-sheet\n"
         case _:
@@ -77,6 +81,8 @@ def _block(part: Block, within: bool) -> str:
 def _line(part: Line, within: bool) -> str:
     text = " ".join(said(sentence, "typst") for sentence in part.parts if sentence != (NEW_LINE,))
     lead = f"#strong[{_words(part.lead)}] " if part.lead else ""
+    if part.small:
+        return f"#small[{lead}{text}]\n"
     if part.label:
         return f"#labelled([{_words(part.label)}], [{lead}{text}])\n"
     if part.indent and not within:
@@ -87,7 +93,7 @@ def _line(part: Line, within: bool) -> str:
 def _figure(part: Figure, share: float | None = None) -> str:
     caption = f"[{_words(part.caption)}]" if part.caption else "none"
     wide = part.share if share is None else share
-    return f"#drawn({quoted(part.name)}, {quoted(part.alt)}, {caption}, {wide:g})"
+    return f"drawn({quoted(part.name)}, {quoted(part.alt)}, {caption}, {wide:g})"
 
 
 def _table(table: Table) -> str:
@@ -109,7 +115,12 @@ def _equations(formulas: Sequence[Formula]) -> str:
             f"{in_typst(row.left)} &{relation} {in_typst(row.right)}{f' && quad {note}' if note else ''}"
         )
     body = " \\\n".join(lines)
-    return f"#equations($ {body} $)\n"
+    told = "; ".join(_told(formula) for formula in formulas)
+    return f"#equations(maths({quoted(told)}, $ {body} $))\n"
+
+
+def _told(formula: Formula) -> str:
+    return f"{said(formula.left, 'text')} {formula.relation} {said(formula.right, 'text')}".strip()
 
 
 def _words(text: str) -> str:
