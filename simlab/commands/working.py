@@ -23,29 +23,39 @@ if TYPE_CHECKING:
     from simlab.notation.page import Page
 
 Find = Annotated[
-    str | None, typer.Option("--find", metavar="NAME", help="Which of the things asked; all, one after another.")
+    str | None,
+    typer.Option("--find", metavar="NAME", help="Which of the things asked; all, one after another."),
 ]
 Way = Annotated[
     Literal["moments", "resolving", "virtual-work"] | None,
     typer.Option("--by", help="Only moments, only resolving, or virtual work."),
 ]
-Chain = Annotated[int, typer.Option("--chain", min=1, help="The second or third best way instead of the best.")]
+Chain = Annotated[
+    int, typer.Option("--chain", min=1, help="The second or third best way instead of the best.")
+]
 Lines = Annotated[
     list[str] | None,
-    typer.Option("--line", metavar="EQUATION", help='Your own way, a line each: "CD about B", "whole vertically".'),
+    typer.Option(
+        "--line", metavar="EQUATION", help='Your own way, a line each: "CD about B", "whole vertically".'
+    ),
 ]
 Through = Annotated[
     list[str] | None,
-    typer.Option("--through", metavar="EQUATION", help='The best way that has this equation in it: "CD about B".'),
+    typer.Option(
+        "--through", metavar="EQUATION", help='The best way that has this equation in it: "CD about B".'
+    ),
 ]
 Isolating = Annotated[
     str | None,
     typer.Option("--isolating", metavar="PARTS", help='Only these parts, ";" between them: "whole; CD".'),
 ]
 PartName = Annotated[str | None, typer.Option("--part", help="Write one equation of this part.")]
-About = Annotated[str | None, typer.Option("--about", metavar="POINT", help="Its moments about this point.")]
+About = Annotated[
+    str | None, typer.Option("--about", metavar="POINT", help="Its moments about this point.")
+]
 Along = Annotated[
-    str | None, typer.Option("--along", metavar="DIRECTION", help='Resolve along: "AB", "square to AB", "vertically".')
+    str | None,
+    typer.Option("--along", metavar="DIRECTION", help='Resolve along: "AB", "square to AB", "vertically".'),
 ]
 NoSymmetry = Annotated[bool, typer.Option("--without-symmetry", help="Do not use symmetry.")]
 As = Annotated[
@@ -86,7 +96,16 @@ def command(
     conventions = class_at(class_file)
     frame = scene_at(scene, changes, conventions)
     choice = Choice(
-        find, by, chain, tuple(line or ()), tuple(through or ()), isolating, part, about, along, not without_symmetry
+        find,
+        by,
+        chain,
+        tuple(line or ()),
+        tuple(through or ()),
+        isolating,
+        part,
+        about,
+        along,
+        not without_symmetry,
     )
     choice.check()
     findings = find_shapes(frame)
@@ -94,7 +113,10 @@ def command(
     if not states:
         said = findings.shapes[0].advice if findings.shapes else findings.advice
         console(to_errors=True).print(f"There is nothing to work: {said}", soft_wrap=True)
-        return max((code_of(state.verdict, frame) for state in findings.shapes), default=code_of("cannot rest", frame))
+        return max(
+            (code_of(state.verdict, frame) for state in findings.shapes),
+            default=code_of("cannot rest", frame),
+        )
     page = [part for state in states for part in pages(findings, state, choice, conventions)]
     put(page, frame.title, medium, output)
     return AGREE
@@ -112,5 +134,3 @@ def put(page: Page, title: str, medium: str, output: Path | None) -> None:
 
     write(output, page, title)
     console().print(f"{output}: {title}", soft_wrap=True)
-
-

@@ -47,11 +47,17 @@ class Choice:
         if self.part is not None and (self.about is None) == (self.along is None):
             raise BadInput("--part needs --about POINT or --along DIRECTION, one of them")
         if self.part is None and (self.about or self.along):
-            raise BadInput("--about and --along are for the equation of a --part; say which, or --part whole")
+            raise BadInput(
+                "--about and --along are for the equation of a --part; say which, or --part whole"
+            )
         if self.lines and (self.through or self.isolating or self.by or self.chain > 1):
-            raise BadInput("--line is a way of your own: leave --through, --isolating, --by and --chain out")
+            raise BadInput(
+                "--line is a way of your own: leave --through, --isolating, --by and --chain out"
+            )
         if self.by == "virtual-work" and (self.through or self.isolating):
-            raise BadInput("--by virtual-work has no equations of parts: leave --through and --isolating out")
+            raise BadInput(
+                "--by virtual-work has no equations of parts: leave --through and --isolating out"
+            )
 
     @property
     def is_plain(self) -> bool:
@@ -60,9 +66,7 @@ class Choice:
         return not chosen and self.chain == 1
 
 
-def pages(
-    findings: Findings, state: Statics, choice: Choice, conventions: Conventions
-) -> Iterator[Part]:
+def pages(findings: Findings, state: Statics, choice: Choice, conventions: Conventions) -> Iterator[Part]:
     """The whole page for one shape of the frame."""
     frame = state.frame
     yield Heading(f"{frame.title}  {values_in_words(frame, findings.frame.shown)}".rstrip(), 1)
@@ -106,7 +110,9 @@ def _asked(state: Statics, name: str | None) -> Sequence[Asked]:
         words = [one.words for one in forces]
         near = get_close_matches(name, words, n=1)
         hint = f' Did you mean "{near[0]}"?' if near else ""
-        raise BadInput(f'--find: the question does not ask for "{name}". It asks for: {", ".join(words)}.{hint}')
+        raise BadInput(
+            f'--find: the question does not ask for "{name}". It asks for: {", ".join(words)}.{hint}'
+        )
     return found
 
 
@@ -115,7 +121,9 @@ def _chosen(workings: Workings, asked: Asked, choice: Choice) -> Working:
     if choice.by == "virtual-work":
         found = by_work(workings.statics, asked)
         if found is None:
-            raise BadInput(f'"{asked.words}" has no working by virtual work: no single motion works on it alone')
+            raise BadInput(
+                f'"{asked.words}" has no working by virtual work: no single motion works on it alone'
+            )
         return found
     some = workings.chains(
         asked,
@@ -137,7 +145,9 @@ def _is_allowed(workings: Workings, one: Candidate, choice: Choice) -> bool:
     named = [parts.given(workings.frame, words) for words in choice.isolating.split(";")]
     if None in named:
         which = next(w for w, p in zip(choice.isolating.split(";"), named, strict=True) if p is None)
-        raise BadInput(f'--isolating: there is no part "{which.strip()}"; parts are "whole" and bodies, "," between them')
+        raise BadInput(
+            f'--isolating: there is no part "{which.strip()}"; parts are "whole" and bodies, "," between them'
+        )
     return one.part in named
 
 
@@ -164,5 +174,3 @@ def _in_a_line(workings: Workings, chain: Chain) -> str:
         ]
         said.append(" with ".join(names))
     return ", then ".join(said)
-
-

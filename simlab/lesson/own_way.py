@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from simlab.frame.model import Name
+from simlab.frame.quantity import Quantity
 from simlab.frame.question import Asked
 from simlab.lesson.page import Sheet, in_class_words, page
 from simlab.notation.page import Heading, Maths, Part, line
-from simlab.frame.quantity import Quantity
 from simlab.results.conventions import HOUSE, Conventions
 from simlab.results.wording import capital
 from simlab.working.search import ordered
@@ -38,8 +38,15 @@ def _lacks(names: Sequence[Name]) -> list[str | Maths]:
     for k, name in enumerate(names):
         said += [" and " if k == len(names) - 1 else ", "] if k else []
         said.append(_letter(name))
-    more = "one more equation with the same two" if len(names) == 2 else f"{len(names) - 1} more equations with these"
-    return [*said, f": it needs {more}, or the value of {'one' if len(names) == 2 else 'all but one'} of them."]
+    more = (
+        "one more equation with the same two"
+        if len(names) == 2
+        else f"{len(names) - 1} more equations with these"
+    )
+    return [
+        *said,
+        f": it needs {more}, or the value of {'one' if len(names) == 2 else 'all but one'} of them.",
+    ]
 
 
 def _letter(name: Name) -> Maths:
@@ -131,5 +138,3 @@ def _needed(kept: Sequence[Candidate], sought: Sequence[int]) -> list[Candidate]
 
 def _and(names: Sequence[str]) -> str:
     return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
-
-

@@ -65,7 +65,9 @@ class Sheet:
         letters = {name: Quantity.symbol(name).plain for name in self.statics.found}
         if words in letters:
             return letters[words]
-        return "the " + " ".join(letters.get(word, word) for word in in_class_words(self.statics, words).split())
+        return "the " + " ".join(
+            letters.get(word, word) for word in in_class_words(self.statics, words).split()
+        )
 
     def _numbered(self, sentence: Words, lead: str = "") -> Line:
         self.number += 1
@@ -155,7 +157,12 @@ class Sheet:
         if force is not None and not any(part.is_zero for part in force):
             parts = parts_of(force, self.statics, self.conventions)
             self.number += 1
-            yield line(f"The {in_class_words(self.statics, asked.words)} has the components ", *parts, ".", number=self.number)
+            yield line(
+                f"The {in_class_words(self.statics, asked.words)} has the components ",
+                *parts,
+                ".",
+                number=self.number,
+            )
             if self.conventions.forces == "components":
                 return
             yield from self._size(answer, force)
@@ -206,7 +213,11 @@ class Sheet:
 
     def _check(self, step: Step) -> Iterator[Line | Formula]:
         (equation,) = step.equations
-        said = "moments about " + equation.about if equation.method == "moments" else "resolve " + equation.along
+        said = (
+            "moments about " + equation.about
+            if equation.method == "moments"
+            else "resolve " + equation.along
+        )
         yield line(f"{capital(equation.part.words)}, {said}:")
         yield from self._formulas(step.lines[:1])
         last = step.lines[-1]
@@ -241,4 +252,3 @@ def _taken(lines: list[Algebra], count: int) -> list[Algebra]:
 def written_words(words: Words) -> Pieces:
     """A sentence of a working as pieces of a page."""
     return [piece if isinstance(piece, str) else Maths(piece.expr) for piece in words]
-

@@ -6,11 +6,11 @@ from dataclasses import replace
 
 from simlab.exact.element import Element
 from simlab.exact.form import textbook
+from simlab.exact.words import product
 from simlab.frame.model import Name, Vec
 from simlab.frame.quantity import FORCE, LENGTH, MOMENT, NUMBER, Dim, Quantity
 from simlab.results.forces import Key
 from simlab.results.working import Action, Equation, Part, Term
-from simlab.exact.words import product
 from simlab.statics.velocity import Exact, dot, minus
 from simlab.working import parts
 from simlab.working.lettering import Lettering
@@ -27,7 +27,7 @@ class Balances:
     def __init__(self, lettering: Lettering) -> None:
         self.lettering = lettering
         self.frame = lettering.frame
-        self._printed: dict[tuple[int, Element], Quantity] = {}
+        self._printed = lettering.frame.printed  # one memory for all workings of a frame
 
     def printed(self, element: Element, dim: Dim = NUMBER) -> Quantity:
         """An element in textbook form."""
@@ -36,8 +36,10 @@ class Balances:
             self._printed[key] = Quantity(textbook(element))
         return replace(self._printed[key], dim=dim)
 
-    def _vec(self, vec: Exact, dim: Dim) -> Vec:
-        return self.printed(vec[0], dim), self.printed(vec[1], dim)
+    @staticmethod
+    def _vec(vec: Exact, dim: Dim) -> Vec:
+        """A vector to draw by: nobody reads its expressions."""
+        return Quantity(vec[0].expr(), dim), Quantity(vec[1].expr(), dim)
 
     # parts
 
@@ -56,7 +58,9 @@ class Balances:
         """Whether a light rod lies wholly within a part."""
         if body not in self.frame.light:
             return False
-        held = [one for one in self.frame.all if any(self.frame.unknowns[u].at == body for u, _ in one.ways)]
+        held = [
+            one for one in self.frame.all if any(self.frame.unknowns[u].at == body for u, _ in one.ways)
+        ]
         return all(one.first.body in nodes and one.second.body in nodes for one in held)
 
     def actions(self, nodes: frozenset[Name]) -> list[tuple[Acting, int, Action]]:
@@ -115,11 +119,19 @@ class Balances:
         part = self.part(nodes)
         if isinstance(place, Spot):
             point = (
-                self.frame.frame.points[place.name] if place.name is not None else self._vec(place.at, LENGTH)
+                self.frame.frame.points[place.name]
+                if place.name is not None
+                else self._vec(place.at, LENGTH)
             )
             return Equation(part, "moments", place.words, "", point, None, tuple(terms))
         return Equation(
-            part, "resolving", "", place.words, None, self._vec(self.frame.unit(place.way), NUMBER), tuple(terms)
+            part,
+            "resolving",
+            "",
+            place.words,
+            None,
+            self._vec(self.frame.unit(place.way), NUMBER),
+            tuple(terms),
         )
 
     def _term(self, line: Acting, sense: int, action: Action, place: Spot | Direction) -> Term | None:
@@ -139,9 +151,7 @@ class Balances:
         dim = NUMBER if isinstance(place, Direction) or turning else LENGTH
         return Term(action, self.printed(share * side, dim), side, foot)
 
-    def coefficients(
-        self, candidate: Candidate
-    ) -> tuple[dict[Name, Element], list[tuple[Element, int]]]:
+    def coefficients(self, candidate: Candidate) -> tuple[dict[Name, Element], list[tuple[Element, int]]]:
         """An equation as elements: by letter, and the weights and loads one by one; sums with sign."""
         letters: dict[Name, Element] = {}
         loads: list[tuple[Element, int]] = []
@@ -169,5 +179,3 @@ class Balances:
                     share = share * self.frame.element(line.factor)
                 letters[name] = letters[name] + share if name in letters else share
         return {name: value for name, value in letters.items() if not value.is_zero}, loads
-
-

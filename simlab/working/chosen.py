@@ -6,8 +6,6 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from itertools import islice
 
-from simlab.exact.form import textbook
-from simlab.exact.price import price
 from simlab.working import effort
 from simlab.working.search import Chain, chains
 from simlab.working.survey import Candidate, Survey
@@ -15,7 +13,7 @@ from simlab.working.survey import Candidate, Survey
 OFFERED = 3
 CLOSE = 1.5  # chains that cost no more than this above the best are looked at
 FAR = 5.0  # the same, where there are too few of those
-MOST_PRICED = 8
+MOST_PRICED = 6
 LOOKED_THROUGH = 400  # chains; further ones cost far more than the first
 
 
@@ -38,6 +36,8 @@ def offered(
         found = list(_distinct(found_so_far, targets, not start))
         if len(found) >= count:
             break
+    if len(found) == 1:
+        return found
     priced = [replace(chain, effort=chain.effort + awkwardness(survey, chain)) for chain in found]
     return sorted(priced, key=lambda chain: chain.effort)[:count]
 
@@ -61,8 +61,8 @@ def awkwardness(survey: Survey, chain: Chain) -> float:
         for one in block:
             for i, line in enumerate(survey.lines):
                 if line.sense_on(one.part) and survey.share(i, one.place)[1]:
-                    form = textbook(survey.written(i, one.place))
-                    total += len(block) * effort.AWKWARD * max(price(form) - effort.PLAIN_ARM, 0.0)
+                    beyond = max(survey.price(i, one.place) - effort.PLAIN_ARM, 0.0)
+                    total += len(block) * effort.AWKWARD * beyond
     return total
 
 

@@ -66,6 +66,7 @@ class Interactions(Figure):
         super().__init__(frame or statics.frame, values or statics.values, put)
         self.statics = statics
         self.by_length = frame is not None
+        self.printed: dict[tuple[int, Element], Quantity] = {}  # elements in textbook form
         self.light = {name for name in self.frame.bodies if is_light_member(self.frame, name)}
         self.unknowns: list[Unknown] = []
         self.all: list[Interaction] = []
@@ -172,11 +173,7 @@ class Interactions(Figure):
             self._add_given(link)
             return
         unknown = self._unknown(link.name, "", "pull")
-        units = (
-            [unit for unit, _ in self.stretches(link.name)]
-            if link.over
-            else [self.along(link.name)]
-        )
+        units = [unit for unit, _ in self.stretches(link.name)] if link.over else [self.along(link.name)]
         for (a, b), unit in zip(pairwise(link.places), units, strict=True):
             first, second = self.resolved(a), self.resolved(b)
             keys = [None if p.body == GROUND else Key.of_member(link.name, p) for p in (a, b)]
@@ -202,7 +199,10 @@ class Interactions(Figure):
         joints = [joint for joint in self.frame.joints.values() if body in joint.bodies]
         places = [self._end(joint, body) for joint in joints]
         along = minus(self.points[joints[1].point], self.points[joints[0].point])
-        keys = [None if p.body == GROUND else Key(body, j.name, j.name) for p, j in zip(places, joints, strict=True)]
+        keys = [
+            None if p.body == GROUND else Key(body, j.name, j.name)
+            for p, j in zip(places, joints, strict=True)
+        ]
         self._between(places[0], places[1], ((unknown, along),), (keys[0], keys[1]))
 
     def _end(self, joint: Joint, body: Name) -> Place:

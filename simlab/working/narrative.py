@@ -189,5 +189,3 @@ class Narrative:
 
 def _and(names: Sequence[Name]) -> str:
     return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
-
-

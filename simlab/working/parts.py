@@ -102,6 +102,7 @@ def _inner(frame: Interactions, bodies: Sequence[Name]) -> Nodes:
     return frozenset(
         pin
         for pin in frame.pins
-        if len(bodies) > 1 and set(frame.frame.joints[pin].bodies) - frame.light <= inside
+        if len(bodies) > 1
+        and set(frame.frame.joints[pin].bodies) - frame.light <= inside
         and frame.frame.joints[pin].bodies
     )

@@ -93,9 +93,7 @@ def spots(frame: Interactions) -> list[Spot]:
         if not body.is_light and (centre[0], centre[1]) not in known:
             words = f"the {'middle' if body.kind == 'rod' else 'centre'} of {called(body.name)}"
             exprs = body.centre[0].expr, body.centre[1].expr
-            found.append(
-                Spot(None, words, centre, frozenset((body.name,)), effort.ODD_POINT, exprs, where)
-            )
+            found.append(Spot(None, words, centre, frozenset((body.name,)), effort.ODD_POINT, exprs, where))
     return found
 
 
@@ -154,7 +152,9 @@ def directions(frame: Interactions) -> list[Direction]:
     for one in frame.all:
         what = frame.unknowns[one.ways[0][0]].at if one.ways else ""
         if what in frame.light:
-            found += _both(frame, called(what), one.ways[0][1], frozenset((one.first.body, one.second.body)))
+            found += _both(
+                frame, called(what), one.ways[0][1], frozenset((one.first.body, one.second.body))
+            )
     for one_link in frame.frame.links.values():
         if not one_link.over:
             along = frame.along(one_link.name)

@@ -170,7 +170,9 @@ def _bits(mask: int) -> Iterator[int]:
 
 def _is_regular(group: Block, unknowns: Sequence[int]) -> bool:
     """Whether the equations of a block decide its unknowns."""
-    return _rank([[dict(one.row).get(unknown, 0.0) for unknown in unknowns] for one in group]) == len(unknowns)
+    return _rank([[dict(one.row).get(unknown, 0.0) for unknown in unknowns] for one in group]) == len(
+        unknowns
+    )
 
 
 def rank(equations: Sequence[Candidate]) -> int:

@@ -4,12 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from simlab.errors import BadInput
 from simlab.frame.model import Name
 from simlab.frame.quantity import Quantity
 from simlab.results.wording import called
 from simlab.results.working import Words
-from simlab.statics.virtual_work import by_virtual_work
 from simlab.working.lettering import Lettering, Sense
 from simlab.working.lines import Acting
 from simlab.working.places import Spot
@@ -34,7 +32,7 @@ def argue(chain: Chain, lettering: Lettering, solver: Solver) -> dict[int, Words
             if argument:
                 reasons[finds[0]] = argument
         names = [lettering.names[unknown] for unknown in finds]
-        solver.solve(block, [solver.balances.equation(one) for one in block], names)
+        solver.find(block, names)
         for unknown, name in zip(finds, names, strict=True):
             lettering.values[unknown] = solver.values[name]
     return reasons
@@ -57,18 +55,16 @@ def _plainly(lettering: Lettering, unknown: int, block: Sequence[Candidate]) -> 
 
 
 def _by_fold(lettering: Lettering, unknown: int) -> None:
-    """A light rod pushes if its ends come nearer together as the frame falls without it, and else pulls."""
+    """A light rod pushes if its ends come nearer together as the frame falls without it, and else pulls.
+
+    With it gone the frame starts from rest with M a = Q; what holds it is Q = -T J, so its length changes at
+    the rate J M^-1 Q = -T J M^-1 J: against the tension always.
+    """
     frame, one = lettering.frame, lettering.frame.unknowns[unknown]
-    plain = lettering.sense(unknown)
-    if one.share != "pull" or plain.argued or one.at not in frame.frame.links:
+    if one.share != "pull" or lettering.sense(unknown).argued:
         return
-    try:
-        found = by_virtual_work(frame.frame, frame.values, one.at)
-    except BadInput:
-        return
-    if found.force is None:
-        return
-    sign = found.force.number(frame.values)
+    tension = frame.statics.case.forces.tensions.get(one.at)
+    sign = 0.0 if tension is None else tension.number(frame.values)
     if sign:
         lettering.senses[unknown] = Sense(1 if sign > 0 else -1, True, "fold")
 
@@ -91,9 +87,7 @@ def _alone(candidate: Candidate, unknown: int, lettering: Lettering, solver: Sol
     return _argument(candidate, name, sign, lettering, solver)
 
 
-def _argument(
-    candidate: Candidate, name: Name, sign: int, lettering: Lettering, solver: Solver
-) -> Words:
+def _argument(candidate: Candidate, name: Name, sign: int, lettering: Lettering, solver: Solver) -> Words:
     """'Only X can balance T here, so it acts to the left.'"""
     balances = solver.balances
     letter = Quantity.symbol(name, positive=False)
@@ -155,13 +149,20 @@ def reason(lettering: Lettering, line: Acting, side: int) -> Words:
         case "strut":
             return (*let, f": {name} is only placed there, so it can only push, outwards at both ends.")
         case "fold":
-            end, does = ("nearer together", "pushes them apart") if sense.flip < 0 else ("further apart", "pulls them together")
+            end, does = (
+                ("nearer together", "pushes them apart")
+                if sense.flip < 0
+                else ("further apart", "pulls them together")
+            )
             return (
                 *let, f". It is light, so the forces at its ends are along it. Without it, as the frame falls, its ends "
                 f"would come {end}: it {does}.",
             )  # fmt: skip
         case "light":
-            return (*let, f": {name} is light and held at two points only, so the forces on it are along it.")
+            return (
+                *let,
+                f": {name} is light and held at two points only, so the forces on it are along it.",
+            )
         case "smooth":
             contact = frame.frame.contacts[line.what]
             how = "it can only push" if contact.rough else "it is smooth and can only push"

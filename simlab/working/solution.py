@@ -18,8 +18,8 @@ from simlab.working.chosen import OFFERED, completed, for_check, offered
 from simlab.working.interactions import Interactions
 from simlab.working.lettering import Lettering
 from simlab.working.narrative import Narrative
-from simlab.working.reduction import reduction
 from simlab.working.parts import in_words
+from simlab.working.reduction import reduction
 from simlab.working.search import Chain, rank
 from simlab.working.senses import argue
 from simlab.working.steps import Solver
@@ -123,7 +123,9 @@ class Workings:
                 continue
             line, side = narrative.seen(unknown)
             share = self.frame.unknowns[unknown].share
-            part = share if share != "pull" else "tension" if lettering.sense(unknown).flip > 0 else "thrust"
+            part = (
+                share if share != "pull" else "tension" if lettering.sense(unknown).flip > 0 else "thrust"
+            )
             dim = MOMENT if share == "moment" else FORCE
             key = line.keys[0] if side > 0 else line.keys[1]
             yield Letter(
@@ -224,5 +226,3 @@ def workings(statics: Statics, asked: str, count: int = OFFERED) -> tuple[Workin
     """
     one = next(a for a in statics.frame.asked if a.words == asked)
     return tuple(Workings(statics).of(one, count))
-
-

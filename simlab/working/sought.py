@@ -92,7 +92,9 @@ class Sought:
     def _relations(self, letter: Name, known: Sequence[Name]) -> Iterator[Relation]:
         """The relations for a letter, those of least effort first; in a chain the letter itself is a burden."""
         others = set(self.state.found) - {letter, *known}
-        dearer: list[tuple[float, Candidate]] = []  # the cost as the last equation, the candidate for a chain
+        dearer: list[
+            tuple[float, Candidate]
+        ] = []  # the cost as the last equation, the candidate for a chain
         for one in self.survey.candidates:
             inside = self.survey.depends_on(one, letter)
             chained = replace(one, cost=one.cost + effort.LETTER_INSIDE) if inside else one
@@ -103,7 +105,9 @@ class Sought:
             if cost >= best:
                 break
             rest = [one for _, one in dearer if one is not last]
-            chain = next(chains(rest, last.unknowns, within=0.0), None) if last.unknowns else Chain((), (), 0.0)
+            chain = (
+                next(chains(rest, last.unknowns, within=0.0), None) if last.unknowns else Chain((), (), 0.0)
+            )
             if chain is not None:
                 found.append((chain.effort + cost, Relation(chain, last, letter)))
                 best = min(best, chain.effort + cost + CLOSE)
@@ -139,7 +143,13 @@ class Sought:
         closing += [self._limit(asked)] if asked.measure in ("least", "greatest") else []
         steps.append(replace(last, closing=tuple(closing)))
         return Working(
-            self.state, asked.words, {}, tuple(self._before()), tuple(steps), Step((), (), ()), effort=relation.effort
+            self.state,
+            asked.words,
+            {},
+            tuple(self._before()),
+            tuple(steps),
+            Step((), (), ()),
+            effort=relation.effort,
         )
 
     def _before(self) -> Iterator[Words]:
@@ -175,7 +185,12 @@ class Sought:
 
     def _limit(self, asked: Asked) -> Words:
         """What happens at the least or greatest value."""
-        limits = [limit for found in self.findings.ranges.get(asked.at, ()) for end in found.limiting for limit in end]
+        limits = [
+            limit
+            for found in self.findings.ranges.get(asked.at, ())
+            for end in found.limiting
+            for limit in end
+        ]
         what = f": it is then on the point of {_and(list(dict.fromkeys(limits)))}" if limits else ""
         return (f"This is the {asked.measure} value{what}.",)
 
@@ -216,8 +231,6 @@ def _limited(frame: Frame, state: Statics) -> Frame:
         for name, contact in frame.contacts.items()
     }
     return replace(frame, contacts=contacts)
-
-
 
 
 def _and(names: Sequence[str]) -> str:

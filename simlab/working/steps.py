@@ -42,6 +42,26 @@ class Solver:
             lines = list(self._together([self.items(one) for one in block], equations, finds))
         return tuple(lines)
 
+    def find(self, block: Sequence[Candidate], finds: Sequence[Name]) -> None:
+        """Only the values of what a block finds, without a line."""
+        zero = self.balances.frame.field.zero
+        rows: list[list[Element]] = []
+        for one in block:
+            items = self.algebra.put_in(self.items(one), self.values)
+            row = [sum((i.coefficient for i in items if i.letter == name), zero) for name in finds]
+            rows.append([*row, -sum((i.coefficient for i in items if i.letter is None), zero)])
+        for column in range(len(finds)):
+            pivot = next((k for k in range(column, len(rows)) if rows[k][column].sign()), None)
+            if pivot is None:
+                raise SimlabFault(f"{finds[column]} is not decided by its equations")
+            rows[column], rows[pivot] = rows[pivot], rows[column]
+            for k in range(len(rows)):
+                if k != column and not rows[k][column].is_zero:
+                    factor = rows[k][column] / rows[column][column]
+                    rows[k] = [a - factor * b for a, b in zip(rows[k], rows[column], strict=True)]
+        for k, name in enumerate(finds):
+            self.values[name] = rows[k][-1] / rows[k][k]
+
     # one equation
 
     def _alone(self, items: list[Item], equation: Equation, target: Name) -> list[Line]:
@@ -95,9 +115,7 @@ class Solver:
                 yield found
             return
         gone = unknowns[-1]
-        having = sorted(
-            (s for s in sums if any(i.letter == gone for i in s[1])), key=lambda s: len(s[1])
-        )
+        having = sorted((s for s in sums if any(i.letter == gone for i in s[1])), key=lambda s: len(s[1]))
         if not having:
             raise SimlabFault(f"{gone} stands in no equation of its block")
         pivot, others = having[0], [s for s in sums if s is not having[0]]

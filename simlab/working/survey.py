@@ -11,8 +11,11 @@ from functools import cached_property
 from itertools import combinations
 
 from simlab.exact.element import Element
+from simlab.exact.form import textbook
+from simlab.exact.price import price
 from simlab.exact.rounding import rounded
 from simlab.frame.model import Name
+from simlab.frame.quantity import Quantity
 from simlab.results.working import Method
 from simlab.statics.velocity import dot
 from simlab.working import effort
@@ -61,6 +64,7 @@ class Survey:
         self.directions = directions(frame)
         self.crossings = crossings(self.lines, self.spots) if len(self.parts) < MANY_PARTS else {}
         self.sizes = [0.0 if line.size is None else _number(line.size) for line in self.lines]
+        self._prices: dict[tuple[int, object], float] = {}
         self._known: dict[tuple[int, object], tuple[Element, float]] = {}
 
     @cached_property
@@ -127,11 +131,25 @@ class Survey:
                     return True
         return False
 
-    def written(self, i: int, place: Spot | Direction) -> Element:
-        """The same as it is written: per newton of the force, along a unit vector."""
+    def price(self, i: int, place: Spot | Direction) -> float:
+        """The price of that arm or cosine as it is written."""
+        key = i, place.key
+        if key not in self._prices:
+            element = self._written(i, place)
+            memory, name = self.frame.printed, (id(element.field), element)
+            if name not in memory:
+                memory[name] = Quantity(textbook(element))
+            self._prices[key] = price(memory[name].expr)
+        return self._prices[key]
+
+    def _written(self, i: int, place: Spot | Direction) -> Element:
+        """The share per newton of the force, along a unit vector."""
         share, _ = self.share(i, place)
         line = self.lines[i]
-        for way in (*([] if line.turning else [line.way]), *([place.way] if isinstance(place, Direction) else [])):
+        for way in (
+            *([] if line.turning else [line.way]),
+            *([place.way] if isinstance(place, Direction) else []),
+        ):
             square = dot(way, way)
             if square != 1:
                 self.frame.field, length = self.frame.field.with_root(square)
@@ -161,14 +179,21 @@ class Survey:
         if not row:
             if used and self.frame.by_length:  # it says something of letters that are to be found
                 key = hash((tuple(sorted(part)), place.key))
-                yield Candidate(part, method, place, (), self._cost(part, method, place, row, used), 0, (key,))
+                yield Candidate(
+                    part, method, place, (), self._cost(part, method, place, row, used), 0, (key,)
+                )
             return
         row.sort()
         scale = max(abs(value) for _, value in row)
         lead = row[0][1] / scale
-        same = (*(round(x, 7) for u, v in row for x in (u, v / scale / lead)), round(load / scale / lead, 7))
+        same = (
+            *(round(x, 7) for u, v in row for x in (u, v / scale / lead)),
+            round(load / scale / lead, 7),
+        )
         mask = sum(1 << unknown for unknown, _ in row)
-        yield Candidate(part, method, place, tuple(row), self._cost(part, method, place, row, used), mask, same)
+        yield Candidate(
+            part, method, place, tuple(row), self._cost(part, method, place, row, used), mask, same
+        )
 
     def _sum(
         self, place: Spot | Direction, terms: Sequence[tuple[int, int]], weighed: bool = False
@@ -211,5 +236,3 @@ class Survey:
 
 def _number(element: Element) -> float:
     return 0.0 if element.is_zero else float(rounded(element, BITS))
-
-

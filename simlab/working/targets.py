@@ -33,7 +33,9 @@ def targets(frame: Interactions, reduction: Reduction, asked: Asked) -> list[int
             if image is not None and unknown.share in wanted and _is_asked(frame, one, number, asked):
                 found[image[0]] = None
     if not found and asked.measure == "reaction" and asked.at in frame.frame.joints:
-        point = frame.frame.joints[asked.at].point  # held there is one light member, which hands on its force
+        point = frame.frame.joints[
+            asked.at
+        ].point  # held there is one light member, which hands on its force
         ends = [p for one in frame.all for p in ((one, one.first), (one, one.second))]
         held = [one for one, place in ends if (place.body, place.point) == (GROUND, point)]
         images = [reduction.image[one.ways[0][0]] for one in held if one.ways]

@@ -13,7 +13,7 @@ from simlab.working.survey import Candidate, Survey
 
 LEVEL = ("horizontally", "across", "level")
 UPRIGHT = ("vertically", "upwards", "upright")
-FORM = 'write PART about POINT, PART along ROD, PART square to ROD, PART horizontally or PART vertically'
+FORM = "write PART about POINT, PART along ROD, PART square to ROD, PART horizontally or PART vertically"
 
 
 def read(survey: Survey, text: str) -> Candidate:
@@ -37,7 +37,9 @@ def equation(
     """The equation of a part, about a point or along a direction."""
     nodes = parts.given(survey.frame, part)
     if nodes is None:
-        raise BadInput(f'{_where(text)}there is no part "{part}". {_parts(survey)}{_near(part, survey.frame.nodes)}')
+        raise BadInput(
+            f'{_where(text)}there is no part "{part}". {_parts(survey)}{_near(part, survey.frame.nodes)}'
+        )
     method: Method = "moments" if about is not None else "resolving"
     place: Spot | Direction = spot(survey, about) if about is not None else direction(survey, along or "")
     found = survey.one(nodes, method, place)
@@ -88,7 +90,9 @@ def direction(survey: Survey, words: str) -> Direction:
         level = _is_level(survey, name)
         return survey.directions[0 if level == head.startswith("along") else 1]
     names = [one.words for one in survey.directions]
-    raise BadInput(f'there is no direction "{words}". Directions are {", ".join(names)}{_near(plain, names)}')
+    raise BadInput(
+        f'there is no direction "{words}". Directions are {", ".join(names)}{_near(plain, names)}'
+    )
 
 
 def _is_level(survey: Survey, name: str) -> bool:

@@ -1,6 +1,6 @@
 """A working by virtual work: take out what holds by the force, move the frame a little, equate the work.
 
-    (thrust) * (small change of the brace's length) = sum of (weight) * (small fall of its centre)
+(thrust) * (small change of the brace's length) = sum of (weight) * (small fall of its centre)
 """
 
 from __future__ import annotations
@@ -82,7 +82,14 @@ class _Work:
         reasons = (self._taken_out(), *self._falls(), self._principle())
         step = Step((), tuple(self._lines(value)), (self.name,), reasons, self._closing())
         letter = Letter(
-            self.name, self.asked.at, self._part(), self._what(), "", True, self._taken_out(), value or self.x
+            self.name,
+            self.asked.at,
+            self._part(),
+            self._what(),
+            "",
+            True,
+            self._taken_out(),
+            value or self.x,
         )
         answer = Step((), (), (self.name,))
         return Working(
@@ -152,12 +159,18 @@ class _Work:
         return term.by if self.sign > 0 else Quantity(turned(term.by.expr), term.by.dim)
 
     def _times(self, ratio: Quantity) -> Quantity:
-        return Quantity(product(Quantity.of(1).expr, [(ratio.expr, Quantity.of(1).expr), (self.x.expr, Quantity.of(1).expr)]))
+        return Quantity(
+            product(
+                Quantity.of(1).expr, [(ratio.expr, Quantity.of(1).expr), (self.x.expr, Quantity.of(1).expr)]
+            )
+        )
 
     def _principle(self) -> Words:
         if self.found.part == "tension":
             change = "lengthening" if self.sign > 0 else "shortening"
-            return (f"In equilibrium the work of all forces is nothing: ({self._part()}) × ({change}) = sum of (weight) × (fall).",)
+            return (
+                f"In equilibrium the work of all forces is nothing: ({self._part()}) × ({change}) = sum of (weight) × (fall).",
+            )
         return ("In equilibrium the work of all forces is nothing.",)
 
     def _lines(self, value: Quantity | None) -> Iterator[Line]:
@@ -167,7 +180,9 @@ class _Work:
             by = self._by(term)
             size = term.size
             if len(names) > 1:
-                size = Quantity(product(Quantity.of(len(names)).expr, [(size.expr, Quantity.of(1).expr)]), size.dim)
+                size = Quantity(
+                    product(Quantity.of(len(names)).expr, [(size.expr, Quantity.of(1).expr)]), size.dim
+                )
             if self._number(by) >= 0:
                 right.append(Product((size, self._times(by))))
             else:
