@@ -16,6 +16,7 @@ from itertools import combinations
 import numpy as np
 
 from simlab.errors import BadInput
+from simlab.frame.model import Vec
 from simlab.frame.quantity import Quantity
 from simlab.frame.question import Name, Symbol
 from simlab.pictures.lengths import NEAR, OFF
@@ -43,6 +44,16 @@ class GivenAngle:
     text: str
 
 
+@dataclass(frozen=True)
+class Ray:
+    """A direction that is drawn besides a frame's own: of a force at a point [m], whose name is `near`."""
+
+    name: Name
+    at: Vec
+    way: Vec
+    near: Name | None = None
+
+
 @dataclass(frozen=True, eq=False)
 class _Way:
     """A unit vector from an end of a rod or member along it, along a force, or up a slope."""
@@ -53,7 +64,7 @@ class _Way:
     points: tuple[Name, ...]
 
 
-def _ways(plan: Plan) -> Iterator[_Way]:
+def _ways(plan: Plan, rays: tuple[Ray, ...]) -> Iterator[_Way]:
     named = {tuple(at): name for name, at in plan.points.items()}
     for body in plan.frame.bodies.values():
         if body.kind == "rod":
@@ -75,6 +86,9 @@ def _ways(plan: Plan) -> Iterator[_Way]:
             x, y = plan.normal(contact)
             up = np.array([y, -x]) if x < 0 else np.array([-y, x])
             yield _Way(contact.by, plan.at(contact.on, None), up, (contact.on.point,))
+    for ray in rays:
+        start, way = (np.array([part.number(plan.values) for part in v]) for v in (ray.at, ray.way))
+        yield _Way(ray.name, start, way / np.hypot(*way), () if ray.near is None else (ray.near,))
 
 
 def _both(name: Name, a: Points, b: Points, points: tuple[Name, ...]) -> Iterator[_Way]:
@@ -85,13 +99,17 @@ def _both(name: Name, a: Points, b: Points, points: tuple[Name, ...]) -> Iterato
 
 
 @lru_cache(maxsize=8)  # a film asks for the same plan's letters in every picture
-def given_angles(plan: Plan) -> tuple[GivenAngle, ...]:
-    """For each letter that is an angle, the first rod end at which it is seen; then the degrees given."""
-    letters = [_first_angle(plan, symbol) for symbol in plan.frame.symbols.values() if symbol.is_angle]
-    return (*(angle for angle in letters if angle is not None), *_numbers(plan))
+def given_angles(plan: Plan, rays: tuple[Ray, ...] = ()) -> tuple[GivenAngle, ...]:
+    """For each letter that is an angle, the first rod end at which it is seen; then the degrees given.
+
+    `rays` come last: an angle is seen at one of them only where no rod shows it.
+    """
+    symbols = [symbol for symbol in plan.frame.symbols.values() if symbol.is_angle]
+    letters = [_first_angle(plan, symbol, rays) for symbol in symbols]
+    return (*(angle for angle in letters if angle is not None), *_numbers(plan, rays))
 
 
-def _first_angle(plan: Plan, symbol: Symbol) -> GivenAngle | None:
+def _first_angle(plan: Plan, symbol: Symbol, rays: tuple[Ray, ...]) -> GivenAngle | None:
     value = plan.values[symbol.name]
     value_off = value * Quantity.of(OFF)
     try:
@@ -99,7 +117,7 @@ def _first_angle(plan: Plan, symbol: Symbol) -> GivenAngle | None:
     except BadInput:  # no such shape
         return None
     angle, angle_off = value.number(), value_off.number()
-    ways, ways_off = list(_ways(plan)), list(_ways(other))
+    ways, ways_off = list(_ways(plan, rays)), list(_ways(other, rays))
     text = f"${Quantity.symbol(symbol.name).tex}$"
     for way, off in zip(ways, ways_off, strict=True):
         for reference in (*UPRIGHT, *LEVEL):
@@ -115,10 +133,10 @@ def _first_angle(plan: Plan, symbol: Symbol) -> GivenAngle | None:
     return None
 
 
-def _numbers(plan: Plan) -> Iterator[GivenAngle]:
+def _numbers(plan: Plan, rays: tuple[Ray, ...]) -> Iterator[GivenAngle]:
     """The angles to the vertical or to the level that a question gives in degrees."""
     words = plan.frame.question.replace("\n", " ")
-    ways = list(_ways(plan))
+    ways = list(_ways(plan, rays))
     for degrees, at in degrees_in(plan.frame):
         after = words[at : at + AFTER]
         references = UPRIGHT if re.search("vertical|upright", after) else ()

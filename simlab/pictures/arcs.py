@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from simlab.pictures.angles import GivenAngle, given_angles
+from simlab.pictures.angles import GivenAngle, Ray, given_angles
 from simlab.pictures.marks import Label, Mark, Name, Point, Stroke
 from simlab.pictures.palette import FORCE
 from simlab.pictures.plan import Plan
@@ -18,10 +18,10 @@ REFERENCE = 140.0  # [page units] length of the line an angle is measured from
 SIZE = FORCE  # of the letters
 
 
-def angle_arcs(plan: Plan, grain: float) -> Iterator[Mark]:
-    """The marks of all given angles."""
+def angle_arcs(plan: Plan, grain: float, rays: tuple[Ray, ...] = ()) -> Iterator[Mark]:
+    """The marks of all given angles, at the rays those that no rod shows."""
     drawn: set[str] = set()
-    for angle in given_angles(plan):
+    for angle in given_angles(plan, rays):
         name = f"angle {angle.symbol or angle.text.strip('$')} of {angle.rod}"
         if name not in drawn:
             drawn.add(name)

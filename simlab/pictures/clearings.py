@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import NamedTuple
 
 import numpy as np
@@ -10,7 +11,7 @@ from numpy.typing import NDArray
 from simlab.pictures.arcs import angle_arcs
 from simlab.pictures.camera import Camera
 from simlab.pictures.given_loads import given_weights
-from simlab.pictures.marks import Label, Points, Stroke
+from simlab.pictures.marks import Label, Mark, Points, Stroke
 from simlab.pictures.obstacles import segments
 from simlab.pictures.palette import FORCE
 from simlab.pictures.plan import Plan
@@ -45,14 +46,19 @@ class Beside(NamedTuple):
 class Clearings:
     """What is drawn of a plan, and the lines that were laid beside it so far; sizes on the page."""
 
-    def __init__(self, plan: Plan, grain: float) -> None:
+    def __init__(self, marks: Iterable[Mark], grain: float) -> None:
         self.grain = grain
         self.camera = Camera((0.0, 0.0), (0.0, 0.0), 1 / grain)
-        given = [*angle_arcs(plan, grain), *given_weights(plan, grain)]
-        words = [_words(mark, grain) for mark in given if isinstance(mark, Label)]
-        marks = [*supports(plan, grain), *structure(plan, grain, names=False), *given, *words]
-        self.taken = segments(marks, self.camera)
+        marks = list(marks)
+        words = [_words(mark, grain) for mark in marks if isinstance(mark, Label)]
+        self.taken = segments([*marks, *words], self.camera)
         self.lines: list[tuple[Points, float]] = []  # with the room for the words outside it [m]
+
+    @classmethod
+    def of(cls, plan: Plan, grain: float) -> Clearings:
+        """The clearings around a frame with its weights and angles."""
+        given = [*angle_arcs(plan, grain), *given_weights(plan, grain)]
+        return cls([*supports(plan, grain), *structure(plan, grain, names=False), *given], grain)
 
     def best(self, ends: Points, out: Points) -> Beside:
         """The best line beside two points [m], rather on the side of `out`."""
@@ -104,8 +110,9 @@ def _words(label: Label, grain: float) -> Stroke:
     """A bar where the words of a label would rather be [m]."""
     text = text_of(label)
     across, up = DIRECTION[label.sides[0]]
-    x = label.anchor[0] + across * (text.width / 2 + label.clearance) * grain
-    y = label.anchor[1] - up * (text.height / 2 + label.clearance) * grain
+    lead = label.vector if label.measure == "length" else (0.0, 0.0)
+    x = label.anchor[0] + lead[0] + across * (text.width / 2 + label.clearance) * grain
+    y = label.anchor[1] + lead[1] - up * (text.height / 2 + label.clearance) * grain
     half = max(0.0, text.width - text.height) / 2 * grain
     ends = np.array([[x - half, y], [x + half, y]])
     return Stroke(name=f"place of {label.name}", role="given", points=ends, width=text.height * grain)

@@ -77,7 +77,12 @@ def _is(plan: Plan, pair: tuple[Name, Name], mention: Mention) -> bool:
 
 @lru_cache(maxsize=8)  # a film asks for the same lines in every picture
 def distance_lines(plan: Plan, grain: float) -> tuple[Mark, ...]:
-    """The marks of all given lengths, distances and radii.
+    """The marks of all given lengths, distances and radii of a frame with its weights and angles."""
+    return tuple(lines_among(plan, Clearings.of(plan, grain)))
+
+
+def lines_among(plan: Plan, clearings: Clearings) -> Iterator[Mark]:
+    """The marks of all given lengths, distances and radii, where other marks leave room.
 
     The shortest come first and nearest, each on the side where there is most bare paper.
     """
@@ -95,15 +100,12 @@ def distance_lines(plan: Plan, grain: float) -> tuple[Mark, ...]:
         where = ("-".join(distance.points), ends, _middle_of_body(plan, distance))
         spans.append((distance.measured or "distance", [where], distance.text))
     spans.sort(key=lambda span: float(np.hypot(*(span[1][0][1][1] - span[1][0][1][0]))))
-    clearings = Clearings(plan, grain)
-    marks: list[Mark] = []
     for what, places, text in spans:
         lines = [(clearings.best(ends, plan.away(middle)), name) for name, ends, middle in places]
         line, name = min(lines, key=lambda found: found[0].cost)
         clearings.keep(line, text)
-        marks += _length_line(f"{what} of {name}", line, text, grain)
-    marks += _radii(plan, clearings)
-    return tuple(marks)
+        yield from _length_line(f"{what} of {name}", line, text, clearings.grain)
+    yield from _radii(plan, clearings)
 
 
 def _middle_of_body(plan: Plan, distance: Distance) -> Points:

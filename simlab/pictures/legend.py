@@ -28,6 +28,7 @@ WORDS = {
     "hinge force": "pin on rod",
     "contact force": "one body on another",
     "component": "normal part, friction",
+    "hinge component": "its parts",
 }
 
 
@@ -39,8 +40,8 @@ def legend(
     In rows from the bottom left of `rect`; the scale bar comes first, in a row of its own where the
     rectangle is too narrow for a sample beside it. `spoken` puts a class's words for ours.
     """
-    roles = {mark.role for mark in marks if isinstance(mark, Arrow) and mark.measure == "force"}
     texts = {role: spoken(words) for role, words in WORDS.items()}
+    roles = {mark.role for mark in marks if isinstance(mark, Arrow) and mark.measure == "force"}
     samples = {
         role: SAMPLE + GAP + setting(words, SMALL).width for role, words in texts.items() if role in roles
     }

@@ -7,7 +7,7 @@ name stays the same from picture to picture.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -73,10 +73,11 @@ class Label(Mark):
     """Words, with mathematics between dollar signs, at a place.
 
     With `sides` (in order of preference) the placing of labels finds a free seat around the anchor,
-    `clearance` away [page units]; `vector` [N] is the force arrow that the label belongs to, and the
-    seats then lie along it, from its tip back. Without `sides` the text stands exactly where it is
-    told: first baseline at the anchor, left, centred or right. `size` and `width` (of the lines of a
-    paragraph) in page units.
+    `clearance` away [page units]; `vector` ([N], or lengths, as `measure` says) is the arrow that the
+    label belongs to, and the seats then lie along it, from its tip back. Without `sides` the text
+    stands exactly where it is told: first baseline at the anchor, left, centred or right. `stations` are
+    the shares of the arrow at which there are seats; some are far off if the label may be `led` there by a
+    thin line (`leaders`). `size` and `width` (of the lines of a paragraph) in page units.
     """
 
     anchor: Point
@@ -84,10 +85,27 @@ class Label(Mark):
     size: float
     sides: tuple[Side, ...] = ()
     vector: Point = (0.0, 0.0)
+    measure: Measure = "force"
+    stations: tuple[float, ...] = (1.0, 0.72, 0.45)
+    led: bool = False
     clearance: float = 10.0
     align: Align = "left"
     width: float | None = None
     bold: bool = False
+
+
+def moved(marks: Iterable[Mark], by: Point) -> Iterator[Mark]:
+    """The marks carried along in their spaces."""
+    dx, dy = by
+    for mark in marks:
+        if isinstance(mark, Stroke):
+            yield replace(mark, points=mark.points + np.array(by))
+        elif isinstance(mark, Ring):
+            yield replace(mark, centre=(mark.centre[0] + dx, mark.centre[1] + dy))
+        elif isinstance(mark, Arrow):
+            yield replace(mark, tail=(mark.tail[0] + dx, mark.tail[1] + dy))
+        elif isinstance(mark, Label):
+            yield replace(mark, anchor=(mark.anchor[0] + dx, mark.anchor[1] + dy))
 
 
 def faded(marks: Iterable[Mark], opacity: float) -> list[Mark]:

@@ -132,7 +132,21 @@ PENS: Mapping[str, Pen] = {
     "couple": Pen(layer=60, width=6.0, head="barbed", clear=True),
     "spread": Pen(layer=62, width=3.0, head="solid", clear=True),
     "component": Pen(layer=59, ink=GREY, width=4.0, dash=(12.0, 8.0), head="barbed", halo=2.0, clear=True),
+    "hinge component": Pen(
+        layer=59, ink=GREY, width=4.0, dash=(12.0, 8.0), head="barbed", halo=2.0, clear=True
+    ),
+    # of moment equations
+    "line of action": Pen(layer=48, ink=GREY, width=2.6, dash=(3.0, 8.0), clear=True),
+    "arm": Pen(layer=51, width=3.4, dash=(16.0, 8.0), clear=True, round_ends=False),
+    "arm end": Pen(layer=51, width=2.6, clear=True, round_ends=False),
+    "arm name": Pen(layer=70, halo=5.0),
+    "moment point": Pen(layer=65, width=5.0, clear=True),
+    "blank": Pen(layer=64, ink=GREY, width=2.6, dash=(3.0, 8.0), clear=True),
     "scale": Pen(layer=60, width=4.0, head="plain", clear=True),
+    # of a working in a film
+    "strike": Pen(layer=71, ink=FORCE_COLOURS["thrust"], width=4.5),
+    "answer box": Pen(layer=66, width=5.0, clear=True),
+    "axis of symmetry": Pen(layer=22, ink=GREY, width=3.0, dash=(24.0, 8.0, 4.0, 8.0), round_ends=False),
     # charts
     "zero": Pen(layer=5, ink=GREY, width=2.0, clear=True),
     "axis": Pen(layer=6, width=3.0, clear=True, round_ends=False),

@@ -7,6 +7,7 @@ import os
 import re
 import tempfile
 from collections.abc import Callable, Sequence
+from html import escape
 from pathlib import Path
 
 import numpy as np
@@ -14,6 +15,7 @@ from matplotlib.backends.backend_pdf import PdfFile, RendererPdf
 from matplotlib.backends.backend_svg import RendererSVG
 from numpy.typing import NDArray
 from PIL import Image
+from PIL.PngImagePlugin import PngInfo
 
 from simlab.errors import BadInput
 from simlab.pictures.brush import Brush
@@ -28,8 +30,15 @@ HEIGHT = 210 / 25.4 * 72  # [points] of a page on paper: A4 across
 MAKER = "simlab"
 
 
-def svg(marks: Sequence[Mark], camera: Camera, placement: Placement, page: Page, title: str = "") -> str:
-    """The marks as an SVG document."""
+def svg(
+    marks: Sequence[Mark],
+    camera: Camera,
+    placement: Placement,
+    page: Page,
+    title: str = "",
+    description: str = "",
+) -> str:
+    """The marks as an SVG document; title and description are what a screen reader says of it."""
     out = io.StringIO()
     ratio = HEIGHT / page.height
     renderer = RendererSVG(
@@ -40,14 +49,31 @@ def svg(marks: Sequence[Mark], camera: Camera, placement: Placement, page: Page,
     )
     _draw(renderer, marks, camera, placement, page, ratio)
     renderer.finalize()
-    return out.getvalue()
+    document = out.getvalue()
+    if not description:
+        return document
+    document = document.replace("<svg ", '<svg role="img" ', 1)
+    return document.replace(" <metadata>", f" <desc>{escape(description)}</desc>\n <metadata>", 1)
 
 
-def pdf(marks: Sequence[Mark], camera: Camera, placement: Placement, page: Page, title: str = "") -> bytes:
-    """The marks as a PDF document of one page."""
+def pdf(
+    marks: Sequence[Mark],
+    camera: Camera,
+    placement: Placement,
+    page: Page,
+    title: str = "",
+    description: str = "",
+) -> bytes:
+    """The marks as a PDF document of one page; its subject is the description."""
     out = io.BytesIO()
     ratio = HEIGHT / page.height
-    about = {"CreationDate": None, "Creator": MAKER, "Producer": MAKER, "Title": title or None}
+    about = {
+        "CreationDate": None,
+        "Creator": MAKER,
+        "Producer": MAKER,
+        "Title": title or None,
+        "Subject": description or None,
+    }
     file = PdfFile(out, metadata=about)
     file.newPage(page.width * ratio / POINTS_PER_INCH, HEIGHT / POINTS_PER_INCH)
     renderer = RendererPdf(
@@ -59,10 +85,14 @@ def pdf(marks: Sequence[Mark], camera: Camera, placement: Placement, page: Page,
     return out.getvalue()
 
 
-def png(pixels: NDArray[np.uint8]) -> bytes:
-    """RGBA pixels, shape (height, width, 4), as a PNG file."""
+def png(pixels: NDArray[np.uint8], title: str = "", description: str = "") -> bytes:
+    """RGBA pixels, shape (height, width, 4), as a PNG file, with what it shows in its text chunks."""
     out = io.BytesIO()
-    Image.fromarray(pixels[..., :3]).save(out, format="PNG", optimize=True)
+    about = PngInfo()
+    for key, text in (("Title", title), ("Description", description)):
+        if text and description:
+            about.add_itxt(key, text)
+    Image.fromarray(pixels[..., :3]).save(out, format="PNG", optimize=True, pnginfo=about)
     return out.getvalue()
 
 

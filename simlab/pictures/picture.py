@@ -49,11 +49,19 @@ class Picture:
     page: Page = PAPER
     title: str = ""
     placement: Placement = field(default_factory=dict)
+    description: str = ""
 
     @classmethod
-    def of(cls, marks: Sequence[Mark], camera: Camera, page: Page = PAPER, title: str = "") -> Picture:
-        """A picture whose labels are placed now."""
-        return cls(marks, camera, page, title, place(marks, camera, page=page))
+    def of(
+        cls,
+        marks: Sequence[Mark],
+        camera: Camera,
+        page: Page = PAPER,
+        title: str = "",
+        description: str = "",
+    ) -> Picture:
+        """A picture whose labels are placed now; the description says in words what it shows."""
+        return cls(marks, camera, page, title, place(marks, camera, page=page), description)
 
     def pixels(self, height: int = PNG_HEIGHT) -> Pixels:
         """Red, green, blue, opacity, shape (height, width, 4)."""
@@ -61,15 +69,15 @@ class Picture:
 
     def svg(self) -> str:
         """The picture as an SVG document; text as outlines."""
-        return svg(self.marks, self.camera, self.placement, self.page, self.title)
+        return svg(self.marks, self.camera, self.placement, self.page, self.title, self.description)
 
     def pdf(self) -> bytes:
         """The picture as a PDF document of one page, A4 where the page is `PAPER`."""
-        return pdf(self.marks, self.camera, self.placement, self.page, self.title)
+        return pdf(self.marks, self.camera, self.placement, self.page, self.title, self.description)
 
     def png(self, height: int = PNG_HEIGHT) -> bytes:
         """The picture as a PNG file, `height` pixels high."""
-        return png(self.pixels(height))
+        return png(self.pixels(height), self.title, self.description)
 
     def write(self, path: str | Path) -> None:
         """Write the picture as its file's name says: .svg, .pdf or .png. Whole, or not at all.

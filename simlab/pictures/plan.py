@@ -86,6 +86,7 @@ class Plan:
     def _held(self) -> list[Points]:
         ends = {end.point for link in self.frame.links.values() for end in link.places}
         ends |= {point for support in self.frame.supports.values() for point in support.points}
+        ends |= {joint.point for joint in self.frame.joints.values() if not joint.bodies}
         return [self.points[name] for name in self.points if name in ends]
 
     def _round(self) -> list[Points]:

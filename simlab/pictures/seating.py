@@ -15,8 +15,8 @@ from simlab.pictures.typeset import text_of
 
 SWEEPS = 2  # times that a label may think again, once all others sit
 AIR = 6.0  # [page units] least bare paper around a label: a little more than its halo
-STATIONS = (1.0, 0.72, 0.45)  # seats along an arrow: at its tip, then back towards its tail
 STEPS = (0.0, 14.0, 34.0, 64.0)  # [page units] further and further from the anchor
+FAR = (100.0, 145.0, 200.0)  # [page units]: only with a line that leads there
 Floats = NDArray[np.float64]
 DIRECTION: Mapping[Side, tuple[float, float]] = {
     "n": (0, -1), "ne": (1, -1), "e": (1, 0), "se": (1, 1),
@@ -29,13 +29,13 @@ NOT_PREFERRED, FURTHER, BACK, MOVING = 1.0, 4.5, 1.5, 6.0
 
 
 @lru_cache(maxsize=256)
-def _seats(sides: tuple[Side, ...], has_arrow: bool) -> tuple[Floats, Floats]:
+def _seats(sides: tuple[Side, ...], stations: tuple[float, ...], is_led: bool) -> tuple[Floats, Floats]:
     """Every seat as (x direction, y direction, step, station), and its cost as a preference."""
     order = (*sides, *(side for side in SIDES if side not in sides))
     rank = {side: i for i, side in enumerate(order)}
     rows, costs = [], []
-    for back, station in enumerate(STATIONS if has_arrow else STATIONS[:1]):
-        for further, step in enumerate(STEPS):
+    for back, station in enumerate(stations):
+        for further, step in enumerate((*STEPS, *FAR) if is_led else STEPS):
             for side in SIDES:  # always in this order: a seat's number must mean the same in every picture
                 rows.append((*DIRECTION[side], step, station))
                 costs.append(NOT_PREFERRED * rank[side] + FURTHER * further + BACK * back)
@@ -60,11 +60,14 @@ class Seating:
             camera.point(label.anchor) if label.space == "frame" else label.anchor for label in labels
         ]
         self.start = np.array(starts)  # anchors on the page
-        self.lead = np.array([camera.arrow(label.vector) for label in labels])  # along their arrows
+        self.lead = np.array([_lead(label, camera) for label in labels])  # along their arrows
         texts = [text_of(label) for label in labels]
         self.half = np.array([(text.width / 2 + AIR, text.height / 2 + AIR) for text in texts])
         self.clearance = np.array([label.clearance for label in labels])
-        self.seats = [_seats(label.sides, label.vector != (0.0, 0.0)) for label in labels]
+        self.seats = [
+            _seats(label.sides, label.stations if label.vector != (0.0, 0.0) else (0.0,), label.led)
+            for label in labels
+        ]
         self._boxes: dict[int, Boxes] = {}
         self.seat = [-1] * len(labels)
         self.free = [True] * len(labels)  # whether nothing is in the way of a label where it sits
@@ -173,6 +176,13 @@ class Seating:
         return np.asarray(
             (boxes[:, 0] < left) | (boxes[:, 1] < top) | (boxes[:, 2] > right) | (boxes[:, 3] > bottom)
         )
+
+
+def _lead(label: Label, camera: Camera) -> tuple[float, float]:
+    """The arrow that a label belongs to, on the page."""
+    if label.measure == "force":
+        return camera.arrow(label.vector)
+    return camera.length(label.vector) if label.space == "frame" else label.vector
 
 
 def _meet(boxes: Boxes, others: Boxes) -> NDArray[np.bool_]:

@@ -92,7 +92,7 @@ def _is_tied(plan: Plan, joint: Joint) -> bool:
         for link in plan.frame.links.values()
         if any(place.body == joint.name for place in link.places)
     }
-    return kinds <= {"string", "elastic string"}
+    return bool(kinds) and kinds <= {"string", "elastic string"}
 
 
 def point_names(plan: Plan, instant: Instant | None = None) -> Iterator[Mark]:

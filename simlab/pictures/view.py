@@ -19,6 +19,7 @@ from simlab.pictures.typeset import text_of
 
 ROUNDS = 4  # of fitting: what sticks out depends a little on the scale; the rest is under a page unit
 SPARE = 60.0  # [page units] of a label that the free edge of the page has room for
+MEASURES = ("given name", "arm name")  # roles of labels that room is made for
 LEAST_ROOM = 0.2  # of the rectangle that the frame itself keeps, however much sticks out
 
 
@@ -66,7 +67,7 @@ def _points(mark: Mark, camera: Camera) -> Points:
     if isinstance(mark, Arrow):
         return np.concatenate(arrows_on_page([mark], camera))
     if isinstance(mark, Label):
-        return _room(mark, camera) if mark.role == "given name" else np.zeros((0, 2))
+        return _room(mark, camera) if mark.role in MEASURES else np.zeros((0, 2))
     if isinstance(mark, Ring):
         points = np.array(mark.centre) + np.array([[-mark.radius], [mark.radius]])
     elif isinstance(mark, Stroke):

@@ -1,0 +1,152 @@
+"""Attitudes of arrows: each pulls away from its point or pushes up to it, so that none hides another.
+
+A force may be drawn anywhere on its line of action. Of the places where an arrow touches its point with
+its tail (a pull) or with its tip (a push), each takes the one where it lies on bare paper, clear of bodies
+and of the other arrows; where both lie along a rod it steps aside, next to the rod.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import product
+from typing import Literal
+
+import numpy as np
+
+from simlab.pictures.camera import Camera
+from simlab.pictures.marks import Name, Point, Points
+from simlab.pictures.members import ROD
+from simlab.pictures.obstacles import Floats, Segments
+
+Attitude = Literal["pull", "push"]
+
+# Sizes [page units]
+STEP = 8.0  # between samples along an arrow
+NEAR = 26.0  # around its own point an arrow may lie on anything
+CLEAR = 9.0  # of bare paper beside an arrow
+APART = 22.0  # between the lines of two arrows
+ASIDE = ROD / 2 + 17.0  # of an arrow that lies along a rod, from its point
+# Costs, in samples of an arrow that lie on something. A pull never looks like a push if it can be helped.
+UNUSUAL, STEPPED, HIDDEN, SECOND = 60.0, 7.0, 6.0, 0.5
+SWEEPS = 3  # times that an arrow may think again, once all others lie
+
+
+@dataclass(frozen=True, eq=False)
+class Shaft:
+    """An arrow: `way` is the unit vector along it in the frame, `long` its length [page units].
+
+    `force` [N] where it is drawn to scale, None where it is not.
+    """
+
+    name: Name
+    role: str
+    text: str
+    way: Points
+    long: float
+    force: Point | None = None
+
+
+@dataclass(frozen=True, eq=False)
+class Bundle:
+    """Arrows that touch one point [m] with their tails or their tips, together.
+
+    `usual`: how they would rather lie, if it matters; `gap` [page units] between the point and a tail, and
+    between the point and a tip; `over` says how much less it matters that they lie on the frame, 0 to 1.
+    """
+
+    at: Points
+    shafts: tuple[Shaft, ...]
+    usual: Attitude | None = None
+    gap: tuple[float, float] = (0.0, ROD / 2 + 3.0)
+    over: float = 1.0
+    may_step: bool = True
+
+
+@dataclass(frozen=True, eq=False)
+class Lie:
+    """How a bundle lies: its attitude, and how far its point is moved [page units], shape (2,)."""
+
+    attitude: Attitude
+    aside: Points
+
+    def ends(self, bundle: Bundle, shaft: Shaft, camera: Camera) -> tuple[Points, Points]:
+        """Tail and tip of one of its arrows on the page, shape (2,) each."""
+        way = shaft.way * (1, -1)
+        point = np.array(camera.point((float(bundle.at[0]), float(bundle.at[1])))) + self.aside
+        if self.attitude == "pull":
+            tail = point + way * bundle.gap[0]
+            return tail, tail + way * shaft.long
+        tip = point - way * bundle.gap[1]
+        return tip - way * shaft.long, tip
+
+
+def lies(bundles: Sequence[Bundle], taken: Segments, camera: Camera) -> list[Lie]:
+    """How each bundle lies; `taken` is what is drawn already."""
+    table = [[_Choice(bundle, lie, taken, camera) for lie in _ways_to_lie(bundle)] for bundle in bundles]
+    chosen = [min(choices, key=lambda choice: choice.cost) for choices in table]
+    for _ in range(SWEEPS):
+        for i, choices in enumerate(table):
+            others = [choice for j, choice in enumerate(chosen) if j != i]
+            costs = [c.cost + sum(c.meets(other) for other in others) for c in choices]
+            chosen[i] = choices[int(np.argmin(costs))]
+    return [choice.lie for choice in chosen]
+
+
+def _ways_to_lie(bundle: Bundle) -> list[Lie]:
+    first: tuple[Attitude, Attitude] = ("push", "pull") if bundle.usual == "push" else ("pull", "push")
+    x, y = bundle.shafts[0].way
+    across = np.array([y, x])  # the way turned by a right angle, on the page
+    steps = (0.0, ASIDE, -ASIDE) if bundle.may_step else (0.0,)
+    return [Lie(attitude, across * step) for step, attitude in product(steps, first)]
+
+
+class _Choice:
+    """One way in which a bundle may lie, sampled on the page."""
+
+    def __init__(self, bundle: Bundle, lie: Lie, taken: Segments, camera: Camera) -> None:
+        self.lie = lie
+        self.at = np.array(camera.point((float(bundle.at[0]), float(bundle.at[1]))))
+        rows = []
+        for shaft in bundle.shafts:
+            tail, tip = lie.ends(bundle, shaft, camera)
+            count = max(2, round(shaft.long / STEP) + 1)
+            rows.append(tail + np.linspace(0, 1, count)[:, None] * (tip - tail))
+        self.points = np.concatenate(rows)
+        self.low, self.high = self.points.min(axis=0) - APART, self.points.max(axis=0) + APART
+        self.met: dict[_Choice, float] = {}
+        far = np.hypot(*(self.points - self.at).T) > NEAR
+        hit = _gaps(self.points, taken) < CLEAR
+        self.cost = bundle.over * float(np.count_nonzero(hit & far))
+        if bundle.usual is not None and lie.attitude != bundle.usual:
+            self.cost += UNUSUAL
+        if bundle.usual is None and lie.attitude == "push":
+            self.cost += SECOND
+        if lie.aside.any():
+            self.cost += STEPPED
+
+    def meets(self, other: _Choice) -> float:
+        """What it costs that two bundles lie on one another."""
+        if other not in self.met:
+            self.met[other] = self._meets(other)
+        return self.met[other]
+
+    def _meets(self, other: _Choice) -> float:
+        if (self.low > other.high).any() or (other.low > self.high).any():
+            return 0.0
+        off = self.points[:, None] - other.points[None]
+        near = (off[..., 0] ** 2 + off[..., 1] ** 2).min(axis=1) < APART**2
+        if np.hypot(*(self.at - other.at)) < NEAR:
+            near &= np.hypot(*(self.points - self.at).T) > NEAR
+        return HIDDEN * float(np.count_nonzero(near))
+
+
+def _gaps(points: Points, taken: Segments) -> Floats:
+    """How far each point is from the nearest ink, shape (n,)."""
+    if not len(taken.a):
+        return np.full(len(points), np.inf)
+    way = taken.b - taken.a
+    size2 = np.maximum((way * way).sum(axis=1), 1e-12)
+    t = np.clip(((points[:, None] - taken.a) * way).sum(axis=2) / size2, 0, 1)
+    off = points[:, None] - taken.a - t[:, :, None] * way
+    return np.asarray((np.hypot(off[..., 0], off[..., 1]) - taken.half).min(axis=1))
