@@ -8,7 +8,7 @@ from typing import Annotated
 
 import typer
 
-from simlab.commands import check, demo, film, forces, picture, schema, watch
+from simlab.commands import check, demo, film, forces, picture, schema, sheet, watch, working
 from simlab.commands.edge import run
 
 app = typer.Typer(
@@ -20,7 +20,7 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
     context_settings={"help_option_names": ["-h", "--help"]},
 )
-for command in (check, forces, film, watch, picture, schema, demo):
+for command in (check, forces, working, film, watch, picture, sheet, schema, demo):
     app.command(name=command.__name__.rpartition(".")[2])(command.command)
 
 

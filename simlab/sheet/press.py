@@ -60,7 +60,11 @@ STYLE = r"""
 #let squares = tiling(size: (5mm, 5mm), rect(width: 5mm, height: 5mm, stroke: 0.3pt + luma(175)))
 #let ruled(lines, squared) = if squared {
   block(width: 100%, height: calc.ceil(lines * 8 / 5) * 5mm, fill: squares)
-} else { for k in range(lines) { row } }
+} else {
+  let first = calc.min(lines, 4)  // no heading stands over fewer
+  block(breakable: false, spacing: 0pt, for k in range(first) { row })
+  for k in range(lines - first) { row }
+}
 #let blanks(..labels) = block(above: 1.4em, below: 1.4em, {
   let texts = labels.pos()
   grid(columns: texts.enumerate().map(((k, _)) => if k == 0 { 2fr } else { 1fr }), column-gutter: 6mm,

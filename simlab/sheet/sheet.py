@@ -23,7 +23,7 @@ from simlab.sheet.plate import Plate
 
 Audience = Literal["pupils", "teacher", "both"]
 Ruling = Literal["ruled", "squared", "none"]
-BESIDE = 0.52  # of the width: a tall picture that takes no more stands beside the question
+BESIDE, TALL_BESIDE = 0.45, 0.52  # of the width: a picture that takes no more stands beside the question
 FOR_TEACHERS = "for the teacher"
 NAME, CLASS, DATE = ("Name",), ("Class",), ("Date",)
 
@@ -104,7 +104,8 @@ class Sheet:
 
     def _asked(self) -> Iterator[Part]:
         """The question with its picture: beside it, where that is tall and narrow."""
-        if self.given.share <= BESIDE and self.plates[self.given.name].is_tall:
+        most = TALL_BESIDE if self.plates[self.given.name].is_tall else BESIDE
+        if self.given.share <= most:
             yield Beside(tuple(self.question), self.given)
         else:
             yield from self.question

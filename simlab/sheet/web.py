@@ -52,6 +52,7 @@ td { border-bottom: 1px solid #d8d3dd; }
 .blanks > span { display: flex; flex: 1; align-items: baseline; gap: 0.5rem; white-space: nowrap; }
 .blanks > span:first-child { flex: 2; }
 .blanks > span::after { content: ""; flex: 1; border-bottom: 1px solid %(grey)s; }
+hr:nth-child(-n + 4) { break-after: avoid; }
 hr { border: 0; border-bottom: 1px solid #a59fac; height: 8mm; margin: 0; box-sizing: border-box; }
 .break { height: 0; margin: 4rem 0 3rem; border-top: 1px dashed %(grey)s; }
 @media (max-width: 38rem) {

@@ -1,0 +1,93 @@
+"""The diagrams of a sheet: the question's picture, and each part before it is solved, blank, and after."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from simlab.frame.model import Frame, Values
+from simlab.notation.page import Figure
+from simlab.pictures.isolated import after, before, blank, scale_of
+from simlab.pictures.picture import Picture, picture
+from simlab.results.statics import Findings
+from simlab.results.wording import capital
+from simlab.results.working import Part, Working
+from simlab.sheet.plate import Plate
+
+ALONE = "with the forces on it in the senses assumed; arrows not to scale"
+SOLVED = "with the forces on it as they came out, to scale"
+TO_FILL = "alone, without its forces"
+QUESTION = "question"
+
+
+class Diagrams:
+    """The pictures of one sheet by name, drawn as they are asked for."""
+
+    def __init__(self, findings: Findings) -> None:
+        self.findings = findings
+        self.plates: dict[str, Plate] = {}
+        self.shown: list[Part] = []
+
+    def question(self, frame: Frame) -> Figure:
+        """The frame as the question has it, with what is given."""
+        shown = picture(frame)
+        names = ", ".join(frame.bodies)
+        return self._placed(QUESTION, shown, f"The diagram of the question: {frame.title}, with {names}.")
+
+    def blanks(self, workings: Sequence[Working]) -> Iterator[Figure]:
+        """Every part of the workings once, for pupils to draw the forces on."""
+        for k, (part, working) in enumerate(_parts(workings), 1):
+            drawn = blank(working.statics.frame, self._values(working), part)
+            words = capital(part.words)
+            yield self._placed(f"blank-{k}", drawn, f"{words} {TO_FILL}.", words)
+
+    def before(self, working: Working) -> Iterator[Figure]:
+        """The parts of a working before it is solved, but for those that were shown for another one."""
+        frame, values = working.statics.frame, self._values(working)
+        for part in working.parts:
+            if any(_same(part, other) for other in self.shown):
+                continue
+            self.shown.append(part)
+            equations = [equation for equation in working.equations if _same(equation.part, part)]
+            drawn = before(frame, values, part, equations)
+            words = capital(part.words)
+            yield self._placed(f"before-{len(self.shown)}", drawn, f"{words}, {ALONE}.", words)
+
+    def after(self, workings: Sequence[Working]) -> Iterator[Figure]:
+        """Each part once, with the forces that were found, all of one scale."""
+        parts = _parts(workings, solved=True)
+        scales = [scale_of(self._values(w), [part], w.letters) for part, w in parts]
+        for k, (part, working) in enumerate(parts, 1):
+            drawn = after(working.statics.frame, self._values(working), part, working.letters, min(scales))
+            words = capital(part.words)
+            yield self._placed(f"after-{k}", drawn, f"{words}, {SOLVED}.", words)
+
+    def _values(self, working: Working) -> Values:
+        """The values at which a working's parts are drawn, letters that were to be found among them."""
+        statics = working.statics
+        found = {name: root.near(self.findings.frame) for name, root in statics.found.items()}
+        return {**self.findings.frame.shown, **statics.values, **found}
+
+    def _placed(self, name: str, drawn: Picture, alt: str, caption: str = "") -> Figure:
+        self.plates[name] = Plate.of(drawn)
+        return self.plates[name].figure(name, drawn.description or alt, caption)
+
+
+def _parts(workings: Sequence[Working], *, solved: bool = False) -> list[tuple[Part, Working]]:
+    """The parts of all workings, each once, with the first working that it is in, or is `solved` in."""
+    found: list[tuple[Part, Working]] = []
+    for working in workings:
+        for part in working.parts:
+            if (_is_solved(part, working) or not solved) and not any(
+                _same(part, other) for other, _ in found
+            ):
+                found.append((part, working))
+    return found
+
+
+def _is_solved(part: Part, working: Working) -> bool:
+    """Whether every force on a part was worked out."""
+    return all(action.letter is None or action.letter in working.letters for action in part.actions)
+
+
+def _same(one: Part, other: Part) -> bool:
+    return (one.bodies, one.pins) == (other.bodies, other.pins)
