@@ -12,11 +12,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from simlab.frame.model import Frame, Values
+from simlab.pictures.alone import SQUARE as SQUARE_PAGE
+from simlab.pictures.alone import drawing_of, finished, fit, lay, page_for, rays_of, rings
 from simlab.pictures.arcs import angle_arcs
 from simlab.pictures.camera import Camera, Page
 from simlab.pictures.clearings import Clearings
-from simlab.pictures.isolated import SQUARE as SQUARE_PAGE
-from simlab.pictures.isolated import drawing_of, finished, fit, lay, page_for, rays_of, rings
 from simlab.pictures.marks import Arrow, Label, Mark, Name, Points, Side, Stroke
 from simlab.pictures.obstacles import Boxes, Segments, boxes_hit, segments
 from simlab.pictures.palette import FORCE
@@ -25,6 +25,8 @@ from simlab.pictures.picture import Picture
 from simlab.pictures.seating import AIR
 from simlab.pictures.structure import sides_towards, structure
 from simlab.pictures.typeset import setting
+from simlab.results.conventions import HOUSE, Conventions
+from simlab.results.part_words import arms_in_words
 from simlab.results.wording import capital
 from simlab.results.working import Equation
 
@@ -43,14 +45,21 @@ CLEARANCE = 9.0  # [page units] from an arm to its words
 
 
 def arms(
-    frame: Frame, values: Values, equation: Equation, *, page: Page | None = None, description: str = ""
+    frame: Frame,
+    values: Values,
+    equation: Equation,
+    *,
+    page: Page | None = None,
+    description: str = "",
+    conventions: Conventions = HOUSE,
 ) -> Picture:
     """The part of a moment equation with its forces, the point ringed, and every arm with its length."""
-    drawing = drawing_of(frame, values, equation.part)
+    drawing = drawing_of(frame, values, equation.part, conventions)
     page = page or max(page_for(drawing), SQUARE_PAGE, key=lambda p: p.width)  # words need room beside
     camera = fit(drawing, page, lambda c: _marks(drawing, c, equation))
     title = f"{capital(equation.part.words)}: moments about {equation.about}"
-    return finished(list(_marks(drawing, camera, equation)), camera, page, title, description)
+    words = description or conventions.spoken(arms_in_words(values, equation))
+    return finished(list(_marks(drawing, camera, equation)), camera, page, title, words)
 
 
 def _marks(drawing: Drawing, camera: Camera, equation: Equation) -> Iterator[Mark]:

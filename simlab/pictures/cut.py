@@ -5,15 +5,12 @@ from __future__ import annotations
 from collections.abc import Collection
 from dataclasses import replace
 
-import numpy as np
-
-from simlab.frame.model import GROUND, Frame, Joint, Link, Name, Place
+from simlab.frame.model import GROUND, Frame, Joint, Name, Place
 from simlab.pictures.marks import Points
 from simlab.pictures.plan import Plan
+from simlab.results.cutting import is_light_rod, member_of, pulls, solid
 from simlab.results.forces import Key
 from simlab.results.working import Action, Part
-
-TWO = 2  # hinges of a light rod that only pulls or pushes
 
 
 def cut_out(frame: Frame, part: Part) -> Frame:
@@ -58,34 +55,15 @@ def _is_held(frame: Frame, part: Part, place: Place) -> bool:
     if place.body in part.bodies or place.body in part.pins:
         return True
     joint = frame.joints.get(place.body)
-    return joint is not None and _solid(frame, joint) in [[body] for body in part.bodies]
-
-
-def _solid(frame: Frame, joint: Joint) -> list[Name]:
-    """What turns on a pin, but for light rods: bodies, the ground."""
-    return [body for body in joint.bodies if body == GROUND or not is_light_rod(frame, body)]
-
-
-def is_light_rod(frame: Frame, name: Name) -> bool:
-    """Whether a body is a light rod that only pulls or pushes: two hinges, and nothing else on it."""
-    body = frame.bodies.get(name)
-    if body is None or not body.is_light:
-        return False
-    joints = [joint for joint in frame.joints.values() if name in joint.bodies]
-    places = [place for link in frame.links.values() for place in link.places]
-    places += [load.place for load in frame.loads.values()]
-    places += [contact.on for contact in frame.contacts.values()]
-    touched = any(contact.by == name for contact in frame.contacts.values())
-    loose = len(joints) == TWO and all(joint.kind == "pin" for joint in joints)
-    return loose and not touched and all(place.body != name for place in places)
+    return joint is not None and solid(frame, joint) in [[body] for body in part.bodies]
 
 
 def _light_rods_inside(frame: Frame, part: Part) -> list[Name]:
     """The light rods both of whose hinges belong to a part."""
 
     def holds(joint: Joint) -> bool:
-        solid = _solid(frame, joint)
-        return joint.name in part.pins or (bool(solid) and set(solid) <= set(part.bodies))
+        held = solid(frame, joint)
+        return joint.name in part.pins or (bool(held) and set(held) <= set(part.bodies))
 
     return [
         name
@@ -96,44 +74,6 @@ def _light_rods_inside(frame: Frame, part: Part) -> list[Name]:
     ]
 
 
-def member_of(frame: Frame, part: Part, action: Action) -> Name | None:
-    """The light member that an action comes from, if it does."""
-    what = action.what
-    names = (what.by, what.on) if isinstance(what, Key) else (what,)
-    return next(
-        (n for n in names if n in frame.links or (n not in part.bodies and is_light_rod(frame, n))), None
-    )
-
-
-def other_ends(frame: Frame, member: Name, at: Name | None) -> tuple[Name, ...]:
-    """The points to which a light member leads from a point of it."""
-    link = frame.links.get(member)
-    if link is None:
-        return tuple(j.point for j in frame.joints.values() if member in j.bodies and j.point != at)
-    points = [place.point for place in link.places]
-    return tuple(
-        points[j] for i, p in enumerate(points) if p == at for j in (i - 1, i + 1) if 0 <= j < len(points)
-    )
-
-
-def pulls(frame: Frame, member: Name, action: Action, way: Points, whole: Plan) -> bool:
-    """Whether an action of a light member along `way` pulls its part towards the member's other end."""
-    link: Link | None = frame.links.get(member)
-    if link is not None and link.kind in ("string", "elastic string"):
-        return True
-    at = np.array([part.number(whole.values) for part in action.at])
-    ends = [whole.points[point] for point in other_ends(frame, member, _point(frame, action))]
-    return not ends or bool((np.mean(ends, axis=0) - at) @ way >= 0)
-
-
-def _point(frame: Frame, action: Action) -> Name | None:
-    """The name of the point at which an action of a light member acts."""
-    if action.point is not None or not isinstance(action.what, Key):
-        return action.point
-    joint = frame.joints.get(action.what.at)
-    return None if joint is None else joint.point
-
-
 def role_of(frame: Frame, part: Part, action: Action, way: Points, whole: Plan) -> str:
     """The role of an action's arrow along `way`: that of a weight, a load, a tension ..."""
     key = action.what
@@ -142,7 +82,8 @@ def role_of(frame: Frame, part: Part, action: Action, way: Points, whole: Plan) 
     if load is not None:
         return "weight" if load.kind == "weight" else "load"
     if member is not None:
-        return "tension" if pulls(frame, member, action, way, whole) else "thrust"
+        along = float(way[0]), float(way[1])
+        return "tension" if pulls(frame, whole.values, member, action, along) else "thrust"
     if not isinstance(key, Key):
         return "weight" if key in frame.bodies else _between_bodies(frame, key)
     if key.by == GROUND or key.by in frame.supports or _is_grounded(frame, part, key):

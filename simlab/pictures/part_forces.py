@@ -25,6 +25,7 @@ from simlab.pictures.plan import Plan
 from simlab.pictures.spread import SMALL_ARROW
 from simlab.pictures.structure import HINGE, sides_towards
 from simlab.pictures.weights import foot_of
+from simlab.results.conventions import HOUSE, Conventions
 from simlab.results.forces import Key
 from simlab.results.wording import figures, needs_unit, reads_well, scaled, unit_of
 from simlab.results.working import Action, Letter, Part
@@ -42,6 +43,7 @@ class Drawing:
     part: Part
     plan: Plan
     whole: Plan
+    conventions: Conventions = HOUSE
 
     @property
     def frame(self) -> Frame:
@@ -210,13 +212,14 @@ def in_short(drawing: Drawing, value: Quantity) -> str:
     """The size of a force: exactly where that is short enough to stand beside an arrow, else in newtons."""
     number = value.number(drawing.whole.values)
     size = -value if number < 0 else value
-    if size.names and len(size.tex) <= LONGEST_TEX:
+    in_figures = drawing.conventions.exact == "figures"
+    if size.names and len(size.tex) <= LONGEST_TEX and not in_figures:
         unit = unit_of(size) if needs_unit(size, drawing.whole.values) else ""
         return exact(size, display="\\frac" in size.tex) + unit
     factor, unit = scaled(size, abs(number))
     if not size.names and reads_well(size) and size.decimal is not None and factor == 1:
         return f"{size.decimal}{unit}"
-    return f"{figures(abs(number) / factor)}{unit}"
+    return f"{figures(abs(number) / factor, drawing.conventions.figures_of(size.dim))}{unit}"
 
 
 # marks
