@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from simlab.commands.answers import is_asked
 from simlab.commands.closing import in_figures
 from simlab.frame.quantity import Quantity
-from simlab.lesson.amounts import opposite
-from simlab.notation.page import Maths, Part, Sentence, Table, line
+from simlab.lesson.amounts import exactly, opposite
+from simlab.notation.page import Part, Sentence, Table, line
 from simlab.results import Comparison, Key, Reading, Row, Statics
 from simlab.results.wording import NOTHING, figures, in_words, member_force, scaled, sense, sides
 
@@ -68,4 +68,4 @@ def _row(statics: Statics, row: Row) -> tuple[Sentence, ...]:
     exact = exact if sign > 0 else opposite(exact)
     scale, unit = scaled(exact, row.left)
     values = (f"{figures(abs(v) / scale)}{unit}" for v in (row.left, row.right))
-    return ((what,), (way,), (Maths(exact.expr),), *((value,) for value in values))
+    return ((what,), (way,), tuple(exactly(exact, statics.values)), *((value,) for value in values))

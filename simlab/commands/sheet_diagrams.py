@@ -9,9 +9,9 @@ from simlab.notation.page import Figure
 from simlab.pictures.isolated import after, before, blank, scale_of
 from simlab.pictures.picture import Picture, picture
 from simlab.results.statics import Findings
-from simlab.results.wording import capital
+from simlab.results.wording import capital, spaced
 from simlab.results.working import Part, Working
-from simlab.sheet.plate import Plate
+from simlab.sheet.plate import PER_UNIT, PER_UNIT_OF_PART, Plate
 
 ALONE = "with the forces on it in the senses assumed; arrows not to scale"
 SOLVED = "with the forces on it as they came out, to scale"
@@ -29,9 +29,7 @@ class Diagrams:
 
     def question(self, frame: Frame) -> Figure:
         """The frame as the question has it, with what is given."""
-        shown = picture(frame)
-        names = ", ".join(frame.bodies)
-        return self._placed(QUESTION, shown, f"The diagram of the question: {frame.title}, with {names}.")
+        return self._placed(QUESTION, picture(frame), f"{frame.title}: {'; '.join(_seen(frame))}.")
 
     def blanks(self, workings: Sequence[Working]) -> Iterator[Figure]:
         """Every part of the workings once, for pupils to draw the forces on."""
@@ -68,8 +66,22 @@ class Diagrams:
         return {**self.findings.frame.shown, **statics.values, **found}
 
     def _placed(self, name: str, drawn: Picture, alt: str, caption: str = "") -> Figure:
-        self.plates[name] = Plate.of(drawn)
+        per_unit = PER_UNIT if name == QUESTION else PER_UNIT_OF_PART
+        self.plates[name] = Plate.of(drawn, per_unit)
         return self.plates[name].figure(name, drawn.description or alt, caption)
+
+
+def _seen(frame: Frame) -> Iterator[str]:
+    """What a picture of a frame shows: bodies, light members, supports, loads, each with its points."""
+    for body in frame.bodies.values():
+        what = "rod" if body.kind == "rod" else spaced(body.name)
+        yield f"{what} {body.name}" if what == "rod" else f"{what} with the points {', '.join(body.points)}"
+    for link in frame.links.values():
+        yield f"{spaced(link.name)} between {link.ends[0].point} and {link.ends[1].point}"
+    for support in frame.supports.values():
+        yield f"{spaced(support.name)} at {' and '.join(support.points)}"
+    for load in frame.loads.values():
+        yield f"{spaced(load.name)} at {load.place.point}"
 
 
 def _parts(workings: Sequence[Working], *, solved: bool = False) -> list[tuple[Part, Working]]:

@@ -28,6 +28,7 @@ from simlab.notation.signs import in_mathml, mathml_signs
 
 LINE = 8  # [mm] between the lines of ruled paper
 SQUARE = 18.9  # [px] of squared paper: 5 mm
+_OWN_BLOCK = "display: inline-block; max-width: 100%; overflow-x: auto; vertical-align: top"
 Pictures = Mapping[str, str]  # name of a picture -> SVG document
 
 
@@ -149,8 +150,11 @@ def _table(table: Table) -> Iterator[str]:
 
 
 def _equations(formulas: Sequence[Formula]) -> Iterator[str]:
-    """One table: left sides, equals signs and right sides, numbers and notes."""
-    yield '<div class="equations">'
+    """One table: left sides, equals signs and right sides, numbers and notes.
+
+    In a block of its own: browsers line up the baselines of a table that may be broken on screen only.
+    """
+    yield f'<div class="equations" style="{_OWN_BLOCK}">'
     yield '<table role="presentation">'
     for row in rows(formulas):
         relation = mathml_signs(row.relation) if row.relation else '<mspace width="2em"/>'

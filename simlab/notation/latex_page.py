@@ -34,6 +34,11 @@ _HEAD = r"""\documentclass[11pt,a4paper]{article}
 \setlength{\parindent}{0pt}
 \setlength{\parskip}{0.6ex plus 0.4ex}
 \allowdisplaybreaks
+\renewcommand{\arraystretch}{1.5}
+\makeatletter  % headings on lines of their own
+\renewcommand{\paragraph}{\@startsection{paragraph}{4}{0pt}{2.4ex plus 1ex}{1ex}{\large\bfseries}}
+\renewcommand{\subparagraph}{\@startsection{subparagraph}{5}{0pt}{2ex plus 1ex}{0.8ex}{\bfseries}}
+\makeatother
 \begin{document}"""
 
 

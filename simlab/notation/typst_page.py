@@ -1,13 +1,14 @@
 """A page for typst: markup that calls functions, which a document defines as it likes.
 
 step(number, body), indented(body), labelled(label, body), small(body), equations(body),
-maths(alt, it, tall: false), drawn(name, alt, caption, share), beside(left, right, share),
+maths(alt, it, tall: false), drawn(name, alt, caption, share), in-rows(body), beside(left, right, share),
 values(columns, sides, ..cells), ruled(lines, squared), blanks(..labels), new-sheet
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from typing import Literal
 
 from simlab.notation.formulas import rows
 from simlab.notation.parts import (
@@ -31,27 +32,35 @@ from simlab.notation.typst import quoted
 
 
 def in_typst_page(page: Page) -> Iterator[str]:
-    """The blocks of a page; a numbered step is one call with all that belongs to it."""
-    step: list[str] = []
-    number = ""
-    for part, within in blocks(page):
-        is_first = isinstance(part, Line) and part.number is not None
-        if step and (is_first or not within):
-            yield _step(number, step)
-            step = []
-        if isinstance(part, Line) and part.number is not None:
-            number = f"{part.number}."
-        if within:
-            step.append(_block(part, within))
+    """The blocks of a page; a numbered step with all that belongs to it is one, and a row of pictures."""
+    for kind, parts in _gathered(page):
+        texts = [_block(part, kind == "step").strip() for part in parts]
+        first = parts[0]
+        if isinstance(first, Line) and first.number is not None:
+            inside = "\n\n".join(texts)
+            yield f"#step([{first.number}\\.], [{inside}])\n"
+        elif kind == "row":
+            inside = "\n".join(texts)
+            yield f"#in-rows([\n{inside}\n])\n"
         else:
-            yield _block(part, within)
-    if step:
-        yield _step(number, step)
+            yield f"{texts[0]}\n"
 
 
-def _step(number: str, texts: Sequence[str]) -> str:
-    inside = "\n\n".join(text.strip() for text in texts)
-    return f"#step([{_words(number)}], [{inside}])\n"
+def _gathered(page: Page) -> Iterator[tuple[Literal["step", "row", "alone"], list[Block]]]:
+    """The parts of each step together, pictures that may stand side by side together, others alone."""
+    kind: Literal["step", "row", "alone"] = "alone"
+    now: list[Block] = []
+    for part, within in blocks(page):
+        begins = isinstance(part, Line) and part.number is not None
+        is_in_row = isinstance(part, Figure) and part.share < 1
+        of: Literal["step", "row", "alone"] = "step" if within else "row" if is_in_row else "alone"
+        if now and (begins or of != kind or of == "alone"):
+            yield kind, now
+            now = []
+        kind = of
+        now.append(part)
+    if now:
+        yield kind, now
 
 
 def _block(part: Block, within: bool) -> str:
@@ -61,7 +70,7 @@ def _block(part: Block, within: bool) -> str:
         case Line():
             return _line(part, within)
         case Figure():
-            return f"#{_figure(part)}" + ("" if part.share < 1 else "\n")
+            return f"#{_figure(part)}\n"
         case Beside():
             left = "\n\n".join(in_typst_page(part.parts))
             return f"#beside([\n{left}\n], {_figure(part.figure, 1)}, {part.figure.share:g})\n"

@@ -13,6 +13,11 @@ from simlab.pictures.picture import Picture
 
 TEXT_WIDTH = 170.0  # [mm] of the words on A4, between margins of 20 mm
 PER_UNIT = 0.09  # [mm] of a page unit on paper: a name 44 units high is of 11 point type
+PER_UNIT_OF_PART = 0.076  # and of 9.5 point type on the diagrams of parts
+HALF, NEARLY_HALF = (
+    0.49,
+    0.57,
+)  # of the width: what is little wider than half is made to have room beside it
 LOOK = 540  # [px] high, to see where something is drawn
 AIR = 6  # [px] left around it
 FAINT = 6  # of 255: less than this from the paper is paper
@@ -30,11 +35,12 @@ class Plate:
     is_tall: bool
 
     @classmethod
-    def of(cls, picture: Picture) -> Plate:
-        """A picture without its empty edges, all of the same scale on one sheet."""
+    def of(cls, picture: Picture, per_unit: float = PER_UNIT) -> Plate:
+        """A picture without its empty edges, all of a kind of the same scale on one sheet."""
         left, top, right, bottom = _drawn(picture)
         wide, high = (right - left) * picture.page.width, (bottom - top) * picture.page.height
-        share = min(1.0, wide * PER_UNIT / TEXT_WIDTH)
+        share = min(1.0, wide * per_unit / TEXT_WIDTH)
+        share = HALF if HALF < share < NEARLY_HALF else share
         return cls(_cut(picture.svg(), (left, top, right, bottom)), share, high > wide)
 
     def figure(self, name: str, alt: str, caption: str = "") -> Figure:

@@ -54,6 +54,7 @@ STYLE = r"""
 #let drawn(name, alt, caption, share) = box(width: share * 100%, inset: (right: 3mm, y: 1mm), figure(
   image(bytes(sys.inputs.at(name)), format: "svg", alt: alt, width: 100%),
   caption: caption, numbering: none, kind: "picture", supplement: none))
+#let in-rows(body) = { set text(costs: (orphan: 0%, widow: 0%)); body }  // a row may stand on any page
 #let beside(left, right, share) = grid(columns: (1fr, share * 100%), column-gutter: 7mm, left, right)
 #let row = block(height: 8mm, width: 100%, spacing: 0pt, breakable: false,
   stroke: (bottom: 0.4pt + luma(160)))

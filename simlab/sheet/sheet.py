@@ -76,6 +76,7 @@ class Sheet:
         yield Heading(self.title, 1)
         yield Blanks((NAME, CLASS, DATE))
         yield from self._asked()
+        yield self._foot()  # here, where it does not need a sheet of its own
         if self.task.diagrams:
             yield Heading("Draw every force")
             yield from self.task.diagrams
@@ -85,7 +86,6 @@ class Sheet:
         if self.task.answers:
             yield Heading("Answers")
             yield from (Blanks((answer,)) for answer in self.task.answers)
-        yield from self._foot()
 
     def _for_teachers(self, *, with_question: bool) -> Iterator[Part]:
         yield Heading(f"{self.title}: {FOR_TEACHERS}", 1)
@@ -100,7 +100,7 @@ class Sheet:
             if page:
                 yield Heading(heading)
                 yield from page
-        yield from self._foot()
+        yield self._foot()
 
     def _asked(self) -> Iterator[Part]:
         """The question with its picture: beside it, where that is tall and narrow."""
@@ -111,5 +111,5 @@ class Sheet:
             yield from self.question
             yield self.given
 
-    def _foot(self) -> Iterator[Part]:
-        yield line(f"{self.caution} Question: {self.source}.", small=True)
+    def _foot(self) -> Line:
+        return line(f"{self.caution} Question: {self.source}.", small=True)

@@ -27,7 +27,7 @@ h2 { font-size: 1.25rem; line-height: 1.3; margin: 2rem 0 0.6rem; }
 h3 { font-size: 1.05rem; margin: 1.4rem 0 0.4rem; }
 p { margin: 0.55rem 0; }
 .indented { margin-left: 1.6rem; }
-.small { font-size: 0.8rem; color: %(grey)s; margin-top: 2rem; }
+.small { font-size: 0.8rem; color: %(grey)s; margin-top: 1.2rem; }
 .beside { display: flex; gap: 1.5rem; align-items: flex-start; }
 .beside > div { flex: 1 1 0; min-width: 0; }
 figure { display: inline-block; box-sizing: border-box; vertical-align: bottom; margin: 0.6rem 0;
@@ -38,7 +38,7 @@ figcaption { font-size: 0.9rem; margin-top: 0.3rem; }
 ol { margin: 0; padding-left: 2.2rem; }
 li { margin: 0.5rem 0; }
 li::marker { color: %(grey)s; }
-.equations { overflow-x: auto; margin: 0.5rem 0 0.5rem 1.2rem; }
+.equations { margin: 0.5rem 0 0.5rem 1.2rem; }
 .equations td { padding: 0.3rem 0; border: 0; }
 .equations td + td { padding-left: 0.25rem; }
 .equations td + td + td { padding-left: 2rem; color: %(grey)s; }
@@ -63,11 +63,11 @@ hr { border: 0; border-bottom: 1px solid #a59fac; height: 8mm; margin: 0; box-si
 }
 @media print {
   :root { font-size: 11.5pt; }
-  main { max-width: none; padding: 0; }
+  main { max-width: none; padding: 0; orphans: 1; widows: 1; }
   h1, h2, h3, thead { break-after: avoid; }
   h2 { margin-top: 1.3rem; }
   li, figure, tr, .equations, .beside, .blanks, svg.space { break-inside: avoid; }
-  .equations, .wide { overflow: visible; }
+  .wide { overflow: visible; }
   p { orphans: 3; widows: 3; }
   .break { break-before: page; border: 0; margin: 0; }
 }
