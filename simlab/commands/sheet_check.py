@@ -10,15 +10,18 @@ from simlab.frame.quantity import Quantity
 from simlab.lesson.amounts import exactly, opposite
 from simlab.notation.page import Part, Sentence, Table, line
 from simlab.results import Comparison, Key, Reading, Row, Statics
+from simlab.results.conventions import Conventions
 from simlab.results.wording import NOTHING, figures, in_words, member_force, scaled, sense, sides
 
 MODEL = "That bears out the algebra, not the model."
 MOST = 12  # rows, where nothing that is asked can be set beside the simulation
 HEADINGS = ("force", "acting", "exact", "value", "simulated")
-FORCE = Quantity.of(1)
+RIGHT = (3, 4)
 
 
-def checked(statics: Statics, comparison: Comparison, reading: Reading) -> Iterator[Part]:
+def checked(
+    statics: Statics, comparison: Comparison, reading: Reading, conventions: Conventions
+) -> Iterator[Part]:
     """The two roads side by side where they can be compared; else the sentence that says why not."""
     if comparison.agreement != "agree" or not comparison.rows:
         words = comparison.advice if comparison.advice != statics.advice else reading.advice
@@ -28,9 +31,11 @@ def checked(statics: Statics, comparison: Comparison, reading: Reading) -> Itera
     rows = [row for row in comparison.rows if _is_asked(statics, row)]
     if not rows:
         rows = [row for row in comparison.rows if row.component != "balance"][:MOST]
-    told = [_row(statics, row) for row in rows if abs(row.left) > NOTHING * row.scale]
+    told = [_row(statics, row, conventions) for row in rows if abs(row.left) > NOTHING * row.scale]
     if told:
-        yield Table(HEADINGS, tuple(told), right=(3, 4))
+        yield (
+            _without_exact(told) if conventions.exact == "figures" else Table(HEADINGS, tuple(told), RIGHT)
+        )
     count = sum(row.component != "balance" for row in comparison.rows)
     yield line(
         f"All {count} components of all forces were compared. "
@@ -46,7 +51,14 @@ def _is_asked(statics: Statics, row: Row) -> bool:
     return any(asked.at == row.what for asked in statics.frame.asked)
 
 
-def _row(statics: Statics, row: Row) -> tuple[Sentence, ...]:
+def _without_exact(rows: list[tuple[Sentence, ...]]) -> Table:
+    """The same for a class that writes values alone."""
+    kept = [k for k, heading in enumerate(HEADINGS) if heading != "exact"]
+    cells = tuple(tuple(row[k] for k in kept) for row in rows)
+    return Table(tuple(HEADINGS[k] for k in kept), cells, tuple(kept.index(k) for k in RIGHT))
+
+
+def _row(statics: Statics, row: Row, conventions: Conventions) -> tuple[Sentence, ...]:
     """Which force, which way, exactly, in figures, as simulated; never a bare negative number."""
     frame, to = statics.frame, sides(statics.frame)
     sign = 1 if row.left > 0 else -1
@@ -67,5 +79,6 @@ def _row(statics: Statics, row: Row) -> tuple[Sentence, ...]:
     exact = row.exact if row.exact is not None else Quantity.zero()
     exact = exact if sign > 0 else opposite(exact)
     scale, unit = scaled(exact, row.left)
-    values = (f"{figures(abs(v) / scale)}{unit}" for v in (row.left, row.right))
+    digits = conventions.figures_of(exact.dim)
+    values = (f"{figures(abs(v) / scale, digits)}{unit}" for v in (row.left, row.right))
     return ((what,), (way,), tuple(exactly(exact, statics.values)), *((value,) for value in values))

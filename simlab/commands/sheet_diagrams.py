@@ -8,35 +8,34 @@ from simlab.frame.model import Frame, Values
 from simlab.notation.page import Figure
 from simlab.pictures.isolated import after, before, blank, scale_of
 from simlab.pictures.picture import Picture, picture
+from simlab.results.conventions import Conventions
 from simlab.results.statics import Findings
-from simlab.results.wording import capital, spaced
+from simlab.results.wording import spaced
 from simlab.results.working import Part, Working
 from simlab.sheet.plate import PER_UNIT, PER_UNIT_OF_PART, Plate
 
-ALONE = "with the forces on it in the senses assumed; arrows not to scale"
-SOLVED = "with the forces on it as they came out, to scale"
-TO_FILL = "alone, without its forces"
 QUESTION = "question"
 
 
 class Diagrams:
     """The pictures of one sheet by name, drawn as they are asked for."""
 
-    def __init__(self, findings: Findings) -> None:
+    def __init__(self, findings: Findings, conventions: Conventions) -> None:
         self.findings = findings
+        self.conventions = conventions
         self.plates: dict[str, Plate] = {}
         self.shown: list[Part] = []
 
     def question(self, frame: Frame) -> Figure:
         """The frame as the question has it, with what is given."""
-        return self._placed(QUESTION, picture(frame), f"{frame.title}: {'; '.join(_seen(frame))}.")
+        self.plates[QUESTION] = Plate.of(picture(frame), PER_UNIT)
+        return self.plates[QUESTION].figure(QUESTION, f"{frame.title}: {'; '.join(_seen(frame))}.")
 
     def blanks(self, workings: Sequence[Working]) -> Iterator[Figure]:
         """Every part of the workings once, for pupils to draw the forces on."""
         for k, (part, working) in enumerate(_parts(workings), 1):
-            drawn = blank(working.statics.frame, self._values(working), part)
-            words = capital(part.words)
-            yield self._placed(f"blank-{k}", drawn, f"{words} {TO_FILL}.", words)
+            drawn = blank(working.statics.frame, self._values(working), part, conventions=self.conventions)
+            yield self._placed(f"blank-{k}", drawn)
 
     def before(self, working: Working) -> Iterator[Figure]:
         """The parts of a working before it is solved, but for those that were shown for another one."""
@@ -46,18 +45,17 @@ class Diagrams:
                 continue
             self.shown.append(part)
             equations = [equation for equation in working.equations if _same(equation.part, part)]
-            drawn = before(frame, values, part, equations)
-            words = capital(part.words)
-            yield self._placed(f"before-{len(self.shown)}", drawn, f"{words}, {ALONE}.", words)
+            drawn = before(frame, values, part, equations, conventions=self.conventions)
+            yield self._placed(f"before-{len(self.shown)}", drawn)
 
     def after(self, workings: Sequence[Working]) -> Iterator[Figure]:
         """Each part once, with the forces that were found, all of one scale."""
         parts = _parts(workings, solved=True)
         scales = [scale_of(self._values(w), [part], w.letters) for part, w in parts]
         for k, (part, working) in enumerate(parts, 1):
-            drawn = after(working.statics.frame, self._values(working), part, working.letters, min(scales))
-            words = capital(part.words)
-            yield self._placed(f"after-{k}", drawn, f"{words}, {SOLVED}.", words)
+            frame, values = working.statics.frame, self._values(working)
+            drawn = after(frame, values, part, working.letters, min(scales), conventions=self.conventions)
+            yield self._placed(f"after-{k}", drawn)
 
     def _values(self, working: Working) -> Values:
         """The values at which a working's parts are drawn, letters that were to be found among them."""
@@ -65,10 +63,10 @@ class Diagrams:
         found = {name: root.near(self.findings.frame) for name, root in statics.found.items()}
         return {**self.findings.frame.shown, **statics.values, **found}
 
-    def _placed(self, name: str, drawn: Picture, alt: str, caption: str = "") -> Figure:
-        per_unit = PER_UNIT if name == QUESTION else PER_UNIT_OF_PART
-        self.plates[name] = Plate.of(drawn, per_unit)
-        return self.plates[name].figure(name, drawn.description or alt, caption)
+    def _placed(self, name: str, drawn: Picture) -> Figure:
+        """A picture of a part, its title below it."""
+        self.plates[name] = Plate.of(drawn, PER_UNIT_OF_PART)
+        return self.plates[name].figure(name, drawn.description, drawn.title)
 
 
 def _seen(frame: Frame) -> Iterator[str]:

@@ -46,7 +46,7 @@ def sheet_of(findings: Findings, conventions: Conventions, text: str) -> Sheet:
     frame = findings.frame
     states = [state for state in findings.shapes if state.rests]
     workings = _workings(findings)
-    diagrams = Diagrams(findings)
+    diagrams = Diagrams(findings, conventions)
     drawn = drawn_as_asked(findings) if findings.shapes else frame
     (given,) = worded([diagrams.question(drawn)], conventions.spoken)
     blanks = diagrams.blanks(workings)
@@ -66,7 +66,7 @@ def sheet_of(findings: Findings, conventions: Conventions, text: str) -> Sheet:
         values=values_in_words(frame, frame.shown),
         answers=spoken(_answers(findings, conventions)),
         solution=spoken(_solution(states, workings, diagrams, conventions)),
-        check=spoken(_check(states)),
+        check=spoken(_check(states, conventions)),
         remarks=spoken(_remarks(findings, states, conventions, text)),
         caution=f"{CAUTION} {CODES}",
         source=frame.source,
@@ -139,11 +139,11 @@ def _solution(
         yield from found
 
 
-def _check(states: Sequence[Statics]) -> Iterator[Part]:
+def _check(states: Sequence[Statics], conventions: Conventions) -> Iterator[Part]:
     """The simulation beside statics, in each shape in which the frame rests."""
     for state in states:
         reading = settle(state.frame)
-        yield from checked(state, compare(state, reading), reading)
+        yield from checked(state, compare(state, reading), reading, conventions)
 
 
 def _remarks(
