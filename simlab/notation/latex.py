@@ -21,10 +21,12 @@ def latex(expr: Any, *, angle: bool = False, factor: bool = False) -> str:
     >>> print(latex(5 * w * sp.tan(u) ** 2 / 2))
     \frac{5W\tan^{2}\theta}{2}
     """
-    return _Latex().write(expr, angle=angle, factor=factor)
+    return Latex().write(expr, angle=angle, factor=factor)
 
 
-class _Latex(Notation):
+class Latex(Notation):
+    """Writes by the rules of LaTeX."""
+
     minus = "-"
     pi = r"\pi"
 
