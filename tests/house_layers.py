@@ -34,7 +34,7 @@ LAYERS: dict[str, tuple[set[str], set[str]]] = {
         {"notation", "frame", "results", "pictures", "sheet", "errors"},
         {"numpy", "typst"},
     ),
-    "film": ({"frame", "results", "pictures", "film", "errors"}, {"numpy", "av"}),
+    "film": ({"notation", "frame", "results", "pictures", "film", "errors"}, {"numpy", "av"}),
     "window": (
         {"frame", "results", "pictures", "window", "errors", "simulation.stage"},
         {"numpy", "pygame"},
