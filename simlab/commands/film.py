@@ -49,6 +49,13 @@ Still = Annotated[
 ]
 
 
+WithWorking = Annotated[
+    bool,
+    typer.Option("--working/--no-working", help="With the worked solution of the first thing asked."),
+]
+Chain = Annotated[int, typer.Option("--working-chain", min=1, help="The second or third best way to it.")]
+
+
 @guarded
 def command(
     scene: Scene,
@@ -56,12 +63,17 @@ def command(
     changes: Set = None,
     still: Still = None,
     class_file: ClassFile = None,
+    working: WithWorking = True,
+    chain: Chain = 1,
 ) -> int:
-    """Record a film: the question, gravity let on, the forces, the brace taken away, both answers."""
+    """Record a film: question, gravity, forces, the working, the brace taken away, both answers."""
     conventions = class_at(class_file)
+    if not working and chain > 1:
+        raise BadInput("--working-chain says which working is shown; leave it out with --no-working")
+    chosen = chain if working else None
     if still is None:
-        return record(scene, output, changes, conventions)
-    return one_picture(scene, output, changes, still, conventions)
+        return record(scene, output, changes, conventions, chosen)
+    return one_picture(scene, output, changes, still, conventions, chosen)
 
 
 def film(
@@ -69,14 +81,15 @@ def film(
     output: str | Path,
     values: Mapping[str, str] | None = None,
     conventions: Conventions | None = None,
+    working: bool = True,
 ) -> Path:
     """Record the film of a scene file as `output` (.mp4), at other `values` if given ({"alpha": "50 deg"}).
 
-    conventions : of the class that sees it
+    conventions : of the class that sees it; working : whether the worked solution is shown
     Raises BadInput for a scene or a file that cannot be used. The film is there whole, or not at all.
     """
     changes = [f"{name}={value}" for name, value in (values or {}).items()]
-    record(Path(scene), Path(output), changes, conventions)
+    record(Path(scene), Path(output), changes, conventions, 1 if working else None)
     return Path(output)
 
 
@@ -85,8 +98,12 @@ def record(
     output: Path | None,
     changes: list[str] | None = None,
     conventions: Conventions | None = None,
+    chain: int | None = 1,
 ) -> int:
-    """Tell a scene's story and record it; the film is there whole, or not at all."""
+    """Tell a scene's story and record it; the film is there whole, or not at all.
+
+    chain : which of its workings is shown, the best being the first; None for none
+    """
     from simlab.film.recorder import check_place, write_film
     from simlab.film.story import CAUTION
     from simlab.film.storyboard import Storyboard
@@ -96,7 +113,7 @@ def record(
     check_place(output)
     findings = first(frame)
     with _progress() as progress:
-        story, comparison, reading = tell(findings, progress, conventions)
+        story, comparison, reading = tell(findings, progress, conventions, chain)
         board = Storyboard(story)
         task = progress.add_task("drawing and recording", total=len(board))
         write_film(
@@ -123,6 +140,7 @@ def one_picture(
     changes: list[str] | None,
     time: float,
     conventions: Conventions | None = None,
+    chain: int | None = 1,
 ) -> int:
     """Write one picture of a scene's film, as a .png file."""
     from simlab.film.storyboard import Storyboard
@@ -133,7 +151,7 @@ def one_picture(
     if not isfinite(time):
         raise BadInput(f"--still {time}: give the time of the picture in seconds, for example --still 25.")
     with _progress() as progress:
-        story, _, reading = tell(first(frame), progress, conventions)
+        story, _, reading = tell(first(frame), progress, conventions, chain)
         board = Storyboard(story)
         if not 0 <= time <= len(board) / board.rate:
             raise BadInput(f"--still {time:g}: the film lasts from 0 to {len(board) / board.rate:.1f} s.")
@@ -159,10 +177,14 @@ def _place(output: Path | None, frame: Frame, kind: str) -> Path:
 
 
 def tell(
-    findings: Findings, progress: Progress, conventions: Conventions | None = None
+    findings: Findings,
+    progress: Progress,
+    conventions: Conventions | None = None,
+    chain: int | None = None,
 ) -> tuple[Story, Comparison, Reading]:
-    """Both roads, the showing and the release of a frame in the first shape found, as a story."""
+    """Both roads, the showing, the release, the working of a frame in its first shape, as a story."""
     from simlab.commands.closing import closing_answers, in_figures
+    from simlab.commands.film_working import told_working
     from simlab.comparison import compare
     from simlab.film.story import Story
     from simlab.simulation.release import hang, release
@@ -182,6 +204,10 @@ def tell(
         task = progress.add_task(f"taking the {frame.brace} away", total=1.0)
         falling = release(frame, progress=lambda share: progress.update(task, completed=share))
     sound = comparison.agreement == "agree" and statics.verdict == "determined"
+    worked = None
+    if sound and chain is not None:
+        progress.add_task("working it out", total=None)
+        worked = told_working(statics, own, chain)
     story = Story(
         frame,
         frame.shown,
@@ -195,6 +221,7 @@ def tell(
         in_figures(frame, comparison.largest) if sound else comparison.advice,
         drawn_as_asked(findings),
         own,
+        worked,
     )
     return story, comparison, reading
 

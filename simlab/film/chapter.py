@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from math import cos, inf, pi
+from types import MappingProxyType
 
 from simlab.film.stage_set import StageSet
 from simlab.pictures.camera import Camera, Rect
@@ -21,11 +22,15 @@ def eased(share: float) -> float:
 
 
 class Chapter:
-    """A chapter: `seconds` long, its `lines` of words, and its marks at any time of it."""
+    """A chapter: `seconds` long, its `lines` of words, and its marks at any time of it.
+
+    `plain` gives the words of lines that have mathematics in them as plain text, for the captions' track.
+    """
 
     title = ""
     seconds = 0.0
     lines: Sequence[Line] = ()
+    plain: Mapping[str, str] = MappingProxyType({})
 
     def __init__(self, stage: StageSet) -> None:
         self.stage = stage

@@ -8,6 +8,7 @@ from simlab.errors import SimlabFault
 from simlab.film.captions import Caption
 from simlab.film.chapter import Chapter
 from simlab.film.chapters import Assembly, Closing, Gravity, Question
+from simlab.film.explained import explained
 from simlab.film.fall import Fall, Marked
 from simlab.film.recorder import RATE, SIZE
 from simlab.film.stage_set import StageSet
@@ -31,6 +32,8 @@ class Storyboard:
         self.page = Page.of(*size)
         stage = StageSet(story, self.page, rate)
         self.parts: list[Chapter] = [Question(stage), Assembly(stage), Gravity(stage)]
+        if story.working is not None:
+            self.parts += explained(stage, story.working)
         if story.falling is not None:
             self.parts += [Marked(stage), Fall(stage)]
         self.parts.append(Closing(stage))
@@ -49,7 +52,7 @@ class Storyboard:
         for part, start, count in zip(self.parts[1:], starts[1:], self.counts[1:], strict=True):
             ends = [*(time for time, _ in part.lines[1:]), count / self.rate]
             for (time, words), end in zip(part.lines, ends, strict=True):
-                yield Caption(start + time, start + end, story.spoken(words))
+                yield Caption(start + time, start + end, story.spoken(part.plain.get(words, words)))
 
     def still(self, time: float) -> Pixels:
         """The one picture at a time of the film [s]; at the ends, the first and the last.

@@ -131,6 +131,7 @@ def caption(text: str, page: Page, opacity: float = 1.0) -> list[Mark]:
     width = page.width - 2 * MARGIN
     while size > SMALL and setting(text, size, width, "centre").height > BAND - 24:
         size -= 1
+    width = balanced(text, size, width)
     box = setting(text, size, width, "centre").box
     many = box[3] - box[1] > LEADING * size
     middle = top + BAND / 2
@@ -151,6 +152,21 @@ def caption(text: str, page: Page, opacity: float = 1.0) -> list[Mark]:
             opacity=opacity,
         ),
     ]
+
+
+def balanced(text: str, size: float, width: float) -> float:
+    """The least width, in twentieths, in which a text is no higher: its lines are then about as long."""
+    high = setting(text, size, width, "centre").height
+    narrower = [width * k / 20 for k in range(11, 20)]
+    return next((w for w in narrower if setting(text, size, w, "centre").height <= high + TALLER), width)
+
+
+TALLER = 0.4  # [page units]
+
+
+def fits_caption(text: str, page: Page) -> bool:
+    """Whether a text stands in the caption band in type that can be read."""
+    return setting(text, SMALL, page.width - 2 * MARGIN, "centre").height <= BAND - 24
 
 
 def gravity_bar(share: float, at: Point, words: str = "gravity") -> list[Mark]:

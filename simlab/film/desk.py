@@ -1,0 +1,39 @@
+"""The desk: where in the picture the parts, the equations and the whole frame have their places."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from simlab.film.bench import Bench
+from simlab.film.stage_set import StageSet
+from simlab.film.told import ToldWorking
+from simlab.pictures.camera import Rect
+from simlab.pictures.cards import BAND
+from simlab.pictures.isolated import scale_of
+from simlab.results.working import Equation, Part
+
+EDGE = 48.0  # [page units] from the edges of the page and of the caption band
+SPLIT = 0.54  # of the page's width: drawing on the left, equations on the right
+GUTTER = 56.0  # [page units] between them
+CORNER = (300.0, 190.0)  # [page units] width and height of the whole frame in the corner
+
+
+class Desk:
+    """Places on the page for one working, and a bench for each part that stays on it."""
+
+    def __init__(self, stage: StageSet, told: ToldWorking) -> None:
+        self.stage, self.told, self.page = stage, told, stage.page
+        wide, low = stage.page.width, stage.page.height - BAND - EDGE / 2
+        middle = wide * SPLIT
+        self.drawing: Rect = (EDGE / 2, EDGE / 2, middle - GUTTER / 2, low)
+        right, top = wide - EDGE, EDGE
+        self.corner: Rect = (right - CORNER[0], top, right, top + CORNER[1])
+        self.heading: Rect = (middle + GUTTER / 2, top, right - CORNER[0] - GUTTER / 2, top + CORNER[1])
+        self.board: Rect = (middle + GUTTER / 2, top + CORNER[1] + EDGE / 2, right, low - EDGE / 2)
+        working = told.working
+        self.per_newton = scale_of(stage.story.values, working.parts, working.letters)
+
+    def bench(self, part: Part, equations: Sequence[Equation]) -> Bench:
+        """A part, with room for all its forces and for the arms of some equations."""
+        working = self.told.working
+        return Bench(self.stage, part, equations, self.drawing, working.letters, self.per_newton)
