@@ -19,7 +19,7 @@ LAYERS: dict[str, tuple[set[str], set[str]]] = {
     "frame": ({"frame", "errors", "notation"}, {"msgspec"}),
     "results": ({"frame", "results"}, {"numpy"}),
     "working": ({"frame", "results", "exact", "errors", "statics", "working"}, {"sympy"}),
-    "lesson": ({"notation", "frame", "results", "exact", "statics", "lesson"}, set()),
+    "lesson": ({"notation", "frame", "results", "exact", "statics", "working", "lesson"}, set()),
     "exact": ({"exact", "errors"}, {"sympy", "flint"}),
     "statics": ({"frame", "results", "exact", "errors", "statics"}, {"sympy"}),
     "simulation": ({"frame", "results", "errors", "simulation"}, {"numpy", "pymunk", "_cffi_backend"}),

@@ -11,7 +11,7 @@ from functools import cache
 from pathlib import Path
 
 import pytest
-from published.entries import read_entries
+from published.entries import Entry, read_entries
 from published.frames import frame_of
 
 from simlab.errors import BadInput
@@ -21,6 +21,7 @@ from simlab.frame.question import Asked
 from simlab.frame.scene import read_scene
 from simlab.results import Key, Statics
 from simlab.results.statics import Findings
+from simlab.results.wording import sides
 from simlab.results.working import Letter, Line, Working
 from simlab.statics.shape import find
 from simlab.statics.solution import solve
@@ -65,7 +66,7 @@ def lines(working: Working) -> Iterator[Line]:
 
 
 def solved(state: Statics, letter: Letter) -> Quantity:
-    """A letter's value from the solver's forces: the named component, in the sense that the letter assumes."""
+    """A letter's value from the solver's forces: the named component, in the sense that it assumes."""
     forces = state.case.forces
     if not isinstance(letter.of, Key):
         tension = forces.tensions[letter.of]
@@ -73,18 +74,13 @@ def solved(state: Statics, letter: Letter) -> Quantity:
     force = forces.reactions[letter.of].force
     if letter.part in ("across", "upwards"):
         component = force[0] if letter.part == "across" else force[1]
-        backwards = letter.sense in ("downwards", "to the left", "towards the wall") and not (
-            letter.sense == "towards the wall" and wall_is_right(state)
-        )
-        backwards |= letter.sense == "away from the wall" and wall_is_right(state)
-        return -component if backwards else component
+        back = "away from the wall" if wall_is_right(state) else "towards the wall"
+        return -component if letter.sense in ("downwards", "to the left", back) else component
     return letter.value  # along a sloping surface: proved with the lines that bring it in
 
 
 def wall_is_right(state: Statics) -> bool:
     """Whether 'towards the wall' is to the right."""
-    from simlab.results.wording import sides
-
     return sides(state.frame).right == "towards the wall"
 
 
@@ -120,7 +116,7 @@ def check_working(working: Working, state: Statics) -> None:
 
 
 @pytest.mark.parametrize("path", SCENES, ids=lambda path: path.stem)
-def test_every_line_of_every_scene_is_true(path):
+def test_every_line_of_every_scene_is_true(path: Path) -> None:
     """The exact forces put into every line of up to three ways leave nothing."""
     for state in findings(path).shapes:
         workings = Workings(state)
@@ -132,7 +128,7 @@ def test_every_line_of_every_scene_is_true(path):
 
 
 @pytest.mark.parametrize("path", SCENES, ids=lambda path: path.stem)
-def test_symmetry_is_never_needed(path):
+def test_symmetry_is_never_needed(path: Path) -> None:
     """The ways that do not use symmetry give every letter the force that the solver found."""
     for state in findings(path).shapes:
         for asked in questions(state):
@@ -142,7 +138,7 @@ def test_symmetry_is_never_needed(path):
 
 
 @pytest.mark.parametrize("path", SCENES, ids=lambda path: path.stem)
-def test_virtual_work_says_the_same(path):
+def test_virtual_work_says_the_same(path: Path) -> None:
     """The value of its letter is the answer, up to its sign (a thrust is a negative tension)."""
     for state in findings(path).shapes:
         for asked in questions(state):
@@ -154,7 +150,7 @@ def test_virtual_work_says_the_same(path):
 
 
 @pytest.mark.parametrize("path", SCENES, ids=lambda path: path.stem)
-def test_letters_that_are_sought_are_worked(path):
+def test_letters_that_are_sought_are_worked(path: Path) -> None:
     """Every letter of a scene that is to be found has a working (its relation is proved at its value)."""
     for state in findings(path).shapes:
         if state.found:
@@ -162,7 +158,7 @@ def test_letters_that_are_sought_are_worked(path):
 
 
 @pytest.mark.parametrize("entry", PUBLISHED, ids=lambda entry: entry.id)
-def test_every_line_of_every_published_problem_is_true(entry):
+def test_every_line_of_every_published_problem_is_true(entry: Entry) -> None:
     """The same for the best way to every member's force and every reaction of the published frames."""
     state = of_entry(entry.id)
     try:

@@ -20,7 +20,9 @@ from simlab.commands.edge import (
 )
 
 if TYPE_CHECKING:
-    from simlab.notation.page import Page
+    from simlab.frame.model import Frame
+    from simlab.notation.page import Medium, Page
+    from simlab.results.statics import Findings
 
 Find = Annotated[
     str | None,
@@ -111,23 +113,26 @@ def command(
     findings = find_shapes(frame)
     states = [state for state in findings.shapes if state.verdict == "determined"]
     if not states:
-        said = findings.shapes[0].advice if findings.shapes else findings.advice
-        console(to_errors=True).print(f"There is nothing to work: {said}", soft_wrap=True)
-        return max(
-            (code_of(state.verdict, frame) for state in findings.shapes),
-            default=code_of("cannot rest", frame),
-        )
+        return _nothing_to_work(findings, frame)
     page = [part for state in states for part in pages(findings, state, choice, conventions)]
     put(page, frame.title, medium, output)
     return AGREE
 
 
-def put(page: Page, title: str, medium: str, output: Path | None) -> None:
+def _nothing_to_work(findings: Findings, frame: Frame) -> int:
+    """Say why, and the exit code."""
+    said = findings.shapes[0].advice if findings.shapes else findings.advice
+    console(to_errors=True).print(f"There is nothing to work: {said}", soft_wrap=True)
+    codes = [code_of(state.verdict, frame) for state in findings.shapes]
+    return max(codes, default=code_of("cannot rest", frame))
+
+
+def put(page: Page, title: str, medium: Medium, output: Path | None) -> None:
     """A page to the terminal, or as a whole document to a file."""
     from simlab.notation.page import written
 
     if output is None:
-        for text in written(page, medium):  # type: ignore[arg-type]
+        for text in written(page, medium):
             console().print(text, soft_wrap=True, markup=False, highlight=False)
         return
     from simlab.commands.documents import write

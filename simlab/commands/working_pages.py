@@ -1,4 +1,4 @@
-"""What `simlab working` writes: workings, a single equation, or a teacher's own way checked line by line."""
+"""What `simlab working` writes: workings, one equation, or a teacher's own way checked line by line."""
 
 from __future__ import annotations
 
@@ -144,33 +144,28 @@ def _is_allowed(workings: Workings, one: Candidate, choice: Choice) -> bool:
         return True
     named = [parts.given(workings.frame, words) for words in choice.isolating.split(";")]
     if None in named:
-        which = next(w for w, p in zip(choice.isolating.split(";"), named, strict=True) if p is None)
-        raise BadInput(
-            f'--isolating: there is no part "{which.strip()}"; parts are "whole" and bodies, "," between them'
-        )
+        which = choice.isolating.split(";")[named.index(None)].strip()
+        parts_are = 'parts are "whole" and bodies, "," between them'
+        raise BadInput(f'--isolating: there is no part "{which}"; {parts_are}')
     return one.part in named
 
 
 def _other_ways(workings: Workings, asked: Asked, state: Statics) -> Iterator[Heading | Line]:
     """The three best ways in a line each."""
     ways = workings.chains(asked)
-    if len(ways) < len(("the best", "another")) and by_work(state, asked) is None:
+    has_virtual_work = by_work(state, asked) is not None
+    if len(ways) < 2 and not has_virtual_work:
         return
     yield Heading(f"Ways to the {in_class_words(state, asked.words)}")
     for k, chain in enumerate(ways):
         yield line(f"{_in_a_line(workings, chain)}", label=f"--chain {k + 1}")
-    if by_work(state, asked) is not None:
+    if has_virtual_work:
         yield line("virtual work", label="--by virtual-work")
 
 
 def _in_a_line(workings: Workings, chain: Chain) -> str:
-    """'the whole frame about A, then CB about C'; what has to be solved at once is joined by "with"."""
+    """'the whole frame about A, then CB about C'; what is solved at once is joined by "with"."""
     said = []
     for block in chain.blocks:
-        names = [
-            f"{parts.in_words(workings.frame, one.part)} "
-            f"{'about ' if one.method == 'moments' else ''}{one.place.words}"
-            for one in block
-        ]
-        said.append(" with ".join(names))
+        said.append(" with ".join(workings.said(one) for one in block))
     return ", then ".join(said)

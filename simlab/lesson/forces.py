@@ -178,7 +178,7 @@ class _Entries:
             return ""
         bodies = self.frame.joints[key.at].bodies
         others = [body for body in bodies if body not in (key.on, GROUND)]
-        return f"; the opposite on {others[0]}" if len(bodies) == len((key, others)) and others else ""
+        return f"; the opposite on {others[0]}" if len(bodies) == 2 and others else ""
 
     def _mirrors(self, key: Key, told: Key) -> bool:
         """Whether a force is another's mirror image in an upright line, at a point level with it."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from itertools import combinations
 
 from simlab.frame.model import Name
 from simlab.frame.quantity import Quantity
@@ -18,7 +19,7 @@ from simlab.working.targets import targets
 
 
 def single(workings: Workings, candidate: Candidate, conventions: Conventions = HOUSE) -> Iterator[Part]:
-    """One equation with its arms: which unknowns it brings, and what it still lacks to decide one of them."""
+    """One equation with its arms: which unknowns it brings, and what it lacks to decide one of them."""
     lone = workings.lone(candidate)
     sheet = Sheet(lone, conventions)
     yield from sheet.step(lone.steps[0])
@@ -38,15 +39,11 @@ def _lacks(names: Sequence[Name]) -> list[str | Maths]:
     for k, name in enumerate(names):
         said += [" and " if k == len(names) - 1 else ", "] if k else []
         said.append(_letter(name))
-    more = (
-        "one more equation with the same two"
-        if len(names) == 2
-        else f"{len(names) - 1} more equations with these"
-    )
-    return [
-        *said,
-        f": it needs {more}, or the value of {'one' if len(names) == 2 else 'all but one'} of them.",
-    ]
+    if len(names) == 2:
+        more, values = "one more equation with the same two", "one"
+    else:
+        more, values = f"{len(names) - 1} more equations with these", "all but one"
+    return [*said, f": it needs {more}, or the value of {values} of them."]
 
 
 def _letter(name: Name) -> Maths:
@@ -56,7 +53,7 @@ def _letter(name: Name) -> Maths:
 def checked(
     workings: Workings, asked: Asked, candidates: Sequence[Candidate], conventions: Conventions = HOUSE
 ) -> Iterator[Part]:
-    """A way of one's own, line by line: what each equation brings, whether it is new, and where it leads."""
+    """A way of one's own, line by line: what each equation brings, if it is new, and where it leads."""
     known = 0
     kept: list[Candidate] = []
     sought = targets(workings.frame, workings.reduction, asked)
@@ -109,8 +106,6 @@ def _found(equations: Sequence[Candidate], known: int) -> int:
 
 def _decided(left: Sequence[Candidate], known: int) -> Iterator[int]:
     """The unknowns of each group of equations that can be solved now."""
-    from itertools import combinations
-
     for size in range(1, len(left) + 1):
         for group in combinations(left, size):
             new = 0

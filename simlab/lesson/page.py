@@ -65,9 +65,8 @@ class Sheet:
         letters = {name: Quantity.symbol(name).plain for name in self.statics.found}
         if words in letters:
             return letters[words]
-        return "the " + " ".join(
-            letters.get(word, word) for word in in_class_words(self.statics, words).split()
-        )
+        said = in_class_words(self.statics, words).split()
+        return "the " + " ".join(letters.get(word, word) for word in said)
 
     def _numbered(self, sentence: Words, lead: str = "") -> Line:
         self.number += 1
@@ -76,7 +75,7 @@ class Sheet:
     # steps
 
     def step(self, step: Step) -> Iterator[Line | Formula]:
-        """Which part, why forces act as they do; each equation with its arms; the algebra; what it means."""
+        """Which part, why forces act as they do; each equation, its arms; the algebra; what it means."""
         lead = ""
         parts = [equation.part.words for equation in step.equations]
         if len(set(parts)) == 1:
@@ -102,11 +101,15 @@ class Sheet:
         for k, name in enumerate(names):
             silent += [" and " if k == len(names) - 1 else ", "] if k else []
             silent.append(Quantity.symbol(name, positive=False))
+        has = "has" if len(names) == 1 else "have"
         if equation.method == "moments":
-            has = f" {'has' if len(names) == 1 else 'have'} no moment about {'it' if equation.about else 'that'})"
-            return (f"Moments about {equation.about}", *((" (", *silent, has) if silent else ()), ":")
-        has = f" {'has' if len(names) == 1 else 'have'} no component that way)"
-        return (f"Resolve {equation.along}", *((" (", *silent, has) if silent else ()), ":")
+            point = "it" if equation.about else "that"
+            head, tail = f"Moments about {equation.about}", f"no moment about {point}"
+        else:
+            head, tail = f"Resolve {equation.along}", "no component that way"
+        if not silent:
+            return (head, ":")
+        return (head, " (", *silent, f" {has} {tail})", ":")
 
     def _arms(self, equation: Equation) -> Iterator[Line]:
         """Each arm of a moment equation, before it is used."""
@@ -157,12 +160,8 @@ class Sheet:
         if force is not None and not any(part.is_zero for part in force):
             parts = parts_of(force, self.statics, self.conventions)
             self.number += 1
-            yield line(
-                f"The {in_class_words(self.statics, asked.words)} has the components ",
-                *parts,
-                ".",
-                number=self.number,
-            )
+            has = f"The {in_class_words(self.statics, asked.words)} has the components "
+            yield line(has, *parts, ".", number=self.number)
             if self.conventions.forces == "components":
                 return
             yield from self._size(answer, force)
@@ -213,11 +212,8 @@ class Sheet:
 
     def _check(self, step: Step) -> Iterator[Line | Formula]:
         (equation,) = step.equations
-        said = (
-            "moments about " + equation.about
-            if equation.method == "moments"
-            else "resolve " + equation.along
-        )
+        by_moments = equation.method == "moments"
+        said = f"moments about {equation.about}" if by_moments else f"resolve {equation.along}"
         yield line(f"{capital(equation.part.words)}, {said}:")
         yield from self._formulas(step.lines[:1])
         last = step.lines[-1]

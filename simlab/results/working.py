@@ -83,10 +83,12 @@ class Part:
 
 @dataclass(frozen=True)
 class Term:
-    """What one force brings to an equation: `arm` is its perpendicular distance [m] from the point of a
-    moment equation, or the cosine of its angle to the direction resolved along (1 for a couple); never
-    negative at the values. `side`: 1 anticlockwise (or along the direction), -1 clockwise (or against).
-    `foot`: of the perpendicular from the point to the line of action [m].
+    """What one force brings to an equation.
+
+    `arm`: its perpendicular distance [m] from the point of a moment equation, or the cosine of its angle
+    to the direction resolved along (1 for a couple); never negative at the values. `side`: 1 anticlockwise
+    (or along the direction), -1 clockwise (or against). `foot`: of the perpendicular from the point to the
+    line of action [m].
     """
 
     action: Action
@@ -97,7 +99,7 @@ class Term:
 
 @dataclass(frozen=True)
 class Equation:
-    """One equation of a part: `method`, the point `about` which moments are taken, or the direction `along`.
+    """One equation of a part: `method`, the point `about` which are moments, or the direction `along`.
 
     `about`, `along` in words ("A", "the middle of KL"; "horizontally", "along AB", "square to AB"); `point`
     [m] or `way` (unit vector) exactly. `terms` are only those that are not zero. `brings`: the letters in
@@ -143,8 +145,11 @@ class Product:
 
 @dataclass(frozen=True)
 class Line:
-    """One line of algebra, left = right; an empty side is 0. `label`: the number by which it is referred
-    to, if it is; `note`: what was done to get it ("(1) × 2 − (2)")."""
+    """One line of algebra, left = right; an empty side is 0.
+
+    `label`: the number by which it is referred to, if it is; `note`: what was done to get it
+    ("(1) × 2 − (2)").
+    """
 
     left: tuple[Product, ...]
     right: tuple[Product, ...]
@@ -171,9 +176,9 @@ class Working:
     """A worked solution of one thing that a question asks.
 
     `before`: sentences that hold throughout (symmetry, light members). `steps` lead to what is asked;
-    `answer` puts together what was asked, `others` are the steps to every other force, `check` an equation not used
-    before, with the values put in. `virtual`: where the answer is got by virtual work instead, that
-    motion and its terms. `effort`: what a teacher would count, smaller is easier.
+    `answer` puts together what was asked, `others` are the steps to every other force, `check` an equation
+    not used before, with the values put in. `virtual`: where the answer is got by virtual work instead,
+    that motion and its terms. `effort`: what a teacher would count, smaller is easier.
     """
 
     statics: Statics

@@ -53,12 +53,14 @@ class Algebra:
     # as sums
 
     def put_in(self, items: Iterable[Item], values: Mapping[Name, Element]) -> list[Item]:
-        """The same with the values of letters put in."""
-        return [
-            Item(None, item.coefficient * values[item.letter]) if item.letter in values else item
-            for item in items
-            if not (item.letter in values and values[item.letter].is_zero)
-        ]
+        """The same with the values of letters put in; what is then nothing is left out."""
+        found = []
+        for item in items:
+            if item.letter is None or item.letter not in values:
+                found.append(item)
+            elif not values[item.letter].is_zero:
+                found.append(Item(None, item.coefficient * values[item.letter]))
+        return found
 
     def collected(self, items: Iterable[Item]) -> list[Item]:
         """The same with one term for each letter, and one without; none that is nothing."""
@@ -101,7 +103,7 @@ class Algebra:
     def line(
         self, items: Sequence[Item], target: Name | None = None, label: str = "", note: Words = ()
     ) -> Line:
-        """A sum that is zero as a line: positive terms against negative ones, the letter sought on the left."""
+        """A sum that is zero as a line: positive terms against negative ones, the letter sought left."""
         first = next((i.coefficient.sign() for i in items if target and i.letter == target), 0)
         if not first:
             first = next((i.coefficient.sign() for i in items if i.letter), 1) or 1

@@ -83,7 +83,7 @@ class Balances:
             at = self.frame.frame.points[name]
         letter, size = None, Quantity.zero(FORCE)
         if line.unknown is None and line.size is not None:
-            size = self._given(line)
+            size = self._given(line, line.size)
         elif line.unknown is not None:
             image = self.lettering.image(line.unknown)
             letter = self.lettering.names[line.unknown if image is None else image[0]]
@@ -94,17 +94,17 @@ class Balances:
         vector = (Quantity.zero(), Quantity.zero()) if turning else self._vec(way, NUMBER)
         return Action(what, letter, size, at, vector, name, turning, place.body)
 
-    def _given(self, line: Acting) -> Quantity:
+    def _given(self, line: Acting, size: Element) -> Quantity:
         """A weight or load as the question has it, where that has no minus in front."""
         model = self.frame.frame
         if line.what in model.bodies:
             return model.bodies[line.what].weight
         if line.what in model.links:
-            return self.printed(line.size, FORCE)  # type: ignore[arg-type]
+            return self.printed(size, FORCE)
         load = model.loads[line.what]
         if load.kind == "weight":
             return load.value[0]
-        return self.printed(line.size, MOMENT if line.turning else FORCE)  # type: ignore[arg-type]
+        return self.printed(size, MOMENT if line.turning else FORCE)
 
     # equations
 
@@ -118,21 +118,11 @@ class Balances:
                 terms.append(term)
         part = self.part(nodes)
         if isinstance(place, Spot):
-            point = (
-                self.frame.frame.points[place.name]
-                if place.name is not None
-                else self._vec(place.at, LENGTH)
-            )
+            known = None if place.name is None else self.frame.frame.points[place.name]
+            point = self._vec(place.at, LENGTH) if known is None else known
             return Equation(part, "moments", place.words, "", point, None, tuple(terms))
-        return Equation(
-            part,
-            "resolving",
-            "",
-            place.words,
-            None,
-            self._vec(self.frame.unit(place.way), NUMBER),
-            tuple(terms),
-        )
+        way = self._vec(self.frame.unit(place.way), NUMBER)
+        return Equation(part, "resolving", "", place.words, None, way, tuple(terms))
 
     def _term(self, line: Acting, sense: int, action: Action, place: Spot | Direction) -> Term | None:
         way, turning = self.lettering.way(line, sense)

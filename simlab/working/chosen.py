@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
 from itertools import islice
 
@@ -22,14 +22,14 @@ def offered(
     targets: Sequence[int],
     count: int = OFFERED,
     start: Sequence[Candidate] = (),
-    allows: Callable[[Candidate], bool] = lambda candidate: True,
+    allows: Callable[[Candidate], bool] | None = None,
     known: Sequence[int] = (),
 ) -> list[Chain]:
     """The best chains to the targets, of equations that are allowed; `start` must be among them.
 
     `known`: unknowns that have been found already.
     """
-    candidates = [one for one in survey.candidates if allows(one)]
+    candidates = [one for one in survey.candidates if allows is None or allows(one)]
     found: list[Chain] = []
     for within in (CLOSE, FAR):
         found_so_far = chains(candidates, targets, _mask(known), start, within)
@@ -98,15 +98,16 @@ def completed(survey: Survey, chain: Chain) -> Chain:
     return replace(chain, blocks=tuple(blocks), finds=tuple(finds))
 
 
-def _mask(unknowns: Iterator[int] | Sequence[int] | object) -> int:
+def _mask(unknowns: Iterable[int]) -> int:
+    """A number with a bit for each unknown."""
     total = 0
-    for unknown in unknowns:  # type: ignore[attr-defined]
+    for unknown in unknowns:
         total |= 1 << unknown
     return total
 
 
 def for_check(survey: Survey, used: Sequence[Candidate]) -> list[Candidate]:
-    """Equations not used yet, each of another part or point, cheap ones first: any of them checks the whole."""
+    """Equations not used yet, of another part or point, cheap ones first: any one checks the whole."""
     said = {one.same for one in used}
     places = {(one.part, one.place.words) for one in used}
     parts = {one.part for one in used}

@@ -38,10 +38,11 @@ class Unknown:
 
 @dataclass(frozen=True)
 class Interaction:
-    """Equal and opposite forces between two nodes: on the `first`, unknown * way for each of `ways`; the
-    opposite on the `second`. Ways may have any length, so that a look at them needs no square roots.
-    `turning`: the unknown that is a moment on the first, if there is one. `rubbing`: of a contact about to
-    slip, the way of its friction on the first, and the coefficient: friction is that times the first unknown.
+    """Equal and opposite forces between two nodes.
+
+    On the `first` acts unknown * way for each of `ways`, the opposite on the `second`; ways may have any
+    length, so that no square roots are needed. `turning`: the unknown that is a moment on the first.
+    `rubbing`: of a contact about to slip, the way of its friction on the first, and the coefficient.
     `size`: where the force is given, it is that times the one way, and there is no unknown.
     """
 
@@ -71,10 +72,8 @@ class Interactions(Figure):
         self.unknowns: list[Unknown] = []
         self.all: list[Interaction] = []
         self.pins = [name for name in self.frame.joints if self._is_node(self.frame.joints[name])]
-        self.nodes: list[Name] = [
-            *(name for name in self.frame.bodies if name not in self.light),
-            *self.pins,
-        ]
+        self.nodes: list[Name] = [name for name in self.frame.bodies if name not in self.light]
+        self.nodes += self.pins
         for joint in self.frame.joints.values():
             self._add_joint(joint)
         for link in self.frame.links.values():
@@ -128,10 +127,8 @@ class Interactions(Figure):
 
     def _components(self, at: Name, on: Name) -> tuple[tuple[int, Exact], ...]:
         one, zero = self.field.one, self.field.zero
-        return (
-            (self._unknown(at, on, "across"), (one, zero)),
-            (self._unknown(at, on, "upwards"), (zero, one)),
-        )
+        across, upwards = self._unknown(at, on, "across"), self._unknown(at, on, "upwards")
+        return (across, (one, zero)), (upwards, (zero, one))
 
     def _add_joint(self, joint: Joint) -> None:
         point = joint.point
@@ -150,7 +147,7 @@ class Interactions(Figure):
                 key = Key(on, joint.name, GROUND if body == GROUND else joint.name)
                 other = GROUND if body == GROUND else joint.name
                 self._between(Place(on, point), Place(other, point), ways, (key, None))
-        elif len(partners) == len((GROUND, "body")):
+        elif len(partners) == 2:
             first, second = sorted(partners, key=lambda body: body == GROUND)
             ways = self._components(joint.name, first)
             on_first = Key(first, joint.name, joint.name)
@@ -251,7 +248,7 @@ def is_light_member(frame: Frame, name: Name) -> bool:
     """Whether a body is a light rod on which nothing acts but two hinges."""
     body = frame.bodies[name]
     joints = [joint for joint in frame.joints.values() if name in joint.bodies]
-    loose = all(joint.kind == "pin" for joint in joints) and len(joints) == len(("one end", "other end"))
+    loose = all(joint.kind == "pin" for joint in joints) and len(joints) == 2
     places = [place for link in frame.links.values() for place in link.places]
     places += [load.place for load in frame.loads.values()]
     places += [contact.on for contact in frame.contacts.values()]

@@ -108,7 +108,7 @@ class Lettering:
         return point if len(point) <= LONGEST_INDEX + 1 and point.isalnum() else ""
 
     def _which(self, one: Unknown) -> str:
-        """Which of several bodies on a pin: a prime number of it in the pin's order; none for the ground."""
+        """Which of several bodies on a pin: its place in the pin's order; nothing for the ground."""
         joint = self.frame.frame.joints[one.at]
         order = [body for body in joint.bodies if body not in self.frame.light and body != GROUND]
         return str(order.index(one.on) + 1) if one.on in order else ""

@@ -15,7 +15,7 @@ from simlab.working.interactions import Interactions
 
 @dataclass(frozen=True)
 class Acting:
-    """A force along one line: `way` (of any length) times an unknown, or (a unit vector) times a given `size`.
+    """A force along one line: `way` (any length) times an unknown, or (a unit vector) times a given `size`.
 
     It acts on `first`; if there is a `second` node, the opposite acts on that. A couple has a `turning`
     instead of a `way`. `keys` of an unknown are its reactions on the first and on the second node.
@@ -91,9 +91,8 @@ def _given(frame: Interactions) -> Iterator[Acting]:
         if load.couple is not None:
             moment = frame.element(load.couple)
             turning = moment.sign()
-            yield Acting(
-                load.name, None, moment * turning, place, None, at, (zero, zero), turning, point=place.point
-            )
+            size, no_way = moment * turning, (zero, zero)
+            yield Acting(load.name, None, size, place, None, at, no_way, turning, point=place.point)
             continue
         x, y = frame.vec(load.force)
         for value, way in ((x, (one, zero)), (y, (zero, one))):

@@ -1,4 +1,4 @@
-"""What is said around the equations: which part, what is internal, which way forces act, what results mean."""
+"""What is said around equations: which part, what is internal, which way forces act, what results mean."""
 
 from __future__ import annotations
 
@@ -39,33 +39,36 @@ class Narrative:
             return ()
         on_axis = next((f" through {a}" for a, b in found.mirror.points.items() if a == b), "")
         line = "the vertical" if found.mirror.is_upright else "the level line"
+        same_on_both = f"The frame and its loads are the same on both sides of {line}{on_axis}"
         said: list[Words] = [
-            (f"The frame and its loads are the same on both sides of {line}{on_axis}, so the forces on one side "
-             "are the mirror images of those on the other.",)
-        ]  # fmt: skip
+            (f"{same_on_both}, so the forces on one side are the mirror images of those on the other.",)
+        ]
         for name in found.hinges:
             one, other = (called(body) for body in self.frame.frame.joints[name].bodies)
             up = "upward" if found.mirror.is_upright else "level"
-            said.append(
-                (f"At {name} the forces of {one} and {other} on each other are equal and opposite, and also mirror "
-                 f"images of each other: so they have no {up} component. (Nothing else is on the pin {name}.)",)
-            )  # fmt: skip
+            sentence = (
+                f"At {name} the forces of {one} and {other} on each other are equal and opposite, "
+                f"and also mirror images of each other: so they have no {up} component. "
+                f"(Nothing else is on the pin {name}.)"
+            )
+            said.append((sentence,))
         return tuple(said)
 
     def _uses_symmetry(self, chain: Chain) -> bool:
         """Whether an unknown of some part of the chain is nothing, or an image, by symmetry."""
         for one in chain.equations:
-            for line, _ in self._lines(one.part):
-                image = self.lettering.image(line.unknown) if line.unknown is not None else (0, 1)
-                if line.unknown is not None and (image is None or image[0] != line.unknown):
+            for _, unknown, _ in self._lines(one.part):
+                image = self.lettering.image(unknown)
+                if image is None or image[0] != unknown:
                     return True
         return False
 
-    def _lines(self, nodes: Nodes) -> Iterator[tuple[Acting, int]]:
+    def _lines(self, nodes: Nodes) -> Iterator[tuple[Acting, int, int]]:
+        """The unknown forces on a part: the line, its unknown, and on which side of it the part is."""
         for line in self.lettering.lines:
             sense = line.sense_on(nodes)
             if sense and line.unknown is not None and line.factor is None:
-                yield line, sense
+                yield line, line.unknown, sense
 
     # steps
 
@@ -83,14 +86,13 @@ class Narrative:
         """An equation by itself, as it is first written."""
         equation = self.solver.balances.equation(one)
         reasons = tuple(self._reasons(one.part, [equation]))
-        raw = self.solver.algebra.raw(equation, None)
-        short = self.solver.algebra.line(
-            self.solver.algebra.divided(self.solver.algebra.collected(self.solver.items(one)))
-        )
+        algebra = self.solver.algebra
+        raw = algebra.raw(equation, None)
+        short = algebra.line(algebra.divided(algebra.collected(self.solver.items(one))))
         return Step((equation,), (raw,) if same(raw, short) else (raw, short), equation.brings, reasons)
 
     def left_over(self, one: Candidate) -> Step:
-        """An equation with every force in it known: what it leaves is a relation between the letters given."""
+        """An equation with every force known: what it leaves is a relation between the letters given."""
         equation = self.solver.balances.equation(one)
         reasons = tuple(self._reasons(one.part, [equation]))
         algebra = self.solver.algebra
@@ -110,20 +112,20 @@ class Narrative:
                 yield (internal,)
         brought = {name for equation in equations for name in equation.brings}
         turned: dict[str, list[Words]] = {}  # letters that act the other way here, by their point
-        for line, sense in self._lines(nodes):
-            image = self.lettering.image(line.unknown)  # type: ignore[arg-type]
+        for line, unknown, sense in self._lines(nodes):
+            image = self.lettering.image(unknown)
             if image is None or self.lettering.names[image[0]] not in brought:
                 continue
-            name = self.lettering.names[image[0]]
-            if image[0] not in self._seen:
-                self._seen[image[0]] = line, sense
-                argument = self.arguments.get(image[0], ())
-                yield (*reason(self.lettering, line, sense), *((" ", *argument) if argument else ()))
-            elif line == self._seen[image[0]][0] and sense != self._seen[image[0]][1]:
-                if self.frame.unknowns[image[0]].share != "pull":
-                    letter = Quantity.symbol(name, positive=False)
-                    said = letter, f" acts {self.lettering.sense_words(line, sense)}"
-                    turned.setdefault(point_words(line.first.point), []).append(said)
+            stands_for = image[0]
+            if stands_for not in self._seen:
+                self._seen[stands_for] = line, sense
+                yield self.introduction(stands_for)
+                continue
+            is_turned = (line, -sense) == self._seen[stands_for]
+            if is_turned and self.frame.unknowns[stands_for].share != "pull":
+                letter = Quantity.symbol(self.lettering.names[stands_for], positive=False)
+                said = letter, f" acts {self.lettering.sense_words(line, sense)}"
+                turned.setdefault(point_words(line.first.point), []).append(said)
         for at, some in turned.items():
             joined: Words = some[0] if len(some) == 1 else (*some[0], " and ", *some[1])
             yield (f"By the third law, at {at} on this part ", *joined, ".")
@@ -148,7 +150,8 @@ class Narrative:
             what.append(f"at {_and(list(hinges))}")
         if members:
             what.append(f"in {_and(list(members))}")
-        return f"The forces {' and '.join(what)} are internal here: equal and opposite in pairs, they drop out."
+        where = " and ".join(what)
+        return f"The forces {where} are internal here: equal and opposite in pairs, they drop out."
 
     def _closing(self, unknown: int) -> Iterator[Words]:
         """What the sign of a result means."""

@@ -80,14 +80,14 @@ def named(frame: Interactions, part: Nodes) -> Iterator[str]:
     bodies = [name for name in frame.frame.bodies if name in part]
     for name in bodies:
         yield called(name)
-    held = {body for name in bodies for body in (name,)}
+    held = set(bodies)
     for pin in frame.pins:
         if pin in part and not held & set(frame.frame.joints[pin].bodies):
             yield f"the pin {spaced(pin)}"
 
 
 def given(frame: Interactions, words: str) -> Nodes | None:
-    """The part that a teacher names: "whole", or bodies and pins with commas between; None if it is none."""
+    """The part that a teacher names: "whole", or bodies and pins with commas between; else None."""
     if words.strip().lower() in ("whole", "the whole", "whole frame", "the whole frame"):
         return frozenset(frame.nodes)
     names = [name.strip() for name in words.replace("+", ",").replace(" and ", ",").split(",")]

@@ -50,8 +50,10 @@ class Spot:
 
 @dataclass(frozen=True)
 class Direction:
-    """A direction along which forces may be resolved, `way` of any length; `of`: the nodes that it belongs
-    to, if it is oblique."""
+    """A direction along which forces may be resolved, `way` of any length.
+
+    `of`: the nodes that it belongs to, if it is oblique.
+    """
 
     words: str
     way: Exact = field(compare=False)
@@ -116,7 +118,7 @@ def _nodes_at(frame: Interactions) -> dict[Name, set[Name]]:
 
 
 def crossings(lines: Sequence[Acting], known: Sequence[Spot]) -> dict[tuple[int, int], Spot]:
-    """Where the lines of two forces of known direction meet, away from every named point; by their numbers."""
+    """Where the lines of two forces of known direction meet, away from named points; by their numbers."""
     counts: dict[tuple[Name, Name], int] = {}
     for line in lines:
         if line.unknown is not None or line.second is not None:
@@ -148,21 +150,20 @@ def directions(frame: Interactions) -> list[Direction]:
     for body in frame.frame.bodies.values():
         if body.kind == "rod" and body.name not in frame.light:
             a, b = (frame.vec(end) for end in body.outline[:2])
-            found += _both(frame, called(body.name), minus(b, a), frozenset((body.name,)))
-    for one in frame.all:
-        what = frame.unknowns[one.ways[0][0]].at if one.ways else ""
+            found += _both(called(body.name), minus(b, a), frozenset((body.name,)))
+    for held in frame.all:
+        what = frame.unknowns[held.ways[0][0]].at if held.ways else ""
         if what in frame.light:
-            found += _both(
-                frame, called(what), one.ways[0][1], frozenset((one.first.body, one.second.body))
-            )
-    for one_link in frame.frame.links.values():
-        if not one_link.over:
-            along = frame.along(one_link.name)
-            found += _both(frame, called(one_link.name), along, frozenset((one_link.name,)))
+            nodes = frozenset((held.first.body, held.second.body))
+            found += _both(called(what), held.ways[0][1], nodes)
+    for link in frame.frame.links.values():
+        if not link.over:
+            found += _both(called(link.name), frame.along(link.name), frozenset((link.name,)))
     return found
 
 
-def _both(frame: Interactions, name: str, along: Exact, of: Nodes) -> Iterator[Direction]:
+def _both(name: str, along: Exact, of: Nodes) -> Iterator[Direction]:
+    """Along and square to something, where that is oblique."""
     if along[0].is_zero or along[1].is_zero:
         return
     x, y = along

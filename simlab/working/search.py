@@ -53,47 +53,72 @@ def chains(
     `known`: a mask of unknowns that are known already; `start`: equations that must be in it; `within`: how
     much more than the best one may cost.
     """
-    usable = _by_unknown(candidates, known)
-    lowest = min((some[0].cost for some in usable.values()), default=effort.EQUATION)
     needed = 0
     for target in targets:
         needed |= 1 << target
     for one in start:
         needed |= one.mask
-    needed &= ~known
-    order = count()
-    queue = [(0.0, next(order), _cost(start), needed, tuple(start))]
-    seen: set[frozenset[int]] = set()
-    closed: list[tuple[float, int, Chain]] = []
-    best = inf
-    for _ in range(MOST_LOOKED_AT):
-        if not queue:
-            break
-        bound, _, cost, union, used = heappop(queue)
-        while closed and closed[0][0] <= bound:
-            yield heappop(closed)[2]
-        if bound > best + within:
-            break
-        if union.bit_count() == len(used):
-            chain = ordered(used, known)
-            if chain is not None:
-                best = min(best, chain.effort)
-                heappush(closed, (chain.effort, next(order), chain))
-            continue
+    search = _Search(candidates, known, within)
+    search.add(0.0, _cost(start), needed & ~known, tuple(start))
+    yield from search.run()
+
+
+class _Search:
+    """The states still to be looked at, those that may be cheapest first, and the chains found."""
+
+    def __init__(self, candidates: Sequence[Candidate], known: int, within: float) -> None:
+        self.known = known
+        self.within = within
+        self.usable = _by_unknown(candidates, known)
+        self.lowest = min((some[0].cost for some in self.usable.values()), default=effort.EQUATION)
+        self.best = inf
+        self._order = count()  # of two that cost the same the older one comes first
+        self._queue: list[tuple[float, int, float, int, Block]] = []
+        self._seen: set[frozenset[int]] = set()
+        self._closed: list[tuple[float, int, Chain]] = []
+
+    def add(self, bound: float, cost: float, union: int, used: Block) -> None:
+        """A state: equations used, the unknowns they bring, their cost; a chain costs `bound` at least."""
+        heappush(self._queue, (bound, next(self._order), cost, union, used))
+
+    def run(self) -> Iterator[Chain]:
+        """The chains, each as soon as none that is still open can cost less."""
+        for _ in range(MOST_LOOKED_AT):
+            if not self._queue:
+                break
+            bound, _, cost, union, used = heappop(self._queue)
+            while self._closed and self._closed[0][0] <= bound:
+                yield heappop(self._closed)[2]
+            if bound > self.best + self.within:
+                break
+            if union.bit_count() == len(used):
+                self._close(used)
+            else:
+                self._extend(cost, union, used)
+        while self._closed:
+            yield heappop(self._closed)[2]
+
+    def _close(self, used: Block) -> None:
+        """As many equations as unknowns: a chain, unless they are dependent."""
+        chain = ordered(used, self.known)
+        if chain is not None:
+            self.best = min(self.best, chain.effort)
+            heappush(self._closed, (chain.effort, next(self._order), chain))
+
+    def _extend(self, cost: float, union: int, used: Block) -> None:
+        """The states with one equation more."""
         parts = {one.part for one in used}
-        for one in _next(usable, union, used):
-            wider = union | (one.mask & ~known)
+        for one in _next(self.usable, union, used):
+            wider = union | (one.mask & ~self.known)
             gap = wider.bit_count() - len(used) - 1
             total = cost + one.cost + (0.0 if one.part in parts else effort.DRAWING)
-            bound = total + gap * lowest
-            if gap > MOST_GAP or bound > best + within:
+            bound = total + gap * self.lowest
+            if gap > MOST_GAP or bound > self.best + self.within:
                 continue
             key = frozenset((*map(id, used), id(one)))
-            if key not in seen:
-                seen.add(key)
-                heappush(queue, (bound, next(order), total, wider, (*used, one)))
-    while closed:
-        yield heappop(closed)[2]
+            if key not in self._seen:
+                self._seen.add(key)
+                self.add(bound, total, wider, (*used, one))
 
 
 def _cost(start: Sequence[Candidate]) -> float:
@@ -170,15 +195,18 @@ def _bits(mask: int) -> Iterator[int]:
 
 def _is_regular(group: Block, unknowns: Sequence[int]) -> bool:
     """Whether the equations of a block decide its unknowns."""
-    return _rank([[dict(one.row).get(unknown, 0.0) for unknown in unknowns] for one in group]) == len(
-        unknowns
-    )
+    return _rank(_matrix(group, unknowns)) == len(unknowns)
 
 
 def rank(equations: Sequence[Candidate]) -> int:
     """How many of some equations are independent, whatever is known."""
     unknowns = sorted({unknown for one in equations for unknown in one.unknowns})
-    return _rank([[dict(one.row).get(unknown, 0.0) for unknown in unknowns] for one in equations])
+    return _rank(_matrix(equations, unknowns))
+
+
+def _matrix(equations: Sequence[Candidate], unknowns: Sequence[int]) -> list[list[float]]:
+    """The coefficients of some unknowns, a row for each equation."""
+    return [[dict(one.row).get(unknown, 0.0) for unknown in unknowns] for one in equations]
 
 
 def _rank(rows: list[list[float]]) -> int:

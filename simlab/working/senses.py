@@ -17,7 +17,7 @@ from simlab.working.survey import Candidate
 
 
 def argue(chain: Chain, lettering: Lettering, solver: Solver) -> dict[int, Words]:
-    """Fix the sense of every unknown that a chain brings in; the reason for each one argued for by its equation.
+    """Fix the sense of every unknown of a chain; the reason for each that is argued for by its equation.
 
     An unknown that alone stands against forces which all act the same way acts the other way. The chain
     is worked through with the senses so far; `solver` then knows the values.
@@ -39,7 +39,7 @@ def argue(chain: Chain, lettering: Lettering, solver: Solver) -> dict[int, Words
 
 
 def _plainly(lettering: Lettering, unknown: int, block: Sequence[Candidate]) -> None:
-    """Where nothing is known, a component is taken to the right or upwards on the part where it first comes in."""
+    """Where nothing is known, a component is to the right or upwards on the part where it comes in."""
     if lettering.sense(unknown).rule != "assumed":
         return
     for one in block:
@@ -57,8 +57,8 @@ def _plainly(lettering: Lettering, unknown: int, block: Sequence[Candidate]) -> 
 def _by_fold(lettering: Lettering, unknown: int) -> None:
     """A light rod pushes if its ends come nearer together as the frame falls without it, and else pulls.
 
-    With it gone the frame starts from rest with M a = Q; what holds it is Q = -T J, so its length changes at
-    the rate J M^-1 Q = -T J M^-1 J: against the tension always.
+    With it gone the frame starts from rest with M a = Q; what holds it is Q = -T J, so its length
+    changes at the rate J M^-1 Q = -T J M^-1 J: against the tension always.
     """
     frame, one = lettering.frame, lettering.frame.unknowns[unknown]
     if one.share != "pull" or lettering.sense(unknown).argued:
@@ -113,10 +113,9 @@ def _argument(candidate: Candidate, name: Name, sign: int, lettering: Lettering,
     if isinstance(candidate.place, Spot):
         turn, back = ("anticlockwise", "clockwise") if sign > 0 else ("clockwise", "anticlockwise")
         verb = "turn" if many else "turns"
-        return (
-            f"About {candidate.place.words}, ", *listed, f" {verb} it {turn}; only ", letter,
-            f" can turn it back, {back}, so {so}.",
-        )  # fmt: skip
+        about = f"About {candidate.place.words}, "
+        only = f" {verb} it {turn}; only "
+        return (about, *listed, only, letter, f" can turn it back, {back}, so {so}.")
     return ("Only ", letter, " can balance ", *listed, f", so {so}.")
 
 
@@ -149,20 +148,14 @@ def reason(lettering: Lettering, line: Acting, side: int) -> Words:
         case "strut":
             return (*let, f": {name} is only placed there, so it can only push, outwards at both ends.")
         case "fold":
-            end, does = (
-                ("nearer together", "pushes them apart")
-                if sense.flip < 0
-                else ("further apart", "pulls them together")
-            )
-            return (
-                *let, f". It is light, so the forces at its ends are along it. Without it, as the frame falls, its ends "
-                f"would come {end}: it {does}.",
-            )  # fmt: skip
+            is_thrust = sense.flip < 0
+            end = "nearer together" if is_thrust else "further apart"
+            does = "pushes them apart" if is_thrust else "pulls them together"
+            along = ". It is light, so the forces at its ends are along it. "
+            return (*let, f"{along}Without it, as the frame falls, its ends would come {end}: it {does}.")
         case "light":
-            return (
-                *let,
-                f": {name} is light and held at two points only, so the forces on it are along it.",
-            )
+            held = f": {name} is light and held at two points only"
+            return (*let, f"{held}, so the forces on it are along it.")
         case "smooth":
             contact = frame.frame.contacts[line.what]
             how = "it can only push" if contact.rough else "it is smooth and can only push"

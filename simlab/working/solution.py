@@ -12,7 +12,7 @@ from simlab.frame.model import Name
 from simlab.frame.quantity import FORCE, MOMENT, Quantity
 from simlab.frame.question import Asked
 from simlab.results.statics import Statics
-from simlab.results.working import Letter, Step, Working
+from simlab.results.working import Component, Letter, Step, Working
 from simlab.working.balances import Balances
 from simlab.working.chosen import OFFERED, completed, for_check, offered
 from simlab.working.interactions import Interactions
@@ -48,7 +48,7 @@ class Workings:
         asked: Asked,
         count: int = OFFERED,
         start: Sequence[Candidate] = (),
-        allows: Callable[[Candidate], bool] = lambda candidate: True,
+        allows: Callable[[Candidate], bool] | None = None,
         known: Sequence[int] = (),
     ) -> list[Chain]:
         """The chains of least effort to one thing asked.
@@ -123,9 +123,11 @@ class Workings:
                 continue
             line, side = narrative.seen(unknown)
             share = self.frame.unknowns[unknown].share
-            part = (
-                share if share != "pull" else "tension" if lettering.sense(unknown).flip > 0 else "thrust"
-            )
+            part: Component
+            if share == "pull":
+                part = "tension" if lettering.sense(unknown).flip > 0 else "thrust"
+            else:
+                part = share
             dim = MOMENT if share == "moment" else FORCE
             key = line.keys[0] if side > 0 else line.keys[1]
             yield Letter(
@@ -157,7 +159,7 @@ class Workings:
         lettering = Lettering(self.frame, self.reduction, self.survey.lines)
         arguments = argue(whole, lettering, Solver(Balances(lettering)))
         narrative = Narrative(lettering, Solver(Balances(lettering)), arguments)
-        tuple(narrative.steps(whole.blocks, whole.finds))
+        list(narrative.steps(whole.blocks, whole.finds))  # its solver then knows every letter's value
         teller = Narrative(lettering, Solver(Balances(lettering)), {})
         step = teller.lone(one)
         letters = {letter.name: letter for letter in self._letters(teller, narrative.solver.values)}
@@ -199,12 +201,11 @@ class Workings:
             image = lettering.image(line.unknown)
             unknown = self.frame.unknowns[line.unknown]
             if unknown.share == "pull" and unknown.at in forces.tensions:
-                name = None if image is None else lettering.names[image[0]]
-                worked = (
-                    self.frame.field.zero
-                    if image is None or name is None
-                    else values[name] * (image[1] * lettering.sense(image[0]).flip)
-                )
+                worked = self.frame.field.zero
+                if image is not None:
+                    stands_for, sign = image
+                    sign *= lettering.sense(stands_for).flip
+                    worked = values[lettering.names[stands_for]] * sign
                 if not _equal(worked, forces.tensions[unknown.at], self.statics):
                     raise SimlabFault(f"the working of {unknown.at} is not what the solver found")
 

@@ -1,7 +1,7 @@
 """Workings for letters that a question asks for: the equation that is left over when all forces are known.
 
-With a letter to be found the equations are one more than the forces: a chain gives the forces in one further
-equation, and putting them into it leaves a relation for the letter alone.
+With a letter to be found the equations are one more than the forces: a chain gives the forces in one
+further equation, and putting them into it leaves a relation for the letter alone.
 """
 
 from __future__ import annotations
@@ -54,6 +54,17 @@ class Relation:
 class Sought:
     """The workings of the letters found in one state of a question."""
 
+    def __init__(self, findings: Findings, state: Statics) -> None:
+        self.findings = findings
+        self.state = state
+        frame, angles = lettered(_limited(findings.frame, state))
+        values = {**frame.shown, **state.values, **angles}
+        values |= {name: root.near(findings.frame) * OFF for name, root in state.found.items()}
+        self.values: Values = values
+        self.frame = Interactions(replace(state, only_here=False), frame, values)
+        self.reduction = Reduction(tuple((i, 1) for i in range(len(self.frame.unknowns))))
+        self.survey = Survey(self.frame, self.reduction)
+
     def question(self) -> list[Working]:
         """A working for each letter that was found, as far as there is one, in an order that works."""
         asked = {one.at: one for one in self.findings.frame.asked if one.at in self.state.found}
@@ -72,17 +83,6 @@ class Sought:
                 break
         return found
 
-    def __init__(self, findings: Findings, state: Statics) -> None:
-        self.findings = findings
-        self.state = state
-        frame, angles = lettered(_limited(findings.frame, state))
-        values = {**frame.shown, **state.values, **angles}
-        values |= {name: root.near(findings.frame) * OFF for name, root in state.found.items()}
-        self.values: Values = values
-        self.frame = Interactions(replace(state, only_here=False), frame, values)
-        self.reduction = Reduction(tuple((i, 1) for i in range(len(self.frame.unknowns))))
-        self.survey = Survey(self.frame, self.reduction)
-
     def working(self, letter: Name, asked: Asked, known: Sequence[Name] = ()) -> Working | None:
         """The working of one letter; `known` are letters worked out before."""
         for relation in self._relations(letter, known):
@@ -90,11 +90,24 @@ class Sought:
         return None
 
     def _relations(self, letter: Name, known: Sequence[Name]) -> Iterator[Relation]:
-        """The relations for a letter, those of least effort first; in a chain the letter itself is a burden."""
+        """The relations for a letter, those of least effort first."""
         others = set(self.state.found) - {letter, *known}
-        dearer: list[
-            tuple[float, Candidate]
-        ] = []  # the cost as the last equation, the candidate for a chain
+        cheapest = sorted(self._chained(letter), key=lambda pair: pair[0])[:MOST_SOLVED]
+        priced = []
+        for k, (cost, one) in enumerate(cheapest):
+            whole = Chain((*one.chain.blocks, (one.last,)), (), 0.0)
+            priced.append((cost + awkwardness(self.survey, whole), k, one))
+        for cost, _, relation in sorted(priced):
+            left = self._left(relation)
+            if not left.is_zero and left.depends_on(letter) and not any(map(left.depends_on, others)):
+                yield replace(relation, effort=cost)
+
+    def _chained(self, letter: Name) -> list[tuple[float, Relation]]:
+        """Equations that may be the one left over, each with its chain and what both cost.
+
+        In a chain the letter itself is a burden; in the last equation it is not.
+        """
+        dearer: list[tuple[float, Candidate]] = []  # cost as the last equation, candidate for a chain
         for one in self.survey.candidates:
             inside = self.survey.depends_on(one, letter)
             chained = replace(one, cost=one.cost + effort.LETTER_INSIDE) if inside else one
@@ -105,23 +118,16 @@ class Sought:
             if cost >= best:
                 break
             rest = [one for _, one in dearer if one is not last]
-            chain = (
-                next(chains(rest, last.unknowns, within=0.0), None) if last.unknowns else Chain((), (), 0.0)
-            )
+            chain: Chain | None = Chain((), (), 0.0)
+            if last.unknowns:
+                chain = next(chains(rest, last.unknowns, within=0.0), None)
             if chain is not None:
                 found.append((chain.effort + cost, Relation(chain, last, letter)))
                 best = min(best, chain.effort + cost + CLOSE)
-        kept = [
-            (cost + awkwardness(self.survey, Chain((*one.chain.blocks, (one.last,)), (), 0.0)), k, one)
-            for k, (cost, one) in enumerate(sorted(found, key=lambda pair: pair[0])[:MOST_SOLVED])
-        ]
-        for cost, _, relation in sorted(kept):
-            left = self._left(relation)
-            if not left.is_zero and left.depends_on(letter) and not any(map(left.depends_on, others)):
-                yield replace(relation, effort=cost)
+        return found
 
     def _left(self, relation: Relation) -> Element:
-        """What a relation leaves over, with the forces of its chain put in: nothing at the letter's value."""
+        """What a relation leaves, with the forces of its chain put in: nothing at the letter's value."""
         lettering = Lettering(self.frame, self.reduction, self.survey.lines)
         solver = Solver(Balances(lettering))
         argue(relation.chain, lettering, solver)
@@ -157,19 +163,17 @@ class Sought:
         for contact in self.frame.frame.contacts.values():
             point = point_words(contact.on.point)
             if contact.is_limiting and contact.friction is not None:
-                yield (
-                    f"On the point of slipping at {point}, friction there is as large as it can be: ",
-                    contact.friction, " times the normal reaction.",
-                )  # fmt: skip
+                largest = "friction there is as large as it can be"
+                slipping = f"On the point of slipping at {point}, {largest}: "
+                yield (slipping, contact.friction, " times the normal reaction.")
             elif contact.about_to == "lift":
                 yield (f"On the point of lifting at {point}, nothing presses there.",)
         for one in dict.fromkeys(one.size[0] for one in self.frame.all if one.size is not None):
             link = self.frame.frame.links[one]
             if link.natural is not None and link.stiffness is not None:
-                yield (
-                    f"By Hooke's law the tension in {called(one)} is ", link.stiffness, " times its extension, and its "
-                    "natural length is ", link.natural, ".",
-                )  # fmt: skip
+                law = f"By Hooke's law the tension in {called(one)} is "
+                extension = " times its extension, and its natural length is "
+                yield (law, link.stiffness, extension, link.natural, ".")
 
     def _so(self, root: Root) -> Words:
         """'So tan θ = 1/3, and θ = 18.4°.'"""
@@ -196,7 +200,6 @@ class Sought:
 
     def _prove(self, left: Element, root: Root) -> None:
         """The relation vanishes at the value that the solver found."""
-
         exact: Mapping[Name, Quantity] = {
             name: one.exact for name, one in self.state.found.items() if one.exact is not None
         }

@@ -92,9 +92,8 @@ class Solver:
         for items, equation in zip(sums, equations, strict=True):
             known = any(item.letter in self.values for item in items)
             yield self.algebra.raw(equation, None)
-            left = self.algebra.divided(
-                self.algebra.collected(self.algebra.put_in(items, self.values) if known else items)
-            )
+            put = self.algebra.put_in(items, self.values) if known else items
+            left = self.algebra.divided(self.algebra.collected(put))
             label = self._next()
             yield self.algebra.standing(left, label)
             labelled.append((label, left))
@@ -105,7 +104,7 @@ class Solver:
         return str(self.label)
 
     def _eliminate(self, sums: list[tuple[str, list[Item]]], unknowns: list[Name]) -> Iterator[Line]:
-        """Remove the last unknown from all sums but one, solve those, and put what they find into that one."""
+        """Remove the last unknown from all sums but one, solve those, put what they find into that one."""
         target = unknowns[0]
         if len(sums) == 1:
             _, items = sums[0]
@@ -142,9 +141,8 @@ class Solver:
         """The combination of two sums without one letter, and how it was made."""
         a = next(i.coefficient for i in pivot[1] if i.letter == gone)
         b = next(i.coefficient for i in other[1] if i.letter == gone)
-        common = self.balances.frame.field.element(
-            common_factor([self.balances.printed(x).expr for x in (a, b)])
-        )
+        factor = common_factor([self.balances.printed(x).expr for x in (a, b)])
+        common = self.balances.frame.field.element(factor)
         times_other, times_pivot = a / common, b / common
         if times_other.sign() < 0:
             times_other, times_pivot = -times_other, -times_pivot

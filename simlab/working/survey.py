@@ -86,7 +86,7 @@ class Survey:
 
     def of_part(self, part: Nodes) -> Iterator[Candidate]:
         """The equations of one part."""
-        acting = [(i, sense) for i, line in enumerate(self.lines) if (sense := line.sense_on(part))]
+        acting = self._acting(part)
         near = {node for i, _ in acting for node in self._names(self.lines[i])}
         for spot in self.spots:
             if spot.name in near or spot.nodes & part:
@@ -100,8 +100,13 @@ class Survey:
 
     def one(self, part: Nodes, method: Method, place: Spot | Direction) -> Candidate | None:
         """The equation that somebody asks for; None if nothing at all is in it."""
-        acting = [(i, sense) for i, line in enumerate(self.lines) if (sense := line.sense_on(part))]
+        acting = self._acting(part)
         return next(self._candidate(part, method, place, acting), None)
+
+    def _acting(self, part: Nodes) -> list[tuple[int, int]]:
+        """The lines of action on a part by their numbers, and on which side of each it is."""
+        senses = [(i, line.sense_on(part)) for i, line in enumerate(self.lines)]
+        return [(i, sense) for i, sense in senses if sense]
 
     @staticmethod
     def _names(line: Acting) -> tuple[Name, ...]:
@@ -146,10 +151,10 @@ class Survey:
         """The share per newton of the force, along a unit vector."""
         share, _ = self.share(i, place)
         line = self.lines[i]
-        for way in (
-            *([] if line.turning else [line.way]),
-            *([place.way] if isinstance(place, Direction) else []),
-        ):
+        ways = [] if line.turning else [line.way]
+        if isinstance(place, Direction):
+            ways.append(place.way)
+        for way in ways:
             square = dot(way, way)
             if square != 1:
                 self.frame.field, length = self.frame.field.with_root(square)
@@ -176,24 +181,19 @@ class Survey:
                 row.append((unknown, value))
         load = self._sum(place, loads, weighed=True)
         used = [i for i, _ in acting if self.share(i, place)[1]]
+        cost = self._cost(part, method, place, row, used)
         if not row:
             if used and self.frame.by_length:  # it says something of letters that are to be found
                 key = hash((tuple(sorted(part)), place.key))
-                yield Candidate(
-                    part, method, place, (), self._cost(part, method, place, row, used), 0, (key,)
-                )
+                yield Candidate(part, method, place, (), cost, 0, (key,))
             return
         row.sort()
         scale = max(abs(value) for _, value in row)
         lead = row[0][1] / scale
-        same = (
-            *(round(x, 7) for u, v in row for x in (u, v / scale / lead)),
-            round(load / scale / lead, 7),
-        )
+        ratios = [round(x, 7) for u, v in row for x in (u, v / scale / lead)]
+        same = (*ratios, round(load / scale / lead, 7))
         mask = sum(1 << unknown for unknown, _ in row)
-        yield Candidate(
-            part, method, place, tuple(row), self._cost(part, method, place, row, used), mask, same
-        )
+        yield Candidate(part, method, place, tuple(row), cost, mask, same)
 
     def _sum(
         self, place: Spot | Direction, terms: Sequence[tuple[int, int]], weighed: bool = False
@@ -205,7 +205,7 @@ class Survey:
             total, largest = total + sense * value, max(largest, abs(value))
         if abs(total) > NEARLY * largest:
             return total
-        if weighed or len(terms) < len(("one", "another")) or not largest:
+        if weighed or len(terms) < 2 or not largest:
             return 0.0
         zero = self.frame.field.zero
         exact = sum((self.share(i, place)[0] * sense for i, sense in terms), zero)

@@ -26,16 +26,17 @@ def targets(frame: Interactions, reduction: Reduction, asked: Asked) -> list[int
     wanted = SHARES.get(asked.measure, ())
     found: dict[int, None] = {}
     for one in frame.all:
-        numbers = [*(number for number, _ in one.ways), *([one.turning] if one.turning is not None else [])]
+        numbers = [number for number, _ in one.ways]
+        if one.turning is not None:
+            numbers.append(one.turning)
         for number in numbers:
             image = reduction.image[number]
             unknown = frame.unknowns[number]
             if image is not None and unknown.share in wanted and _is_asked(frame, one, number, asked):
                 found[image[0]] = None
     if not found and asked.measure == "reaction" and asked.at in frame.frame.joints:
-        point = frame.frame.joints[
-            asked.at
-        ].point  # held there is one light member, which hands on its force
+        # held there is one light member, which hands on its force
+        point = frame.frame.joints[asked.at].point
         ends = [p for one in frame.all for p in ((one, one.first), (one, one.second))]
         held = [one for one, place in ends if (place.body, place.point) == (GROUND, point)]
         images = [reduction.image[one.ways[0][0]] for one in held if one.ways]

@@ -17,15 +17,21 @@ from simlab.frame.question import Asked
 from simlab.results.statics import Statics
 from simlab.results.virtual_work import Part, Term, VirtualWork
 from simlab.results.wording import called, capital
-from simlab.results.working import Letter, Line, Product, Step, Words, Working
+from simlab.results.working import Component, Letter, Line, Product, Step, Words, Working
 from simlab.statics.virtual_work import by_virtual_work
 from simlab.working import effort
 from simlab.working.lettering import POOLS
 
 PARTS: dict[str, Part] = {
-    "thrust": "tension", "tension": "tension", "normal": "normal", "friction": "friction",
-    "across": "across", "upwards": "upwards", "moment": "moment",
-}  # fmt: skip
+    "thrust": "tension",
+    "tension": "tension",
+    "normal": "normal",
+    "friction": "friction",
+    "across": "across",
+    "upwards": "upwards",
+    "moment": "moment",
+}
+ONE = Quantity.of(1).expr
 WAYS: dict[str, tuple[str, str]] = {  # of one load, forwards and backwards
     "falls": ("moves down", "moves up"),
     "goes across": ("moves to the right", "moves to the left"),
@@ -81,23 +87,22 @@ class _Work:
         value = force if force is None or self.sign > 0 else Quantity(turned(force.expr), force.dim)
         reasons = (self._taken_out(), *self._falls(), self._principle())
         step = Step((), tuple(self._lines(value)), (self.name,), reasons, self._closing())
-        letter = Letter(
-            self.name,
-            self.asked.at,
-            self._part(),
-            self._what(),
-            "",
-            True,
-            self._taken_out(),
-            value or self.x,
-        )
-        answer = Step((), (), (self.name,))
+        let = self._taken_out()
+        known = value or self.x
+        letter = Letter(self.name, self.asked.at, self._part(), self._what(), "", True, let, known)
         return Working(
-            self.statics, self.asked.words, {self.name: letter}, (), (step,), answer, (), None, self.found,
-            effort.VIRTUAL_WORK,
-        )  # fmt: skip
+            self.statics,
+            self.asked.words,
+            {self.name: letter},
+            before=(),
+            steps=(step,),
+            answer=Step((), (), (self.name,)),
+            virtual=self.found,
+            effort=effort.VIRTUAL_WORK,
+        )
 
-    def _part(self) -> object:
+    def _part(self) -> Component:
+        """The component as a letter has it: a negative tension is a thrust."""
         if self.found.part == "tension":
             return "tension" if self.sign > 0 else "thrust"
         return self.found.part
@@ -113,15 +118,14 @@ class _Work:
         let: Words = ("Let ", self.letter, f" be {self._what()}. ")
         if self.found.part == "tension":
             way = "further apart" if self.sign > 0 else "nearer together"
-            return (
-                *let, f"Take {called(self.asked.at)} away and put this force at its two ends instead. The frame can then move: "
-                "give it a small displacement in which every hinge and support holds, and its two ends come ", self.x,
-                f" {way}.",
-            )  # fmt: skip
-        return (
-            *let, "Let what holds by this force give way by a small length ", self.x,
-            ", everything else holding.",
-        )  # fmt: skip
+            give = (
+                f"Take {called(self.asked.at)} away and put this force at its two ends instead. "
+                "The frame can then move: give it a small displacement in which every hinge and support "
+                "holds, and its two ends come "
+            )
+            return (*let, give, self.x, f" {way}.")
+        give = "Let what holds by this force give way by a small length "
+        return (*let, give, self.x, ", everything else holding.")
 
     def _falls(self) -> Iterator[Words]:
         """How far each load goes."""
@@ -159,19 +163,14 @@ class _Work:
         return term.by if self.sign > 0 else Quantity(turned(term.by.expr), term.by.dim)
 
     def _times(self, ratio: Quantity) -> Quantity:
-        return Quantity(
-            product(
-                Quantity.of(1).expr, [(ratio.expr, Quantity.of(1).expr), (self.x.expr, Quantity.of(1).expr)]
-            )
-        )
+        return Quantity(product(ONE, [(ratio.expr, ONE), (self.x.expr, ONE)]))
 
     def _principle(self) -> Words:
+        nothing = "In equilibrium the work of all forces is nothing"
         if self.found.part == "tension":
             change = "lengthening" if self.sign > 0 else "shortening"
-            return (
-                f"In equilibrium the work of all forces is nothing: ({self._part()}) × ({change}) = sum of (weight) × (fall).",
-            )
-        return ("In equilibrium the work of all forces is nothing.",)
+            return (f"{nothing}: ({self._part()}) × ({change}) = sum of (weight) × (fall).",)
+        return (f"{nothing}.",)
 
     def _lines(self, value: Quantity | None) -> Iterator[Line]:
         """The sum, and what it comes to."""
@@ -180,9 +179,7 @@ class _Work:
             by = self._by(term)
             size = term.size
             if len(names) > 1:
-                size = Quantity(
-                    product(Quantity.of(len(names)).expr, [(size.expr, Quantity.of(1).expr)]), size.dim
-                )
+                size = Quantity(product(Quantity.of(len(names)).expr, [(size.expr, ONE)]), size.dim)
             if self._number(by) >= 0:
                 right.append(Product((size, self._times(by))))
             else:
