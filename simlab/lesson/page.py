@@ -14,7 +14,7 @@ from simlab.notation.parts import Sentence
 from simlab.notation.worded import worded
 from simlab.results.conventions import HOUSE, Conventions
 from simlab.results.statics import Statics
-from simlab.results.wording import called, capital, sides
+from simlab.results.wording import called, capital, figures, sides
 from simlab.results.working import Equation, Product, Step, Words, Working
 from simlab.results.working import Line as Algebra
 from simlab.statics.vectors import vector
@@ -146,6 +146,8 @@ class Sheet:
         decimal = quantity.decimal
         if self.in_decimals and decimal is not None and len(decimal.partition(".")[2]) <= PLAIN_DECIMALS:
             return decimal.replace("-", "−")
+        if self.conventions.exact == "figures" and not quantity.expr.free_symbols and decimal is None:
+            return figures(quantity.number())
         return Maths(quantity.expr, factor=factor_of_many)
 
     # the answer, the check

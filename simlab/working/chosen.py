@@ -13,6 +13,7 @@ from simlab.working.survey import Candidate, Survey
 OFFERED = 3
 CLOSE = 1.5  # chains that cost no more than this above the best are looked at
 FAR = 5.0  # the same, where there are too few of those
+TELLING = 3  # forces in an equation that checks something
 MOST_PRICED = 6
 LOOKED_THROUGH = 400  # chains; further ones cost far more than the first
 
@@ -116,4 +117,9 @@ def for_check(survey: Survey, used: Sequence[Candidate]) -> list[Candidate]:
         for one in survey.candidates
         if one.same not in said and (one.part, one.place.words) not in places and len(one.row) > 1
     ]
-    return sorted(fresh, key=lambda one: (one.part in parts and len(one.part) > 1, one.cost))
+
+    def price(one: Candidate) -> tuple[bool, bool, float]:
+        short = survey.count(one) < TELLING  # X = X says little
+        return short, one.part in parts and len(one.part) > 1, one.cost
+
+    return sorted(fresh, key=price)

@@ -33,6 +33,11 @@ class Acting:
     point: Name | None = None
     factor: Quantity | None = None  # of limiting friction: it is this times the unknown normal reaction
 
+    @property
+    def is_component(self) -> bool:
+        """Whether it is part of a force at one point, rather than the pull of a member between two."""
+        return self.second is None or self.first.point == self.second.point
+
     def sense_on(self, nodes: frozenset[Name]) -> int:
         """1 if it acts on a part as it stands, -1 if the opposite does, 0 if neither, or both."""
         inside = self.first.body in nodes

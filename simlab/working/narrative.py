@@ -111,6 +111,7 @@ class Narrative:
             if internal:
                 yield (internal,)
         brought = {name for equation in equations for name in equation.brings}
+        fresh: list[int] = []
         turned: dict[str, list[Words]] = {}  # letters that act the other way here, by their point
         for line, unknown, sense in self._lines(nodes):
             image = self.lettering.image(unknown)
@@ -119,16 +120,15 @@ class Narrative:
             stands_for = image[0]
             if stands_for not in self._seen:
                 self._seen[stands_for] = line, sense
-                yield self.introduction(stands_for)
-                continue
-            is_turned = (line, -sense) == self._seen[stands_for]
-            if is_turned and self.frame.unknowns[stands_for].share != "pull":
+                fresh.append(stands_for)
+            elif (line, -sense) == self._seen[stands_for] and line.is_component:
                 letter = Quantity.symbol(self.lettering.names[stands_for], positive=False)
                 said = letter, f" acts {self.lettering.sense_words(line, sense)}"
                 turned.setdefault(point_words(line.first.point), []).append(said)
         for at, some in turned.items():
             joined: Words = some[0] if len(some) == 1 else (*some[0], " and ", *some[1])
             yield (f"By the third law, at {at} on this part ", *joined, ".")
+        yield from (self.introduction(unknown) for unknown in fresh)
 
     def _internal(self, nodes: Nodes) -> str:
         """Which forces are inside a part and drop out of its equations."""

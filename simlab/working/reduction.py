@@ -34,8 +34,11 @@ def reduction(frame: Interactions, statics: Statics, by_symmetry: bool = True) -
     plain = Reduction(tuple((i, 1) for i in range(len(frame.unknowns))))
     if not by_symmetry:
         return plain
-    found = symmetry(statics.frame, statics.values)
-    if found is None or not used(found, statics):
+    solved = symmetry(statics.frame, statics.values)
+    if solved is None or not used(solved, statics):
+        return plain
+    found = symmetry(frame.frame, frame.values) if frame.by_length else solved  # with its letters, too
+    if found is None:
         return plain
     axis = found.mirror.direction
     if not (axis[0].is_zero or axis[1].is_zero):

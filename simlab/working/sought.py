@@ -6,7 +6,7 @@ further equation, and putting them into it leaves a relation for the letter alon
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import degrees
@@ -28,14 +28,14 @@ from simlab.working.interactions import Interactions
 from simlab.working.lettering import Lettering
 from simlab.working.narrative import Narrative
 from simlab.working.places import point_words
-from simlab.working.reduction import Reduction
+from simlab.working.reduction import reduction
 from simlab.working.search import Chain, chains
 from simlab.working.senses import argue
 from simlab.working.steps import Solver
 from simlab.working.survey import Candidate, Survey
 
 MOST_TRIED = 60  # equations that may be the one left over
-MOST_SOLVED = 8  # of those the ones that are worked through
+MOST_SOLVED = 5  # of those the ones that are worked through
 # A little off the values found, equations that say the same there only can be told apart.
 OFF = Quantity.of(Fraction(1009, 1008))
 NEARLY = 1e-12  # of what a relation is a little off, where a letter was found to 30 figures only
@@ -62,7 +62,7 @@ class Sought:
         values |= {name: root.near(findings.frame) * OFF for name, root in state.found.items()}
         self.values: Values = values
         self.frame = Interactions(replace(state, only_here=False), frame, values)
-        self.reduction = Reduction(tuple((i, 1) for i in range(len(self.frame.unknowns))))
+        self.reduction = reduction(self.frame, state)
         self.survey = Survey(self.frame, self.reduction)
 
     def question(self) -> list[Working]:
@@ -92,7 +92,7 @@ class Sought:
     def _relations(self, letter: Name, known: Sequence[Name]) -> Iterator[Relation]:
         """The relations for a letter, those of least effort first."""
         others = set(self.state.found) - {letter, *known}
-        cheapest = sorted(self._chained(letter), key=lambda pair: pair[0])[:MOST_SOLVED]
+        cheapest = sorted(self._chained(letter, others), key=lambda pair: pair[0])[:MOST_SOLVED]
         priced = []
         for k, (cost, one) in enumerate(cheapest):
             whole = Chain((*one.chain.blocks, (one.last,)), (), 0.0)
@@ -102,13 +102,16 @@ class Sought:
             if not left.is_zero and left.depends_on(letter) and not any(map(left.depends_on, others)):
                 yield replace(relation, effort=cost)
 
-    def _chained(self, letter: Name) -> list[tuple[float, Relation]]:
+    def _chained(self, letter: Name, others: Collection[Name]) -> list[tuple[float, Relation]]:
         """Equations that may be the one left over, each with its chain and what both cost.
 
-        In a chain the letter itself is a burden; in the last equation it is not.
+        In a chain the letter itself is a burden; in the last equation it is not. `others` are letters that
+        are not known yet: equations with them are left out.
         """
         dearer: list[tuple[float, Candidate]] = []  # cost as the last equation, candidate for a chain
         for one in self.survey.candidates:
+            if any(self.survey.depends_on(one, other) for other in others):
+                continue
             inside = self.survey.depends_on(one, letter)
             chained = replace(one, cost=one.cost + effort.LETTER_INSIDE) if inside else one
             dearer.append((one.cost, chained))
@@ -152,7 +155,7 @@ class Sought:
             self.state,
             asked.words,
             {},
-            tuple(self._before()),
+            (*narrative.before(Chain((*chain.blocks, (relation.last,)), (), 0.0)), *self._before()),
             tuple(steps),
             Step((), (), ()),
             effort=relation.effort,
@@ -225,14 +228,16 @@ class Sought:
 
 def _limited(frame: Frame, state: Statics) -> Frame:
     """The question's frame with its contacts about to slip or lift as they are in one state."""
-    contacts = {
-        name: replace(
-            contact,
-            about_to=state.frame.contacts[name].about_to,
-            slips=state.frame.contacts[name].slips,
-        )
-        for name, contact in frame.contacts.items()
+    bare = {
+        given.left.at
+        for given in frame.given
+        if given.left.measure == "normal" and given.relation == "=" and given.right.is_zero
     }
+    contacts = {}
+    for name, contact in frame.contacts.items():
+        there = state.frame.contacts[name]
+        about_to = "lift" if name in bare else there.about_to
+        contacts[name] = replace(contact, about_to=about_to, slips=there.slips)
     return replace(frame, contacts=contacts)
 
 

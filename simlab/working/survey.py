@@ -126,6 +126,13 @@ class Survey:
             self._known[key] = exact, _number(exact)
         return self._known[key]
 
+    def count(self, one: Candidate) -> int:
+        """How many forces stand in an equation."""
+        return sum(
+            bool(line.sense_on(one.part)) and bool(self.share(i, one.place)[1])
+            for i, line in enumerate(self.lines)
+        )
+
     def depends_on(self, one: Candidate, letter: Name) -> bool:
         """Whether an equation changes with a letter."""
         for i, line in enumerate(self.lines):
