@@ -118,6 +118,21 @@ def test_a_long_equation_goes_on_before_a_sign():
     assert all(one.strip().startswith("+") for one in lines[1:])
 
 
+def test_a_long_left_side_has_a_line_of_its_own():
+    """It begins where the next line's equals sign stands, apart from equations that are aligned."""
+    left = tuple(piece for k in range(6) for piece in (" + ", Maths(W), f"{TIMES}123456"))
+    page = [RESULT, Formula(left, (Maths(T), TIMES, Maths(Q))), RESULT]
+    latex = [
+        row.partition("&")[0].strip() for row in "\n".join(written(page, "latex")).split("\n") if "&" in row
+    ]
+    texts = list(written(page, "text"))
+
+    assert latex == ["T", "", "", "T"]
+    assert "".join(written(page, "latex")).count("begin{align*}") == len(page)
+    assert "".join(written(page, "mathml")).count("<table") == len(page)
+    assert [text.strip()[:3] for text in texts] == ["T =", "+ W", "= T", "T ="]
+
+
 def test_a_factor_that_is_a_sum_is_put_in_brackets():
     """Q × (a + 1), W × (−2), but W × 3."""
     factors = (

@@ -14,13 +14,21 @@ SIGNS = "+−-=<>≤≥≈"  # an equation may go on in a new line before one of
 
 @dataclass(frozen=True)
 class Row:
-    """One line of displayed mathematics; `relation` is empty where a long equation goes on."""
+    """One line of displayed mathematics; `relation` is empty where a long equation goes on.
+
+    A long left side has a line of its own, without relation and right side.
+    """
 
     left: Sentence
     relation: str
     right: Sentence
     label: str = ""
     note: str = ""
+
+    @property
+    def is_left_alone(self) -> bool:
+        """Whether the equals sign follows on the next line: this one begins where that sign stands."""
+        return bool(self.left) and not self.relation
 
 
 def rows(formulas: Sequence[Formula], wide: int = WIDE) -> Iterator[Row]:
@@ -30,6 +38,21 @@ def rows(formulas: Sequence[Formula], wide: int = WIDE) -> Iterator[Row]:
         for k, (left, relation, right) in enumerate(lines):
             last = k == len(lines) - 1
             yield Row(left, relation, right, formula.label if last else "", formula.note if last else "")
+
+
+def tables(formulas: Sequence[Formula], wide: int = WIDE) -> Iterator[list[Row]]:
+    """The lines that are aligned with one another; an equation too wide for that is by itself."""
+    now: list[Row] = []
+    for formula in formulas:
+        own = list(rows([formula], wide))
+        if own[0].is_left_alone:
+            yield from [now] if now else []
+            yield own
+            now = []
+        else:
+            now += own
+    if now:
+        yield now
 
 
 def _folded(formula: Formula, wide: int) -> Iterator[tuple[Sentence, str, Sentence]]:

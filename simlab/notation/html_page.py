@@ -6,7 +6,7 @@ from base64 import b64encode
 from collections.abc import Iterator, Mapping, Sequence
 from html import escape
 
-from simlab.notation.formulas import rows
+from simlab.notation.formulas import Row, tables
 from simlab.notation.mathml import element
 from simlab.notation.parts import (
     NEW_LINE,
@@ -150,18 +150,27 @@ def _table(table: Table) -> Iterator[str]:
 
 
 def _equations(formulas: Sequence[Formula]) -> Iterator[str]:
+    for rows in tables(formulas):
+        yield from _together(rows)
+
+
+def _together(rows: Sequence[Row]) -> Iterator[str]:
     """One table: left sides, equals signs and right sides, numbers and notes.
 
     In a block of its own: browsers line up the baselines of a table that may be broken on screen only.
     """
     yield f'<div class="equations" style="{_OWN_BLOCK}">'
     yield '<table role="presentation">'
-    for row in rows(formulas):
-        relation = mathml_signs(row.relation) if row.relation else '<mspace width="2em"/>'
+    for row in rows:
+        left, right = in_mathml(row.left), in_mathml(row.right)
+        if row.is_left_alone:
+            left, right = "", left
+        else:
+            right = (mathml_signs(row.relation) if row.relation else '<mspace width="2em"/>') + right
         tail = "\u2003".join(filter(None, (f"({row.label})" if row.label else "", row.note)))
         cells = (
-            f'<td style="text-align: right">{_shown(in_mathml(row.left))}</td>',
-            f"<td>{_shown(relation + in_mathml(row.right))}</td>",
+            f'<td style="text-align: right">{_shown(left)}</td>',
+            f"<td>{_shown(right)}</td>",
             f"<td>{escape(tail)}</td>" if tail else "",
         )
         yield f"<tr>{''.join(cells)}</tr>"

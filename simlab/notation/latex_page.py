@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from simlab.notation.formulas import rows
+from simlab.notation.formulas import Row, tables
 from simlab.notation.parts import (
     NEW_LINE,
     Beside,
@@ -92,15 +92,27 @@ def _line(part: Line, within: bool) -> str:
 
 
 def _equations(formulas: Sequence[Formula]) -> Iterator[str]:
+    for rows in tables(formulas):
+        yield from _together(rows)
+
+
+def _together(rows: Sequence[Row]) -> Iterator[str]:
     yield r"\begin{align*}"
     lines = []
-    for row in rows(formulas):
-        relation = f"{tex_signs(row.relation)} " if row.relation else r"\qquad " if row.right else ""
+    for row in rows:
         note = rf" && \text{{{words(row.note, 'latex')}}}" if row.note else ""
         label = rf" \tag{{{words(row.label, 'latex')}}}" if row.label else ""
-        lines.append(f"{in_tex(row.left)} &{relation}{in_tex(row.right)}{note}{label}")
+        lines.append(f"{aligned(row)}{note}{label}")
     yield " \\\\\n".join(lines)
     yield "\\end{align*}\n"
+
+
+def aligned(row: Row) -> str:
+    """A line of an aligned environment, without its notes."""
+    if row.is_left_alone:
+        return f"&{in_tex(row.left)}"
+    relation = f"{tex_signs(row.relation)} " if row.relation else r"\qquad "
+    return f"{in_tex(row.left)} &{relation}{in_tex(row.right)}"
 
 
 def _figure(part: Figure) -> Iterator[str]:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from simlab.notation.formulas import rows
+from simlab.notation.formulas import Row, tables
+from simlab.notation.latex_page import aligned
 from simlab.notation.parts import (
     NEW_LINE,
     Beside,
@@ -21,7 +22,6 @@ from simlab.notation.parts import (
     blocks,
 )
 from simlab.notation.sentences import said, words
-from simlab.notation.signs import in_tex, tex_signs
 
 BLANK = r"\_" * 16
 STEP = "    "  # what belongs to a numbered step is a paragraph of its list item
@@ -73,14 +73,19 @@ def _figure(part: Figure) -> Iterator[str]:
 
 
 def _equations(formulas: Sequence[Formula]) -> Iterator[str]:
+    for k, rows in enumerate(tables(formulas)):
+        yield from [""] if k else []
+        yield from _together(rows)
+
+
+def _together(rows: Sequence[Row]) -> Iterator[str]:
     yield "$$"
     yield r"\begin{aligned}"
     lines = []
-    for row in rows(formulas):
-        relation = f"{tex_signs(row.relation)} " if row.relation else r"\qquad " if row.right else ""
+    for row in rows:
         note = rf" \qquad \text{{{row.note}}}" if row.note else ""
         label = rf" \qquad \text{{({row.label})}}" if row.label else ""
-        lines.append(rf"{in_tex(row.left)} &{relation}{in_tex(row.right)}{label}{note}")
+        lines.append(f"{aligned(row)}{label}{note}")
     for k, text in enumerate(lines):
         yield text + (r" \\" if k < len(lines) - 1 else "")
     yield r"\end{aligned}"

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Literal
 
-from simlab.notation.formulas import rows
+from simlab.notation.formulas import Row, tables
 from simlab.notation.parts import (
     NEW_LINE,
     Beside,
@@ -18,7 +18,6 @@ from simlab.notation.parts import (
     Block,
     Break,
     Figure,
-    Formula,
     Heading,
     Line,
     Page,
@@ -84,7 +83,7 @@ def _block(part: Block, within: bool) -> str:
         case Break():
             return "#new-sheet\n"
         case _:
-            return _equations(part if isinstance(part, tuple) else (part,))
+            return "\n".join(map(_equations, tables(part if isinstance(part, tuple) else (part,))))
 
 
 def _line(part: Line, within: bool) -> str:
@@ -114,22 +113,21 @@ def _table(table: Table) -> str:
     return f"#values({n}, ({sides},), {top}{cells})\n"
 
 
-def _equations(formulas: Sequence[Formula]) -> str:
+def _equations(rows: Sequence[Row]) -> str:
     lines = []
-    for row in rows(formulas):
-        relation = typst_signs(row.relation) if row.relation else "quad"
+    for row in rows:
+        right = f"{typst_signs(row.relation) if row.relation else 'quad'} {in_typst(row.right)}"
+        text = f"& {in_typst(row.left)}" if row.is_left_alone else f"{in_typst(row.left)} &{right}"
         tail = [f"({row.label})" if row.label else "", row.note]
         note = " quad ".join(quoted(text) for text in tail if text)
-        lines.append(
-            f"{in_typst(row.left)} &{relation} {in_typst(row.right)}{f' && quad {note}' if note else ''}"
-        )
+        lines.append(f"{text} && quad {note}" if note else text)
     body = " \\\n".join(lines)
-    told = "; ".join(_told(formula) for formula in formulas)
+    told = " ".join(_told(row) for row in rows)
     return f"#equations(maths({quoted(told)}, $ {body} $))\n"
 
 
-def _told(formula: Formula) -> str:
-    return f"{said(formula.left, 'text')} {formula.relation} {said(formula.right, 'text')}".strip()
+def _told(row: Row) -> str:
+    return f"{said(row.left, 'text')} {row.relation} {said(row.right, 'text')}".strip()
 
 
 def _words(text: str) -> str:

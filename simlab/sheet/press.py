@@ -72,8 +72,8 @@ STYLE = r"""
     ..texts.map(label => grid(columns: (auto, 1fr), column-gutter: 2mm, label,
       align(bottom, line(length: 100%, stroke: 0.5pt + grey)))))
 })
-#let values(columns, sides, ..cells) = table(columns: columns,
-  align: sides.map(side => side + horizon), ..cells)
+#let values(columns, sides, ..cells) = block(breakable: cells.pos().len() > 12 * columns, table(
+  columns: columns, align: sides.map(side => side + horizon), ..cells))
 #let new-sheet = pagebreak(weak: true)
 """
 

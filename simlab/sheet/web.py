@@ -66,7 +66,7 @@ hr { border: 0; border-bottom: 1px solid #a59fac; height: 8mm; margin: 0; box-si
   main { max-width: none; padding: 0; orphans: 1; widows: 1; }
   h1, h2, h3, thead { break-after: avoid; }
   h2 { margin-top: 1.3rem; }
-  li, figure, tr, .equations, .beside, .blanks, svg.space { break-inside: avoid; }
+  li, figure, tr, .wide, .equations, .beside, .blanks, svg.space { break-inside: avoid; }
   .wide { overflow: visible; }
   p { orphans: 3; widows: 3; }
   .break { break-before: page; border: 0; margin: 0; }
