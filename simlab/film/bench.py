@@ -14,11 +14,11 @@ import numpy as np
 from simlab.film.placing import Spots, spots_of
 from simlab.film.stage_set import StageSet
 from simlab.frame.model import Name
+from simlab.pictures.alone import drawing_of, lay, rays_of, rings
 from simlab.pictures.arcs import angle_arcs
 from simlab.pictures.arm_lines import arm_marks
 from simlab.pictures.attitudes import lies
 from simlab.pictures.camera import Camera, Rect
-from simlab.pictures.isolated import drawing_of, lay, rays_of, rings
 from simlab.pictures.marks import Arrow, Label, Mark, Stroke
 from simlab.pictures.obstacles import segments
 from simlab.pictures.part_forces import arrow_marks, name_of, solved, turning_marks
@@ -49,7 +49,7 @@ class Bench:
         story = stage.story
         self.part, self.equations, self.rect, self.page = part, tuple(equations), rect, stage.page
         self.letters = letters
-        self.drawing = drawing_of(story.frame, story.values, part)
+        self.drawing = drawing_of(story.frame, story.values, part, story.conventions)
         self.names = [name_of(self.drawing, i) for i in range(len(part.actions))]
         left, top, right, bottom = self.room = (rect[0], rect[1], rect[2], rect[3] - FOOT)
         inner = (left + SPARE, top + SPARE, right - SPARE, bottom - SPARE)

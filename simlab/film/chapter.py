@@ -25,12 +25,14 @@ class Chapter:
     """A chapter: `seconds` long, its `lines` of words, and its marks at any time of it.
 
     `plain` gives the words of lines that have mathematics in them as plain text, for the captions' track.
+    `settling`: pictures that are drawn yet when nothing moves any more, until labels have glided home.
     """
 
     title = ""
     seconds = 0.0
     lines: Sequence[Line] = ()
     plain: Mapping[str, str] = MappingProxyType({})
+    settling = 30
 
     def __init__(self, stage: StageSet) -> None:
         self.stage = stage

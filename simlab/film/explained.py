@@ -17,7 +17,7 @@ from simlab.film.script import Script
 from simlab.film.stage_set import StageSet
 from simlab.film.told import ToldWorking, with_names
 from simlab.pictures.camera import Rect
-from simlab.pictures.cards import paragraph
+from simlab.pictures.cards import balanced, paragraph
 from simlab.pictures.marks import Mark, faded
 from simlab.pictures.palette import CAPTION
 from simlab.pictures.typeset import setting
@@ -36,6 +36,8 @@ def explained(stage: StageSet, told: ToldWorking) -> list[Chapter]:
 
 class _Worked(Chapter):
     """What the chapters of a working share: drawing on the left, board on the right."""
+
+    settling = 0  # words do not glide
 
     def __init__(self, stage: StageSet, script: Script, score: Score, aparts: dict[int, Apart]) -> None:
         super().__init__(stage)
@@ -74,11 +76,12 @@ class _Worked(Chapter):
         """What is looked at, over the board."""
         if opacity <= 0:
             return []
-        left, _, right, _ = self.desk.heading
+        left, top, right, bottom = self.desk.heading
         if setting(text, CAPTION).width > right - left:
             text = text.replace(": ", ":\n", 1)
         words = with_names(self.story.spoken(text), self.story.frame.points)
-        return faded([paragraph(f"heading {text}", words, self.desk.heading, CAPTION)], opacity)
+        rect = (left, top, left + balanced(words, CAPTION, right - left), bottom)
+        return faded([paragraph(f"heading {text}", words, rect, CAPTION)], opacity)
 
 
 class Step(_Worked):

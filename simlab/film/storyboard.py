@@ -78,13 +78,10 @@ class Storyboard:
             for i in range(count):
                 time = i / self.rate
                 still = still + 1 if part.is_still(time) else 0
-                if pixels is not None and still > SETTLED:
+                if pixels is not None and still > part.settling:
                     yield pixels
                     continue
                 marks, camera = part.draw(time)
                 before = place(marks, camera, before, page=self.page, within=part.room, glide=GLIDE)
                 pixels = canvas.draw(marks, camera, before)
                 yield pixels
-
-
-SETTLED = 30  # pictures after which gliding labels have arrived

@@ -115,13 +115,17 @@ def _ended(text: str) -> str:
 
 
 _MATHEMATICS = re.compile(r"(\$[^$]*\$)")
+_AS_IT_IS = re.compile(r"(\$[^$]*\$|\d\s(?:N|kN|kg|m)\b)")  # mathematics; units after a number
 
 
 def with_names(text: str, points: Collection[Name]) -> str:
-    """A text with the names of points and rods as mathematics; what is mathematics already stays."""
-    return "".join(
-        part if part.startswith("$") else prose(part, (), points) for part in _MATHEMATICS.split(text)
-    )
+    """A text with the names of points and rods as mathematics; mathematics and units stay.
+
+    >>> with_names("At N on MN it is 5 N.", ["M", "N"])
+    'At $N$ on $MN$ it is 5 N.'
+    """
+    parts = _AS_IT_IS.split(text)
+    return "".join(part if k % 2 else prose(part, (), points) for k, part in enumerate(parts))
 
 
 def pieces_that_fit(sentence: Spoken, fits: Callable[[str], bool]) -> Iterator[Spoken]:
