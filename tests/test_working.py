@@ -31,7 +31,7 @@ from simlab.working.virtual import by_work
 
 SCENES = Path(__file__).parent.parent / "scenes"
 
-# The question worked by hand in the standard for workings: legs HF, HG of length 4a and weight W at theta to
+# The question worked by hand in the standard for workings: legs HF, HG of length 4a, weight W, at theta to
 # the vertical, a rope UV with FU = GV = a, a lantern of weight 2W at J on HF, HJ = a.
 LEGS = """
 title = "The lantern legs"

@@ -92,6 +92,7 @@ def command(
 
     With --part it writes that one equation; with --line it checks a way of your own line by line.
     """
+    from simlab.commands.documents import check_place
     from simlab.commands.working_pages import Choice, pages
     from simlab.statics.shape import find as find_shapes
 
@@ -110,6 +111,8 @@ def command(
         not without_symmetry,
     )
     choice.check()
+    if output is not None:
+        check_place(output)
     findings = find_shapes(frame)
     states = [state for state in findings.shapes if state.verdict == "determined"]
     if not states:

@@ -7,7 +7,7 @@ from dataclasses import replace
 from itertools import islice
 
 from simlab.working import effort
-from simlab.working.search import Chain, chains
+from simlab.working.search import Chain, chains, ordered
 from simlab.working.survey import Candidate, Survey
 
 OFFERED = 3
@@ -15,6 +15,7 @@ CLOSE = 1.5  # chains that cost no more than this above the best are looked at
 FAR = 5.0  # the same, where there are too few of those
 TELLING = 3  # forces in an equation that checks something
 MOST_PRICED = 6
+MOST_STATES = 4000  # that are looked at for the ways to one thing asked
 LOOKED_THROUGH = 400  # chains; further ones cost far more than the first
 
 
@@ -33,14 +34,33 @@ def offered(
     candidates = [one for one in survey.candidates if allows is None or allows(one)]
     found: list[Chain] = []
     for within in (CLOSE, FAR):
-        found_so_far = chains(candidates, targets, _mask(known), start, within)
+        found_so_far = chains(candidates, targets, _mask(known), start, within, MOST_STATES)
         found = list(_distinct(found_so_far, targets, not start))
         if len(found) >= count:
             break
+    if not found and not start:
+        found = _plodding(survey, candidates, targets, known)
     if len(found) == 1:
         return found
     priced = [replace(chain, effort=chain.effort + awkwardness(survey, chain)) for chain in found]
     return sorted(priced, key=lambda chain: chain.effort)[:count]
+
+
+def _plodding(
+    survey: Survey, candidates: Sequence[Candidate], targets: Sequence[int], known: Sequence[int]
+) -> list[Chain]:
+    """The chain that finds one unknown after another, without what is not needed; for large frames."""
+    whole = completed(survey, Chain((), (known,) if known else (), 0.0), candidates)
+    needed, blocks = set(targets), []
+    for block, finds in reversed(list(zip(whole.blocks, whole.finds[bool(known) :], strict=True))):
+        if needed & set(finds):
+            blocks.append(block)
+            needed |= {unknown for one in block for unknown in one.unknowns}
+    found = {unknown for finds in whole.finds for unknown in finds}
+    if not needed <= found:
+        return []
+    chain = ordered([one for block in reversed(blocks) for one in block], _mask(known))
+    return [] if chain is None else [chain]
 
 
 def _distinct(some: Iterator[Chain], targets: Sequence[int], only_needed: bool) -> Iterator[Chain]:
@@ -77,12 +97,13 @@ def _is_needed(chain: Chain, targets: Sequence[int]) -> bool:
     return True
 
 
-def completed(survey: Survey, chain: Chain) -> Chain:
+def completed(survey: Survey, chain: Chain, candidates: Sequence[Candidate] | None = None) -> Chain:
     """The chain carried on to every other unknown, one cheap equation after another."""
+    usable = survey.candidates if candidates is None else candidates
     known = _mask(unknown for finds in chain.finds for unknown in finds)
     everything = _mask(survey.reduction.free)
     blocks, finds = list(chain.blocks), list(chain.finds)
-    by_cost = sorted(survey.candidates, key=lambda one: one.cost)
+    by_cost = sorted(usable, key=lambda one: one.cost)
     while known != everything:
         one = next((c for c in by_cost if (c.mask & ~known).bit_count() == 1), None)
         if one is not None:
@@ -90,7 +111,7 @@ def completed(survey: Survey, chain: Chain) -> Chain:
             finds.append(((one.mask & ~known).bit_length() - 1,))
         else:
             target = next(u for u in survey.reduction.free if not known >> u & 1)
-            further = next(chains(survey.candidates, [target], known), None)
+            further = next(chains(usable, [target], known), None)
             if further is None:
                 break
             blocks += further.blocks

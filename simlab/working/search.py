@@ -47,11 +47,12 @@ def chains(
     known: int = 0,
     start: Sequence[Candidate] = (),
     within: float = inf,
+    most: int = MOST_LOOKED_AT,
 ) -> Iterator[Chain]:
     """The chains that determine all targets, those of least effort first (nearly).
 
     `known`: a mask of unknowns that are known already; `start`: equations that must be in it; `within`: how
-    much more than the best one may cost.
+    much more than the best one may cost; `most`: states that are looked at.
     """
     needed = 0
     for target in targets:
@@ -60,7 +61,7 @@ def chains(
         needed |= one.mask
     search = _Search(candidates, known, within)
     search.add(0.0, _cost(start), needed & ~known, tuple(start))
-    yield from search.run()
+    yield from search.run(most)
 
 
 class _Search:
@@ -81,9 +82,9 @@ class _Search:
         """A state: equations used, the unknowns they bring, their cost; a chain costs `bound` at least."""
         heappush(self._queue, (bound, next(self._order), cost, union, used))
 
-    def run(self) -> Iterator[Chain]:
+    def run(self, most: int) -> Iterator[Chain]:
         """The chains, each as soon as none that is still open can cost less."""
-        for _ in range(MOST_LOOKED_AT):
+        for _ in range(most):
             if not self._queue:
                 break
             bound, _, cost, union, used = heappop(self._queue)

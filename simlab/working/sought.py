@@ -34,6 +34,7 @@ from simlab.working.senses import argue
 from simlab.working.steps import Solver
 from simlab.working.survey import Candidate, Survey
 
+MOST_STATES = 150  # of a search for one chain
 MOST_TRIED = 60  # equations that may be the one left over
 MOST_SOLVED = 5  # of those the ones that are worked through
 # A little off the values found, equations that say the same there only can be told apart.
@@ -123,7 +124,7 @@ class Sought:
             rest = [one for _, one in dearer if one is not last]
             chain: Chain | None = Chain((), (), 0.0)
             if last.unknowns:
-                chain = next(chains(rest, last.unknowns, within=0.0), None)
+                chain = next(chains(rest, last.unknowns, within=0.0, most=MOST_STATES), None)
             if chain is not None:
                 found.append((chain.effort + cost, Relation(chain, last, letter)))
                 best = min(best, chain.effort + cost + CLOSE)
