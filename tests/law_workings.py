@@ -123,7 +123,7 @@ def test_every_line_of_every_scene_is_true(path: Path) -> None:
         for working in workings.question():
             check_working(working, state)
         for asked in questions(state):
-            for working in workings.of(asked):
+            for working in workings.of(asked, others=False):
                 check_working(working, state)
 
 
@@ -132,7 +132,7 @@ def test_symmetry_is_never_needed(path: Path) -> None:
     """The ways that do not use symmetry give every letter the force that the solver found."""
     for state in findings(path).shapes:
         for asked in questions(state):
-            for working in Workings(state, by_symmetry=False).of(asked, 1):
+            for working in Workings(state, by_symmetry=False).of(asked, 1, others=False):
                 assert () == working.before
                 check_working(working, state)
 
@@ -165,6 +165,6 @@ def test_every_line_of_every_published_problem_is_true(entry: Entry) -> None:
         workings = Workings(state)
     except BadInput:
         pytest.skip(f"no single answer in this shape: {state.advice}")
-    for asked in questions(state)[:2]:
-        for working in workings.of(asked, 1):
+    for asked in questions(state)[:1]:
+        for working in workings.of(asked, 1, others=False):
             check_working(working, state)

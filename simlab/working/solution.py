@@ -62,10 +62,10 @@ class Workings:
             return [Chain((), (), 0.0)]
         return offered(self.survey, sought, count, start, allows, known)
 
-    def of(self, asked: Asked, count: int = OFFERED) -> Iterator[Working]:
-        """The workings of one thing asked, the one of least effort first."""
+    def of(self, asked: Asked, count: int = OFFERED, others: bool = True) -> Iterator[Working]:
+        """The workings of one thing asked, the one of least effort first; `others`: with every other force."""
         for chain in self.chains(asked, count):
-            yield from self.written([(asked, chain)])
+            yield from self.written([(asked, chain)], others)
 
     def question(self) -> tuple[Working, ...]:
         """One working for each thing asked, each going on from what has been found before."""
@@ -78,21 +78,22 @@ class Workings:
                 known += [unknown for finds in some[0].finds for unknown in finds]
         return self.written(found)
 
-    def written(self, told: Sequence[tuple[Asked, Chain]]) -> tuple[Working, ...]:
+    def written(self, told: Sequence[tuple[Asked, Chain]], others: bool = True) -> tuple[Working, ...]:
         """Chains written out one after another; with the last, every other force and a check."""
         blocks = tuple(block for _, chain in told for block in chain.blocks)
         finds = tuple(some for _, chain in told for some in chain.finds)
-        whole = completed(self.survey, Chain(blocks, finds, 0.0))
+        whole = Chain(blocks, finds, 0.0)
+        whole = completed(self.survey, whole) if others else whole
         lettering = Lettering(self.frame, self.reduction, self.survey.lines)
         arguments = argue(whole, lettering, Solver(Balances(lettering)))
         balances = Balances(lettering)
         narrative = Narrative(lettering, Solver(balances), arguments)
         before = narrative.before(Chain(blocks, finds, 0.0))
         parts = [tuple(narrative.steps(chain.blocks, chain.finds)) for _, chain in told]
-        others = tuple(narrative.steps(whole.blocks[len(blocks) :], whole.finds[len(blocks) :]))
+        further = tuple(narrative.steps(whole.blocks[len(blocks) :], whole.finds[len(blocks) :]))
         values = narrative.solver.values
         letters = {letter.name: letter for letter in self._letters(narrative, values)}
-        check = self._check(whole, balances, values)
+        check = self._check(whole, balances, values) if others else None
         self._prove(lettering, values)
         return tuple(
             Working(
@@ -102,7 +103,7 @@ class Workings:
                 before if asked is told[0][0] else (),
                 steps,
                 self._answer(asked, lettering),
-                others if asked is told[-1][0] else (),
+                further if asked is told[-1][0] else (),
                 check if asked is told[-1][0] else None,
                 None,
                 chain.effort,
@@ -200,6 +201,8 @@ class Workings:
                 continue
             image = lettering.image(line.unknown)
             unknown = self.frame.unknowns[line.unknown]
+            if image is not None and lettering.names[image[0]] not in values:
+                continue  # not asked for
             if unknown.share == "pull" and unknown.at in forces.tensions:
                 worked = self.frame.field.zero
                 if image is not None:
