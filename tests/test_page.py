@@ -8,6 +8,7 @@ from xml.etree import ElementTree
 import pytest
 import sympy as sp
 import ziamath
+from markdown_it import MarkdownIt
 
 from simlab.notation.mathml import mathml
 from simlab.notation.page import (
@@ -87,6 +88,23 @@ def test_markdown_has_its_equations_between_double_dollars():
     assert "![HG with its forces](after.svg)" in text
     assert "| force | value |\n| --- | ---: |\n| tension | 14.8 N |" in text
     assert r"5 \* 3\_a \<b\>" in text
+
+
+def test_markdown_is_read_as_meant():
+    """A CommonMark reader (markdown-it) sees lists that begin at 8 and 11, paragraphs in them, no code."""
+    page = [
+        *PAGE[:6],
+        line("Outside."),
+        line("Eleven.", number=11),
+        MOMENTS,
+        line("x", label="y"),
+    ]
+    html = MarkdownIt().render("\n".join(written(page, "markdown")))
+
+    assert re.findall(r'<ol start="(\d+)">', html) == ["8", "11"]
+    assert "<code>" not in html
+    assert html.count("begin{aligned}") == 2
+    assert "<p>positive, so the rope is taut.</p>\n</li>" in html
 
 
 def test_html_has_steps_equations_pictures_and_tables():

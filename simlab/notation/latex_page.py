@@ -29,6 +29,7 @@ NUMBER = "2.2em"  # the column of a step's number
 _HEAD = r"""\documentclass[11pt,a4paper]{article}
 \usepackage[T1]{fontenc}
 \usepackage[utf8]{inputenc}
+\IfFileExists{lmodern.sty}{\usepackage{lmodern}}{}
 \usepackage{amsmath,amssymb,graphicx}
 \usepackage[margin=22mm]{geometry}
 \setlength{\parindent}{0pt}

@@ -8,8 +8,9 @@ from typing import Any
 
 from simlab.notation.pieces import GREEK, Kind, Notation, Piece
 
-RAISED = str.maketrans("0123456789", "⁰¹²³⁴⁵⁶⁷⁸⁹")
-LOWERED = str.maketrans("0123456789", "₀₁₂₃₄₅₆₇₈₉")
+RAISED_DIGITS, LOWERED_DIGITS = "⁰¹²³⁴⁵⁶⁷⁸⁹", "₀₁₂₃₄₅₆₇₈₉"
+RAISED = str.maketrans("0123456789", RAISED_DIGITS)
+LOWERED = str.maketrans("0123456789", LOWERED_DIGITS)
 
 MASSES, GRAVITY = "mM", "g"  # letters that are read together: mg
 

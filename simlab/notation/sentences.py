@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from html import escape
-from string import punctuation
+from string import digits, punctuation
 from typing import Literal
 
 from simlab.notation.latex import latex
 from simlab.notation.mathml import element, mathml
 from simlab.notation.parts import Maths, Sentence
 from simlab.notation.pieces import GREEK
-from simlab.notation.plain import plain
+from simlab.notation.plain import LOWERED_DIGITS, RAISED_DIGITS, plain
 from simlab.notation.typst import quoted, typst
 
 Medium = Literal["text", "latex", "markdown", "mathml", "typst"]
@@ -28,11 +28,21 @@ _IN_TEXT = {
     "≤": r"$\le$",
     "≥": r"$\ge$",
     "≈": r"$\approx$",
+    "≠": r"$\ne$",
+    "±": r"$\pm$",
+    "·": r"$\cdot$",
+    "∞": r"$\infty$",
+    "′": "$'$",
     "✓": r"\checkmark{}",
     "\\": r"\textbackslash{}",
     "~": r"\textasciitilde{}",
     "^": r"\textasciicircum{}",
 } | {mark: f"\\{mark}" for mark in "&%$#_{}"}
+_IN_TEXT = (
+    {letter: rf"$^{{{digit}}}$" for digit, letter in zip(digits, RAISED_DIGITS, strict=True)}
+    | {letter: rf"$_{{{digit}}}$" for digit, letter in zip(digits, LOWERED_DIGITS, strict=True)}
+    | _IN_TEXT
+)
 _IN_MARKDOWN = {mark: f"\\{mark}" for mark in "\\`*_[]<>$|#"} | {"×": r"$\times$"}
 
 _IN_TYPST = set(punctuation) - set(",!?'")
