@@ -70,7 +70,7 @@ def command(
 
         findings = find(frame)
         text = scene.read_text() if conventions.keeps_scenes else ""
-        sheet = sheet_of(findings, conventions.of(frame), text)
+        sheet = sheet_of(findings, conventions.of(frame), text, audience)
         if kind == ".html":
             from simlab.sheet.web import html
 

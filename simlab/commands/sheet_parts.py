@@ -25,7 +25,7 @@ from simlab.results import Statics
 from simlab.results.conventions import Conventions
 from simlab.results.statics import Findings
 from simlab.results.working import Working
-from simlab.sheet.sheet import Sheet, Task
+from simlab.sheet.sheet import Audience, Sheet, Task
 from simlab.simulation.settle import settle
 from simlab.statics.extremes import extremes
 from simlab.statics.fairness import fairness
@@ -41,18 +41,20 @@ LEAST_LINES, MOST_LINES = 10, 60
 _PARTS = re.compile(r"\s+(?=\((?:i{1,3}|iv|vi{0,3}|[a-h])\)\s)")
 
 
-def sheet_of(findings: Findings, conventions: Conventions, text: str) -> Sheet:
-    """Everything of a question's sheet; `text`: of the scene file, for what is left unsaid in it."""
+def sheet_of(findings: Findings, conventions: Conventions, text: str, audience: Audience = "both") -> Sheet:
+    """What an audience needs of a sheet; `text`: of the scene file, for what is left unsaid in it."""
     frame = findings.frame
     states = [state for state in findings.shapes if state.rests]
     workings = _workings(findings)
     diagrams = Diagrams(findings, conventions)
     drawn = drawn_as_asked(findings) if findings.shapes else frame
     (given,) = worded([diagrams.question(drawn)], conventions.spoken)
-    blanks = diagrams.blanks(workings)
+    blanks = () if audience == "teacher" else diagrams.blanks(workings)
 
     def spoken(parts: Iterable[Part]) -> list[Part]:
-        return [_lower(part) for part in worded(parts, conventions.spoken)]
+        """For the teacher: nothing of it is worked out for a sheet that is for pupils only."""
+        told = () if audience == "pupils" else worded(parts, conventions.spoken)
+        return [_lower(part) for part in told]
 
     return Sheet(
         title=frame.title,
