@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from difflib import get_close_matches
 
 from simlab.commands.remarks import of_extremes
@@ -15,7 +15,7 @@ from simlab.lesson.page import in_class_words, page
 from simlab.notation.page import Heading, Line, Part, line
 from simlab.results.conventions import Conventions
 from simlab.results.statics import Findings, Statics
-from simlab.results.working import Working
+from simlab.results.working import Equation, Working
 from simlab.statics.extremes import extremes
 from simlab.working import parts
 from simlab.working.search import Chain
@@ -75,9 +75,9 @@ def pages(findings: Findings, state: Statics, choice: Choice, conventions: Conve
         candidate = equation(workings.survey, choice.part, about=choice.about, along=choice.along)
         yield from single(workings, candidate, conventions)
         return
-    if choice.is_plain and state.found:
-        for working in Sought(findings, state).question():
-            yield from page(working, conventions)
+    sought = Sought(findings, state).question() if choice.is_plain and state.found else []
+    for working in sought:
+        yield from page(working, conventions)
     if choice.is_plain and not any(one.measure in SHARES for one in state.frame.asked):
         return
     asked = _asked(state, choice.find)
@@ -86,9 +86,8 @@ def pages(findings: Findings, state: Statics, choice: Choice, conventions: Conve
         yield from checked(workings, asked[0], candidates, conventions)
         return
     if choice.is_plain:
-        told = workings.question()
-        for working in told:
-            yield from page(working, conventions)
+        for working in workings.question():
+            yield from page(_once(working, sought), conventions)
         yield from of_extremes(extremes(state), state.values, conventions)
         for one in asked:
             yield from _other_ways(workings, one, state)
@@ -96,6 +95,20 @@ def pages(findings: Findings, state: Statics, choice: Choice, conventions: Conve
     for one in asked:
         yield from page(_chosen(workings, one, choice), conventions)
         yield from _other_ways(workings, one, state)
+
+
+def _once(working: Working, before: Sequence[Working]) -> Working:
+    """A working without the steps that those before have shown already, letter for letter."""
+    shown = {_said(equation) for other in before for equation in other.equations}
+    letters = {name for other in before for step in other.steps for name in step.finds}
+    steps = [step for step in working.steps if not set(map(_said, step.equations)) <= shown]
+    if not steps and set(working.answer.finds) <= letters:
+        return replace(working, before=(), steps=())
+    return working
+
+
+def _said(equation: Equation) -> tuple[str, str, str]:
+    return equation.part.words, equation.about, equation.along
 
 
 def _asked(state: Statics, name: str | None) -> Sequence[Asked]:

@@ -100,6 +100,26 @@ class Algebra:
         ]
         return self.divided([Item(None, side) for side in sides if not side.is_zero])
 
+    def cancelled(self, items: Sequence[Item]) -> list[Item]:
+        """A sum without letters, with what stands on both sides of its equation taken away."""
+        total: dict[Any, Any] = {}
+        count = 0
+        for item in items:
+            sign = item.coefficient.sign() or 1
+            form = self.balances.printed(item.coefficient * sign).expr
+            count += len(sp.Add.make_args(form))
+            for term in sp.Add.make_args(sp.expand_mul(form)):
+                number, rest = term.as_coeff_Mul()
+                total[rest] = total.get(rest, 0) + number * sign
+        left = [number * rest for rest, number in total.items() if number]
+        if not left or len(left) > count or (len(left) == count and count > 2):
+            return list(items)
+        try:
+            shorter = [Item(None, self.field.element(term)) for term in left]
+        except BadInput:
+            return list(items)
+        return self.divided(self.gathered(shorter))
+
     def line(
         self, items: Sequence[Item], target: Name | None = None, label: str = "", note: Words = ()
     ) -> Line:

@@ -98,7 +98,8 @@ class Narrative:
         algebra = self.solver.algebra
         lines = [algebra.raw(equation, None)]
         items = algebra.divided(algebra.put_in(self.solver.items(one), self.solver.values))
-        for line in (algebra.line(items), algebra.line(algebra.gathered(items))):
+        gathered = algebra.gathered(items)
+        for line in (algebra.line(some) for some in (items, gathered, algebra.cancelled(gathered))):
             if not same(lines[-1], line):
                 lines.append(line)
         return Step((equation,), tuple(lines), (), reasons)

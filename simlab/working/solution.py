@@ -63,7 +63,10 @@ class Workings:
         return offered(self.survey, sought, count, start, allows, known)
 
     def of(self, asked: Asked, count: int = OFFERED, others: bool = True) -> Iterator[Working]:
-        """The workings of one thing asked, the one of least effort first; `others`: with every other force."""
+        """The workings of one thing asked, the one of least effort first.
+
+        `others`: with every other force, and a check.
+        """
         for chain in self.chains(asked, count):
             yield from self.written([(asked, chain)], others)
 

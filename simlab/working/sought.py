@@ -10,10 +10,13 @@ from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import degrees
+from typing import Any
 
 from simlab.errors import BadInput, SimlabFault
 from simlab.exact.element import Element
 from simlab.exact.field import Field
+from simlab.exact.form import textbook
+from simlab.exact.price import price
 from simlab.frame.change import lettered
 from simlab.frame.model import Frame, Name, Values
 from simlab.frame.quantity import Quantity
@@ -22,6 +25,7 @@ from simlab.results.statics import Findings, Root, Statics
 from simlab.results.wording import called, figures
 from simlab.results.working import Step, Words, Working
 from simlab.working import effort
+from simlab.working.algebra import Item
 from simlab.working.balances import Balances
 from simlab.working.chosen import CLOSE, awkwardness
 from simlab.working.interactions import Interactions
@@ -98,10 +102,15 @@ class Sought:
         for k, (cost, one) in enumerate(cheapest):
             whole = Chain((*one.chain.blocks, (one.last,)), (), 0.0)
             priced.append((cost + awkwardness(self.survey, whole), k, one))
-        for cost, _, relation in sorted(priced):
-            left = self._left(relation)
+        proper = []
+        for cost, k, relation in sorted(priced):
+            items = self._items(relation)
+            left = self._sum(items)
             if not left.is_zero and left.depends_on(letter) and not any(map(left.depends_on, others)):
-                yield replace(relation, effort=cost)
+                reading = sum(price(self._printed(item.coefficient)) for item in items)
+                proper.append((cost + effort.AWKWARD * reading, k, relation))
+        for cost, _, relation in sorted(proper):
+            yield replace(relation, effort=cost)
 
     def _chained(self, letter: Name, others: Collection[Name]) -> list[tuple[float, Relation]]:
         """Equations that may be the one left over, each with its chain and what both cost.
@@ -130,13 +139,23 @@ class Sought:
                 best = min(best, chain.effort + cost + CLOSE)
         return found
 
-    def _left(self, relation: Relation) -> Element:
-        """What a relation leaves, with the forces of its chain put in: nothing at the letter's value."""
+    def _items(self, relation: Relation) -> list[Item]:
+        """A relation with the forces of its chain put in."""
         lettering = Lettering(self.frame, self.reduction, self.survey.lines)
         solver = Solver(Balances(lettering))
         argue(relation.chain, lettering, solver)
-        items = solver.algebra.put_in(solver.items(relation.last), solver.values)
+        return solver.algebra.divided(solver.algebra.put_in(solver.items(relation.last), solver.values))
+
+    def _sum(self, items: Sequence[Item]) -> Element:
+        """What a relation leaves: nothing at the letter's value."""
         return sum((item.coefficient for item in items), self.frame.field.zero)
+
+    def _printed(self, element: Element) -> Any:
+        """An element as it is read."""
+        key = id(element.field), element
+        if key not in self.frame.printed:
+            self.frame.printed[key] = Quantity(textbook(element))
+        return self.frame.printed[key].expr
 
     # written out
 
@@ -147,7 +166,7 @@ class Sought:
         narrative = Narrative(lettering, Solver(Balances(lettering)), arguments)
         steps = list(narrative.steps(chain.blocks, chain.finds))
         root = self.state.found[relation.letter]
-        self._prove(self._left(relation), root)
+        self._prove(self._sum(self._items(relation)), root)
         last = narrative.left_over(relation.last)
         closing = [self._so(root)]
         closing += [self._limit(asked)] if asked.measure in ("least", "greatest") else []
