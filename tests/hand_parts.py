@@ -33,6 +33,9 @@ class ByHand:
 
     def _is_node(self, joint: Joint) -> bool:
         """Whether a pin is looked at by itself: not just two bodies, or something else on it."""
+        if len(joint.bodies) == 1:  # a hook with one string is the ground
+            places = [place for link in self.frame.links.values() for place in link.places]
+            return joint.bodies == (GROUND,) and sum(p.body == joint.name for p in places) > 1
         return len(joint.bodies) != 2 or not self.frame.is_bare(joint.name)
 
     def part(self, *bodies: Name) -> Part:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import replace
 
 import numpy as np
 
@@ -12,14 +13,16 @@ from simlab.pictures.arcs import angle_arcs
 from simlab.pictures.attitudes import Bundle, Lie, lies
 from simlab.pictures.camera import PAPER, Bounds, Camera, Page, Rect
 from simlab.pictures.cut import cut_out
-from simlab.pictures.leaders import leaders
-from simlab.pictures.marks import Arrow, Label, Mark, Ring, Stroke
-from simlab.pictures.obstacles import segments
+from simlab.pictures.drawing import Drawing
+from simlab.pictures.leaders import box_of, leaders
+from simlab.pictures.marks import Arrow, Label, Mark, Ring
+from simlab.pictures.obstacles import boxes_hit, segments
 from simlab.pictures.palette import SMALL
-from simlab.pictures.part_forces import Drawing, assumed, name_of, turning_marks
+from simlab.pictures.part_forces import assumed, name_of, turning_marks
 from simlab.pictures.picture import EDGE, MARGIN, Picture
 from simlab.pictures.placement import place
 from simlab.pictures.plan import Plan
+from simlab.pictures.seating import meet
 from simlab.pictures.structure import structure
 from simlab.pictures.typeset import text_of
 from simlab.pictures.view import fitted
@@ -29,21 +32,50 @@ from simlab.results.working import Equation, Part
 Laid = tuple[list[Bundle], list[Lie]]  # forces, and how their arrows lie
 UPRIGHT, SQUARE, WIDE = Page.of(3, 4), Page.of(1, 1), PAPER  # pages of a picture: the narrowest that serves
 NARROW, BROAD = 0.55, 1.3  # width over height of a part, between which it is drawn on a square page
-ROUNDS = 3  # of placing words and the lines to them
+LARGER = (1.0, 1.2, 1.44)  # times the size of a page, until its words find room
+ROUNDS = 4  # of placing words and the lines to them
 RING = 24.0  # [page units] radius of the ring around a point about which moments are taken
 OBLIQUE = 1e-6  # sine and cosine of an oblique direction are at least that
 
 
-def finished(marks: Sequence[Mark], camera: Camera, page: Page, title: str, description: str) -> Picture:
+def drawn_clear(
+    page: Page, draw: Callable[[Page], tuple[Sequence[Mark], Camera]], title: str, description: str
+) -> Picture:
+    """What `draw` makes of a page, with all its words placed: on a larger one where they need more room."""
+    tries: list[tuple[int, Picture]] = []
+    for times in LARGER:
+        larger = Page(page.width * times, page.height * times)
+        marks, camera = draw(larger)
+        led = [replace(m, led=True) if isinstance(m, Label) and m.role == "name" else m for m in marks]
+        for of_try in (marks, led):  # names of points stand far off only if need be
+            picture = _placed(of_try, camera, larger, title, description)
+            tries.append((_crowded(picture), picture))
+            if tries[-1][0] == 0:
+                return picture
+    return min(tries, key=lambda found: found[0])[1]
+
+
+def _placed(marks: Sequence[Mark], camera: Camera, page: Page, title: str, description: str) -> Picture:
     """A picture with its labels placed, and thin lines to those that stand far off."""
-    placement, lines = place(marks, camera, page=page), list[Stroke]()
+    placement = place(marks, camera, page=page)
     for _ in range(ROUNDS):  # words may stand in the way of a line to others
         lines = list(leaders(marks, camera, placement))
-        if not lines:
+        before, placement = placement, place([*marks, *lines], camera, placement, page=page)
+        if before == placement:
             break
-        placement = place([*marks, *lines], camera, placement, page=page)
     lines = list(leaders(marks, camera, placement))
     return Picture([*marks, *lines], camera, page, title, placement, description)
+
+
+def _crowded(picture: Picture) -> int:
+    """How many labels stand on something."""
+    labels = [m for m in picture.marks if isinstance(m, Label) and m.opacity > 0]
+    boxes = np.array([box_of(label, picture.placement) for label in labels]).reshape(-1, 4)
+    on_marks = boxes_hit(boxes, segments(picture.marks, picture.camera)).any(axis=1)
+    on_words = meet(boxes, boxes).sum(axis=1) > 1
+    left, top, right, bottom = boxes.T
+    outside = (left < 0) | (top < 0) | (right > picture.page.width) | (bottom > picture.page.height)
+    return int(np.count_nonzero(on_marks | on_words | outside))
 
 
 def drawing_of(frame: Frame, values: Values, part: Part, conventions: Conventions = HOUSE) -> Drawing:

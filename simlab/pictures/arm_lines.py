@@ -13,14 +13,15 @@ import numpy as np
 
 from simlab.frame.model import Frame, Values
 from simlab.pictures.alone import SQUARE as SQUARE_PAGE
-from simlab.pictures.alone import drawing_of, finished, fit, lay, page_for, rays_of, rings
+from simlab.pictures.alone import drawing_of, drawn_clear, fit, lay, page_for, rays_of, rings
 from simlab.pictures.arcs import angle_arcs
 from simlab.pictures.camera import Camera, Page
 from simlab.pictures.clearings import Clearings
+from simlab.pictures.drawing import Drawing, in_short
 from simlab.pictures.marks import Arrow, Label, Mark, Name, Points, Side, Stroke
 from simlab.pictures.obstacles import Boxes, Segments, boxes_hit, segments
 from simlab.pictures.palette import FORCE
-from simlab.pictures.part_forces import Drawing, arrow_marks, in_short, name_of, turning_marks
+from simlab.pictures.part_forces import arrow_marks, name_of, turning_marks
 from simlab.pictures.picture import Picture
 from simlab.pictures.seating import AIR
 from simlab.pictures.structure import sides_towards, structure
@@ -56,10 +57,14 @@ def arms(
     """The part of a moment equation with its forces, the point ringed, and every arm with its length."""
     drawing = drawing_of(frame, values, equation.part, conventions)
     page = page or max(page_for(drawing), SQUARE_PAGE, key=lambda p: p.width)  # words need room beside
-    camera = fit(drawing, page, lambda c: _marks(drawing, c, equation))
     title = f"{capital(equation.part.words)}: moments about {equation.about}"
     words = description or conventions.spoken(arms_in_words(values, equation))
-    return finished(list(_marks(drawing, camera, equation)), camera, page, title, words)
+
+    def draw(page: Page) -> tuple[list[Mark], Camera]:
+        camera = fit(drawing, page, lambda c: _marks(drawing, c, equation))
+        return list(_marks(drawing, camera, equation)), camera
+
+    return drawn_clear(page, draw, title, words)
 
 
 def _marks(drawing: Drawing, camera: Camera, equation: Equation) -> Iterator[Mark]:

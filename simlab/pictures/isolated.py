@@ -12,7 +12,7 @@ import numpy as np
 
 from simlab.frame.model import Frame, Name, Values
 from simlab.pictures.alone import drawing_of as drawing_of
-from simlab.pictures.alone import finished, fit, note, page_for, top_of
+from simlab.pictures.alone import drawn_clear, fit, note, page_for, top_of
 from simlab.pictures.alone import lay as lay
 from simlab.pictures.alone import rays_of as rays_of
 from simlab.pictures.alone import rings as rings
@@ -22,11 +22,11 @@ from simlab.pictures.attitudes import lies
 from simlab.pictures.camera import Camera, Page
 from simlab.pictures.clearings import Clearings
 from simlab.pictures.distances import lines_among
+from simlab.pictures.drawing import Drawing
 from simlab.pictures.legend import legend
 from simlab.pictures.marks import Label, Mark, Stroke
 from simlab.pictures.obstacles import segments
 from simlab.pictures.part_forces import (
-    Drawing,
     arrow_marks,
     forces_of,
     name_of,
@@ -62,11 +62,13 @@ def before(
     The points about which moments are taken in the `equations` are ringed.
     """
     drawing = drawing_of(frame, values, part, conventions)
-    page = page or page_for(drawing)
-    camera = fit(drawing, page, lambda c: _before(drawing, c, equations), bottom=page.height - FOOT)
-    marks = [note(NOT_TO_SCALE, page), *_before(drawing, camera, equations)]
     words = description or in_words(frame, values, part, conventions=conventions)
-    return finished(marks, camera, page, capital(part.words), words)
+
+    def draw(page: Page) -> tuple[list[Mark], Camera]:
+        camera = fit(drawing, page, lambda c: _before(drawing, c, equations), bottom=page.height - FOOT)
+        return [note(NOT_TO_SCALE, page), *_before(drawing, camera, equations)], camera
+
+    return drawn_clear(page or page_for(drawing), draw, capital(part.words), words)
 
 
 def blank(
@@ -113,14 +115,16 @@ def after(
     A hinge's force is drawn whole, its parts dashed beside it. `scale_of` gives the one scale.
     """
     drawing = drawing_of(frame, values, part, conventions)
-    page = page or page_for(drawing)
-    rect = (MARGIN, 0.0, page.width - MARGIN, page.height - MARGIN)
     still = Camera((0.0, 0.0), (0.0, 0.0), 1.0, scale)
-    key = legend([m for m in _after(drawing, still, letters) if m.role == "hinge component"], still, rect)
-    camera = fit(drawing, page, lambda c: _after(drawing, c, letters), scale, top_of(key, page))
-    marks = [*_after(drawing, camera, letters), *key]
+    dashed = [mark for mark in _after(drawing, still, letters) if mark.role == "hinge component"]
     words = description or in_words(frame, values, part, letters, conventions)
-    return finished(marks, camera, page, capital(part.words), words)
+
+    def draw(page: Page) -> tuple[list[Mark], Camera]:
+        key = legend(dashed, still, (MARGIN, 0.0, page.width - MARGIN, page.height - MARGIN))
+        camera = fit(drawing, page, lambda c: _after(drawing, c, letters), scale, top_of(key, page))
+        return [*_after(drawing, camera, letters), *key], camera
+
+    return drawn_clear(page or page_for(drawing), draw, capital(part.words), words)
 
 
 def scale_of(values: Values, parts: Iterable[Part], letters: Mapping[Name, Letter]) -> float:

@@ -21,7 +21,7 @@ SAMPLES = 9  # points along an arrow to which its words may be led
 def leaders(marks: Sequence[Mark], camera: Camera, placement: Placement) -> Iterator[Stroke]:
     """The lines of all labels that stand far off, each the shortest that crosses no other words."""
     labels = [mark for mark in marks if isinstance(mark, Label) and mark.name in placement]
-    boxes = np.array([_box(label, placement) for label in labels]).reshape(-1, 4)
+    boxes = np.array([box_of(label, placement) for label in labels]).reshape(-1, 4)
     for i, label in enumerate(labels):
         if not label.led:
             continue
@@ -45,7 +45,8 @@ def leaders(marks: Sequence[Mark], camera: Camera, placement: Placement) -> Iter
 CROSSED = 1e4  # cost of a line across other words
 
 
-def _box(label: Label, placement: Placement) -> Floats:
+def box_of(label: Label, placement: Placement) -> Floats:
+    """Left, top, right, bottom of a label where it stands, shape (4,)."""
     spot, (left, top, right, bottom) = placement[label.name], text_of(label).box
     return np.array([spot.x + left, spot.y + top, spot.x + right, spot.y + bottom])
 

@@ -141,6 +141,7 @@ PENS: Mapping[str, Pen] = {
     "arm end": Pen(layer=51, width=2.6, clear=True, round_ends=False),
     "arm name": Pen(layer=70, halo=5.0),
     "moment point": Pen(layer=65, width=5.0, clear=True),
+    "tie": Pen(layer=8, ink=GREY, width=2.0, dash=(2.0, 9.0)),
     "blank": Pen(layer=64, ink=GREY, width=2.6, dash=(3.0, 8.0), clear=True),
     "scale": Pen(layer=60, width=4.0, head="plain", clear=True),
     # of a working in a film

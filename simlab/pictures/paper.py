@@ -100,7 +100,8 @@ def pixels(
     marks: Sequence[Mark], camera: Camera, placement: Placement, page: Page, height: int
 ) -> NDArray[np.uint8]:
     """The marks as RGBA pixels, `height` pixels high."""
-    return Canvas(round(height * page.width / page.height), height).draw(marks, camera, placement)
+    canvas = Canvas(round(height * page.width / page.height), height, page)
+    return canvas.draw(marks, camera, placement)
 
 
 def write(path: str | Path, content: bytes) -> None:

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 
 import numpy as np
 
-from simlab.frame.model import Frame, Name
+from simlab.frame.model import Name
 from simlab.frame.quantity import FORCE as FORCE_DIM
 from simlab.frame.quantity import Quantity
 from simlab.pictures.arrows import LEAST, LEAST_PART, OUTSIDE, arrow_name
@@ -16,43 +15,22 @@ from simlab.pictures.attitudes import Attitude, Bundle, Lie, Shaft
 from simlab.pictures.bodies import thickness
 from simlab.pictures.camera import Camera
 from simlab.pictures.cut import role_of
-from simlab.pictures.given_loads import LONGER, LONGEST_TEX, STANDARD, couple_words, load_words, magnitude
+from simlab.pictures.drawing import Drawing, given_words, in_short
+from simlab.pictures.given_loads import LONGER, STANDARD, magnitude
 from simlab.pictures.marks import Arrow, Label, Mark, Point, Points
 from simlab.pictures.moments import LOAD, SUPPORT, moment_arc
-from simlab.pictures.names import exact, weight_name
 from simlab.pictures.palette import FORCE
-from simlab.pictures.plan import Plan
 from simlab.pictures.spread import SMALL_ARROW
 from simlab.pictures.structure import HINGE, sides_towards
 from simlab.pictures.weights import foot_of
-from simlab.results.conventions import HOUSE, Conventions
 from simlab.results.forces import Key
-from simlab.results.wording import figures, needs_unit, reads_well, scaled, unit_of
+from simlab.results.wording import reads_well
 from simlab.results.working import Action, Letter, Part
 
 USUAL: Mapping[str, Attitude] = {"load": "pull", "tension": "pull", "thrust": "push"}  # of contacts: push
 ON_ROD = 0.15  # how much it matters that a weight is drawn over its rod
 LONGEST_SIZE = 30  # characters of the exact size of a force whose parts are known exactly
 NOTHING = 1e-9  # of the largest force: as good as none
-
-
-@dataclass(frozen=True, eq=False)
-class Drawing:
-    """A part on its own: the plan of what is drawn of it, and that of the whole frame."""
-
-    part: Part
-    plan: Plan
-    whole: Plan
-    conventions: Conventions = HOUSE
-
-    @property
-    def frame(self) -> Frame:
-        """The whole frame."""
-        return self.whole.frame
-
-    def metres(self, vector: tuple[Quantity, Quantity]) -> Points:
-        """A vector at the values, shape (2,)."""
-        return np.array([part.number(self.whole.values) for part in vector])
 
 
 def assumed(drawing: Drawing, grain: float) -> list[Bundle]:
@@ -70,14 +48,19 @@ def assumed(drawing: Drawing, grain: float) -> list[Bundle]:
 
 
 def solved(
-    drawing: Drawing, letters: Mapping[Name, Letter], per_newton: float, grain: float
+    drawing: Drawing,
+    letters: Mapping[Name, Letter],
+    per_newton: float,
+    grain: float,
+    *,
+    in_parts: bool = True,
 ) -> list[Bundle]:
-    """Every force as it came out, to scale; a hinge's as one, with its parts beside it."""
+    """Every force as it came out, to scale; a hinge's as one, with its parts beside it if `in_parts`."""
     found = []
     for group in forces_of(drawing.part, letters):
         every = [_to_scale(drawing, k, letters, per_newton) for k in group]
         shafts = [shaft for shaft in every if shaft is not None]
-        if len(shafts) > 1 and min(shaft.long for shaft in shafts) < LEAST_PART:
+        if len(shafts) > 1 and (not in_parts or min(shaft.long for shaft in shafts) < LEAST_PART):
             shafts = [_together(drawing, group, shafts, letters, per_newton)]
         elif len(shafts) > 1:
             shafts = [_together(drawing, group, shafts, letters, per_newton), *map(_as_part, shafts)]
@@ -159,7 +142,7 @@ def _as_part(shaft: Shaft) -> Shaft:
 
 def _bundle(drawing: Drawing, action: Action, shafts: tuple[Shaft, ...], grain: float) -> Bundle:
     """Arrows at the point of an action, with what they know of how they would rather lie."""
-    at, role = drawing.metres(action.at), shafts[0].role
+    at, role = drawing.place(action.at), shafts[0].role
     load = drawing.frame.loads.get(action.what) if isinstance(action.what, str) else None
     if load is not None and load.kind == "weight":
         at = foot_of(drawing.plan, load, grain, None)
@@ -187,39 +170,6 @@ def _at(drawing: Drawing, point: Points) -> Iterator[Name]:
     for name, points in drawing.plan.bodies.items():
         if any(np.allclose(at, point) for at in points.values()):
             yield name
-
-
-# words
-
-
-def given_words(drawing: Drawing, action: Action) -> str:
-    """What stands beside the arrow of a force that is given, or is a letter."""
-    frame = drawing.frame
-    if action.letter is not None:
-        return f"${Quantity.symbol(action.letter).tex}$"
-    if isinstance(action.what, str) and action.what in frame.bodies:
-        return weight_name(frame.bodies[action.what].weight, frame.gravity)
-    if isinstance(action.what, str) and action.what in frame.loads:
-        load = frame.loads[action.what]
-        words = (
-            couple_words(drawing.whole, load) if load.kind == "couple" else load_words(drawing.whole, load)
-        )
-        return words or in_short(drawing, action.size)
-    return in_short(drawing, action.size)
-
-
-def in_short(drawing: Drawing, value: Quantity) -> str:
-    """The size of a force: exactly where that is short enough to stand beside an arrow, else in newtons."""
-    number = value.number(drawing.whole.values)
-    size = -value if number < 0 else value
-    in_figures = drawing.conventions.exact == "figures"
-    if size.names and len(size.tex) <= LONGEST_TEX and not in_figures:
-        unit = unit_of(size) if needs_unit(size, drawing.whole.values) else ""
-        return exact(size, display="\\frac" in size.tex) + unit
-    factor, unit = scaled(size, abs(number))
-    if not size.names and reads_well(size) and size.decimal is not None and factor == 1:
-        return f"{size.decimal}{unit}"
-    return f"{figures(abs(number) / factor, drawing.conventions.figures_of(size.dim))}{unit}"
 
 
 # marks
@@ -284,7 +234,7 @@ def turning_marks(
             text = in_short(drawing, value)
         roles = SUPPORT if isinstance(action.what, Key) else LOAD
         yield from moment_arc(
-            name_of(drawing, i), _pair(drawing.metres(action.at)), sense, grain, text, roles
+            name_of(drawing, i), _pair(drawing.place(action.at)), sense, grain, text, roles
         )
 
 

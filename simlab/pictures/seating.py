@@ -117,7 +117,7 @@ class Seating:
                 return
             box = self.boxes(i)[seat]
             sitting = [
-                j for j in costs if j != i and _meet(box[None], self.boxes(j)[self.seat[j], None])[0, 0]
+                j for j in costs if j != i and meet(box[None], self.boxes(j)[self.seat[j], None])[0, 0]
             ]
             self.seat[i] = int(seat)
             for j in sitting[:1]:
@@ -135,10 +135,10 @@ class Seating:
         boxes = self._box(rows, self.start[old], self.lead[old], self.half[old], self.clearance[old])
         free = ~boxes_hit(boxes, self.marks).any(axis=1) & ~self._outside(boxes)
         free &= _overlaps_of_all(boxes, self.fixed) == 0
-        meet = _meet(boxes, boxes)
+        overlap = meet(boxes, boxes)
         seated: list[int] = []
         for k in np.flatnonzero(free):
-            if not meet[k, seated].any():
+            if not overlap[k, seated].any():
                 seated.append(int(k))
                 self.seat[old[k]] = self.kept[old[k]]
 
@@ -185,7 +185,7 @@ def _lead(label: Label, camera: Camera) -> tuple[float, float]:
     return camera.length(label.vector) if label.space == "frame" else label.vector
 
 
-def _meet(boxes: Boxes, others: Boxes) -> NDArray[np.bool_]:
+def meet(boxes: Boxes, others: Boxes) -> NDArray[np.bool_]:
     """Which boxes overlap which others, shape (boxes, others)."""
     across = (boxes[:, None, 0] < others[None, :, 2]) & (others[None, :, 0] < boxes[:, None, 2])
     up = (boxes[:, None, 1] < others[None, :, 3]) & (others[None, :, 1] < boxes[:, None, 3])
@@ -194,4 +194,4 @@ def _meet(boxes: Boxes, others: Boxes) -> NDArray[np.bool_]:
 
 def _overlaps_of_all(boxes: Boxes, others: Boxes) -> NDArray[np.int64]:
     """How many of the others each box overlaps, shape (boxes,)."""
-    return np.asarray(_meet(boxes, others).sum(axis=1))
+    return np.asarray(meet(boxes, others).sum(axis=1))

@@ -1,0 +1,87 @@
+"""A part of a frame as it is drawn: its plan, its place, and the words beside its forces."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from simlab.frame.model import Frame
+from simlab.frame.quantity import Quantity
+from simlab.pictures.given_loads import LONGEST_TEX, couple_words, load_words
+from simlab.pictures.marks import Point, Points
+from simlab.pictures.names import exact, weight_name
+from simlab.pictures.plan import Plan
+from simlab.results.conventions import HOUSE, Conventions
+from simlab.results.wording import figures, needs_unit, reads_well, scaled, unit_of
+from simlab.results.working import Action, Part
+
+
+@dataclass(frozen=True, eq=False)
+class Drawing:
+    """A part on its own: the plan of what is drawn of it, and that of the whole frame.
+
+    `shift` [m]: how far from its place in the frame it is drawn.
+    """
+
+    part: Part
+    plan: Plan
+    whole: Plan
+    conventions: Conventions = HOUSE
+    shift: Point = (0.0, 0.0)
+
+    def moved(self, shift: Points) -> Drawing:
+        """The part drawn elsewhere, carried along by a vector [m], shape (2,)."""
+        plan, by = self.plan, np.asarray(shift)
+        drawn = replace(
+            plan,
+            points={name: at + by for name, at in plan.points.items()},
+            bodies={b: {name: at + by for name, at in points.items()} for b, points in plan.bodies.items()},
+            centres={name: at + by for name, at in plan.centres.items()},
+            outlines={name: at + by for name, at in plan.outlines.items()},
+        )
+        x, y = self.shift
+        return replace(self, plan=drawn, shift=(x + float(by[0]), y + float(by[1])))
+
+    @property
+    def frame(self) -> Frame:
+        """The whole frame."""
+        return self.whole.frame
+
+    def metres(self, vector: tuple[Quantity, Quantity]) -> Points:
+        """A vector at the values, shape (2,)."""
+        return np.array([part.number(self.whole.values) for part in vector])
+
+    def place(self, point: tuple[Quantity, Quantity]) -> Points:
+        """Where a point of the part is drawn, shape (2,) [m]."""
+        return np.asarray(self.metres(point) + self.shift)
+
+
+def given_words(drawing: Drawing, action: Action) -> str:
+    """What stands beside the arrow of a force that is given, or is a letter."""
+    frame = drawing.frame
+    if action.letter is not None:
+        return f"${Quantity.symbol(action.letter).tex}$"
+    if isinstance(action.what, str) and action.what in frame.bodies:
+        return weight_name(frame.bodies[action.what].weight, frame.gravity)
+    if isinstance(action.what, str) and action.what in frame.loads:
+        load = frame.loads[action.what]
+        words = (
+            couple_words(drawing.whole, load) if load.kind == "couple" else load_words(drawing.whole, load)
+        )
+        return words or in_short(drawing, action.size)
+    return in_short(drawing, action.size)
+
+
+def in_short(drawing: Drawing, value: Quantity) -> str:
+    """The size of a force: exactly where that is short enough to stand beside an arrow, else in newtons."""
+    number = value.number(drawing.whole.values)
+    size = -value if number < 0 else value
+    in_figures = drawing.conventions.exact == "figures"
+    if size.names and len(size.tex) <= LONGEST_TEX and not in_figures:
+        unit = unit_of(size) if needs_unit(size, drawing.whole.values) else ""
+        return exact(size, display="\\frac" in size.tex) + unit
+    factor, unit = scaled(size, abs(number))
+    if not size.names and reads_well(size) and size.decimal is not None and factor == 1:
+        return f"{size.decimal}{unit}"
+    return f"{figures(abs(number) / factor, drawing.conventions.figures_of(size.dim))}{unit}"
