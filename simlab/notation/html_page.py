@@ -27,8 +27,11 @@ from simlab.notation.sentences import said
 from simlab.notation.signs import in_mathml, mathml_signs
 
 LINE = 8  # [mm] between the lines of ruled paper
+TOGETHER = 4  # lines of ruled paper that are not parted
 SQUARE = 18.9  # [px] of squared paper: 5 mm
-_OWN_BLOCK = "display: inline-block; max-width: 100%; overflow-x: auto; vertical-align: top"
+_OWN_BLOCK = (
+    "display: inline-block; width: 100%; box-sizing: border-box; overflow-x: auto; vertical-align: top"
+)
 Pictures = Mapping[str, str]  # name of a picture -> SVG document
 
 
@@ -87,9 +90,7 @@ def _block(part: Block, pictures: Pictures) -> Iterator[str]:
         case Table():
             yield from _table(part)
         case Space():
-            yield (
-                _squared(part.lines) if part.squared else f'<div class="space">{"<hr/>" * part.lines}</div>'
-            )
+            yield _squared(part.lines) if part.squared else _ruled(part.lines)
         case Blanks():
             blanks = (f"<span><span>{said(label, 'mathml')}</span></span>" for label in part.labels)
             yield f'<p class="blanks">{"".join(blanks)}</p>'
@@ -118,6 +119,12 @@ def _figure(part: Figure, pictures: Pictures) -> Iterator[str]:
     if part.caption:
         yield f"<figcaption>{escape(part.caption)}</figcaption>"
     yield "</figure>"
+
+
+def _ruled(lines: int) -> str:
+    """Rules, the first few in a block that stays with the heading over them."""
+    first = min(lines, TOGETHER)
+    return f'<div class="space"><div>{"<hr/>" * first}</div>{"<hr/>" * (lines - first)}</div>'
 
 
 def _squared(lines: int) -> str:

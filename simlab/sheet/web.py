@@ -38,7 +38,7 @@ figcaption { font-size: 0.9rem; margin-top: 0.3rem; }
 ol { margin: 0; padding-left: 2.2rem; }
 li { margin: 0.5rem 0; }
 li::marker { color: %(grey)s; }
-.equations { margin: 0.5rem 0 0.5rem 1.2rem; }
+.equations { margin: 0.3rem 0; padding-left: 1.2rem; }
 .equations td { padding: 0.3rem 0; border: 0; }
 .equations td + td { padding-left: 0.25rem; }
 .equations td + td + td { padding-left: 2rem; color: %(grey)s; }
@@ -52,7 +52,6 @@ td { border-bottom: 1px solid #d8d3dd; }
 .blanks > span { display: flex; flex: 1; align-items: baseline; gap: 0.5rem; white-space: nowrap; }
 .blanks > span:first-child { flex: 2; }
 .blanks > span::after { content: ""; flex: 1; border-bottom: 1px solid %(grey)s; }
-hr:nth-child(-n + 4) { break-after: avoid; }
 hr { border: 0; border-bottom: 1px solid #a59fac; height: 8mm; margin: 0; box-sizing: border-box; }
 .break { height: 0; margin: 4rem 0 3rem; border-top: 1px dashed %(grey)s; }
 @media (max-width: 38rem) {
@@ -66,7 +65,8 @@ hr { border: 0; border-bottom: 1px solid #a59fac; height: 8mm; margin: 0; box-si
   main { max-width: none; padding: 0; orphans: 1; widows: 1; }
   h1, h2, h3, thead { break-after: avoid; }
   h2 { margin-top: 1.3rem; }
-  li, figure, tr, .wide, .equations, .beside, .blanks, svg.space { break-inside: avoid; }
+  .space, .space > div { break-before: avoid; }
+  .space > div, li, figure, tr, .wide, .equations, .beside, .blanks, svg.space { break-inside: avoid; }
   .wide { overflow: visible; }
   p { orphans: 3; widows: 3; }
   .break { break-before: page; border: 0; margin: 0; }
