@@ -208,8 +208,12 @@ def test_no_words_lie_on_others_or_off_the_page(name):
     """At twelve times of each chapter."""
     page = board(name).page
     for part in (*steps(name), answer(name)):
-        for time in np.linspace(0.0, part.seconds, 12):
-            words = boxes(part.draw(float(time))[0])
+        moments = [part.score.to_scale + 0.3] if isinstance(part, Answer) else []
+        for time in (*np.linspace(0.0, part.seconds, 12), *moments):
+            marks, _ = part.draw(float(time))
+            names = [mark.name for mark in marks if isinstance(mark, Label)]
+            assert len(names) == len(set(names)), "places of words go by their names"
+            words = boxes(marks)
             for i, (said, a) in enumerate(words):
                 assert a[0] >= 0
                 assert a[1] >= 0

@@ -29,7 +29,7 @@ class Apart:
         bare = [*supports(plan, camera.grain, stage.reach), *structure(plan, camera.grain, names=False)]
         names = list(point_names(plan))
         spots, _ = spots_of([*bare, *names], camera, stage.page, frame_room(stage))
-        self.names = at_spots(names, spots)
+        self.names = [replace(m, name=f"{m.name} in the frame") for m in at_spots(names, spots)]
         self.rest = on_page([mark for mark in bare if mark.name not in self.of_part], camera)
         self.map = self._map(corner)
 
@@ -56,7 +56,8 @@ class Apart:
         camera = self.stage.camera.towards(self.bench.camera, share)
         part = on_page(self.bench.body(camera.grain), camera)
         corner = faded(self.map, max(0.0, (share - GONE) / (1 - GONE)))
-        return [*left, *faded(self.names, 1 - min(share / NAMES, 1.0)), *corner, *part]
+        names = faded(self.names, 1 - share / NAMES) if share < NAMES else []
+        return [*left, *names, *corner, *part]
 
 
 def frame_room(stage: StageSet) -> Rect:

@@ -127,7 +127,8 @@ class Outcome:
         starts = {mark.name: mark for mark in old if isinstance(mark, Arrow)}
         same = {name for name, arrow in starts.items() if name in ends and ends[name].role == arrow.role}
         marks: list[Mark] = [_between(starts[name], ends[name], share) for name in same]
-        marks += faded([m for m in old if m.name not in same], going)
+        gone = [replace(m, name=f"{m.name} before") for m in old if m.name not in same]
+        marks += faded(gone, going)
         marks += faded([m for m in new if m.name not in same], coming)
         marks += faded(after.leads.values(), coming)
         spots = between(layout.spots, after.spots, share)
