@@ -12,8 +12,7 @@ from simlab.pictures.angles import Ray
 from simlab.pictures.arcs import angle_arcs
 from simlab.pictures.attitudes import Bundle, Lie, lies
 from simlab.pictures.camera import PAPER, Bounds, Camera, Page, Rect
-from simlab.pictures.cut import cut_out
-from simlab.pictures.drawing import Drawing
+from simlab.pictures.drawing import OBLIQUE, Drawing
 from simlab.pictures.leaders import box_of, leaders
 from simlab.pictures.marks import Arrow, Label, Mark, Ring
 from simlab.pictures.obstacles import boxes_hit, segments
@@ -35,7 +34,6 @@ NARROW, BROAD = 0.55, 1.3  # width over height of a part, between which it is dr
 LARGER = (1.0, 1.2, 1.44)  # times the size of a page, until its words find room
 ROUNDS = 4  # of placing words and the lines to them
 RING = 24.0  # [page units] radius of the ring around a point about which moments are taken
-OBLIQUE = 1e-6  # sine and cosine of an oblique direction are at least that
 
 
 def drawn_clear(
@@ -80,7 +78,7 @@ def _crowded(picture: Picture) -> int:
 
 def drawing_of(frame: Frame, values: Values, part: Part, conventions: Conventions = HOUSE) -> Drawing:
     """A part cut out of its frame, ready to be drawn."""
-    return Drawing(part, Plan.of(cut_out(frame, part), values), Plan.of(frame, values), conventions)
+    return Drawing.of(frame, values, part, conventions)
 
 
 def page_for(drawing: Drawing) -> Page:

@@ -38,7 +38,7 @@ SQUARE = 15.0  # side of the small square at the foot of an arm
 TICK = 9.0  # half length of the tick at the other end
 BEYOND = 14.0  # of a line of action beyond the arm
 SHORTEST = 6.0  # a shorter arm is not drawn
-BESIDE = 22.0  # bare paper around the words between two arms, both sides together
+BESIDE = 38.0  # bare paper around the words between two arms, both sides together
 # Costs, in samples that are not on bare paper
 ONE_PLACE, ASIDE, ON_ARM, NO_WORDS = 0.7, 3.0, 60.0, 14.0
 STATIONS = (0.5, 0.3, 0.7, 0.1, 0.9)  # shares of an arm at which its words may stand
@@ -237,12 +237,11 @@ def _bounds(arm: _Arm, shift: float, grain: float) -> Iterator[Stroke]:
         yield Stroke(name=f"line to {arm.name}", role="line of action", points=np.array([arm.start, far]))
     if arm.arrow is None:
         return
-    start = np.array(arm.arrow.tail)
-    tail = float((start - arm.foot) @ arm.way)
+    tail = float((np.array(arm.arrow.tail) - arm.foot) @ arm.way)
     tip = tail + float(np.array(arm.arrow.vector) @ arm.way)
     low, high = min(tail, tip), max(tail, tip)
     if low - reach <= shift <= high + reach:
         return
     near, far = (high, shift + reach) if shift > high else (low, shift - reach)
-    line = start + np.array([[near - tail], [far - tail]]) * arm.way
+    line = arm.foot + np.array([[near], [far]]) * arm.way
     yield Stroke(name=f"line of action of {arm.name}", role="line of action", points=line)

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import product
+from itertools import pairwise, product
 from typing import Literal
 
 import numpy as np
@@ -28,7 +28,7 @@ CLEAR = 9.0  # of bare paper beside an arrow
 APART = 22.0  # between the lines of two arrows
 ASIDE = ROD / 2 + 17.0  # of an arrow that lies along a rod, from its point
 # Costs, in samples of an arrow that lie on something. A pull never looks like a push if it can be helped.
-UNUSUAL, STEPPED, HIDDEN, SECOND = 60.0, 7.0, 6.0, 0.5
+UNUSUAL, STEPPED, HIDDEN, SECOND = 150.0, 7.0, 6.0, 0.5
 SWEEPS = 3  # times that an arrow may think again, once all others lie
 
 
@@ -84,13 +84,28 @@ class Lie:
 def lies(bundles: Sequence[Bundle], taken: Segments, camera: Camera) -> list[Lie]:
     """How each bundle lies; `taken` is what is drawn already."""
     table = [[_Choice(bundle, lie, taken, camera) for lie in _ways_to_lie(bundle)] for bundle in bundles]
-    chosen = [min(choices, key=lambda choice: choice.cost) for choices in table]
+    starts = np.cumsum([0, *map(len, table)])
+    every = [choice for choices in table for choice in choices]
+    cost, met = np.array([choice.cost for choice in every]), _met(every)
+    chosen = [start + int(np.argmin(cost[start:end])) for start, end in pairwise(starts)]
     for _ in range(SWEEPS):
-        for i, choices in enumerate(table):
-            others = [choice for j, choice in enumerate(chosen) if j != i]
-            costs = [c.cost + sum(c.meets(other) for other in others) for c in choices]
-            chosen[i] = choices[int(np.argmin(costs))]
-    return [choice.lie for choice in chosen]
+        for i, (start, end) in enumerate(pairwise(starts)):
+            others = chosen[:i] + chosen[i + 1 :]
+            chosen[i] = start + int(np.argmin(cost[start:end] + met[start:end, others].sum(axis=1)))
+    return [every[k].lie for k in chosen]
+
+
+def _met(every: Sequence[_Choice]) -> Floats:
+    """What it costs that one choice lies on another, shape (choices, choices)."""
+    met = np.zeros((len(every), len(every)))
+    if every:
+        low, high = np.array([choice.low for choice in every]), np.array([choice.high for choice in every])
+        near = (low[:, None] <= high[None]).all(axis=2) & (low[None] <= high[:, None]).all(axis=2)
+        own = np.array([id(choice.bundle) for choice in every])
+        near &= own[:, None] != own
+        for i, j in zip(*np.nonzero(near), strict=True):
+            met[i, j] = every[i].meets(every[j])
+    return met
 
 
 def _ways_to_lie(bundle: Bundle) -> list[Lie]:
@@ -105,7 +120,7 @@ class _Choice:
     """One way in which a bundle may lie, sampled on the page."""
 
     def __init__(self, bundle: Bundle, lie: Lie, taken: Segments, camera: Camera) -> None:
-        self.lie = lie
+        self.bundle, self.lie = bundle, lie
         self.at = np.array(camera.point((float(bundle.at[0]), float(bundle.at[1]))))
         rows = []
         for shaft in bundle.shafts:
@@ -114,7 +129,6 @@ class _Choice:
             rows.append(tail + np.linspace(0, 1, count)[:, None] * (tip - tail))
         self.points = np.concatenate(rows)
         self.low, self.high = self.points.min(axis=0) - APART, self.points.max(axis=0) + APART
-        self.met: dict[_Choice, float] = {}
         far = np.hypot(*(self.points - self.at).T) > NEAR
         hit = _gaps(self.points, taken) < CLEAR
         self.cost = bundle.over * float(np.count_nonzero(hit & far))
@@ -127,17 +141,10 @@ class _Choice:
 
     def meets(self, other: _Choice) -> float:
         """What it costs that two bundles lie on one another."""
-        if other not in self.met:
-            self.met[other] = self._meets(other)
-        return self.met[other]
-
-    def _meets(self, other: _Choice) -> float:
-        if (self.low > other.high).any() or (other.low > self.high).any():
-            return 0.0
-        off = self.points[:, None] - other.points[None]
+        off = self.points[:, None] - other.points[None, ::2]
         near = (off[..., 0] ** 2 + off[..., 1] ** 2).min(axis=1) < APART**2
         if np.hypot(*(self.at - other.at)) < NEAR:
-            near &= np.hypot(*(self.points - self.at).T) > NEAR
+            near &= np.hypot(*(self.points - self.at).T) > NEAR + float(np.hypot(*self.lie.aside))
         return HIDDEN * float(np.count_nonzero(near))
 
 

@@ -13,10 +13,11 @@ from simlab.results.forces import Key
 from simlab.results.working import Action, Part
 
 
-def cut_out(frame: Frame, part: Part) -> Frame:
+def cut_out(frame: Frame, part: Part, ends: Collection[Name] = ()) -> Frame:
     """The part as a frame of its own: its bodies, pins and loads, and the light members wholly inside it.
 
     Supports and the rest of the frame are left out; the forces that stand for them are the part's actions.
+    `ends`: points outside it that are kept as bare pins, since given lengths are measured to them.
     """
     bodies = {*part.bodies, *_light_rods_inside(frame, part)}
     joints = {
@@ -24,6 +25,7 @@ def cut_out(frame: Frame, part: Part) -> Frame:
         for name, joint in frame.joints.items()
         if name in part.pins or bodies & set(joint.bodies)
     }
+    joints |= {end: Joint(end, "pin", end, ()) for end in ends}
     links = {
         name: link
         for name, link in frame.links.items()

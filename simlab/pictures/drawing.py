@@ -6,13 +6,16 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from simlab.frame.model import Frame
+from simlab.frame.model import Frame, Name, Values
 from simlab.frame.quantity import Quantity
+from simlab.pictures.cut import cut_out
+from simlab.pictures.distances import given_distances
 from simlab.pictures.given_loads import LONGEST_TEX, couple_words, load_words
 from simlab.pictures.marks import Point, Points
 from simlab.pictures.names import exact, weight_name
 from simlab.pictures.plan import Plan
 from simlab.results.conventions import HOUSE, Conventions
+from simlab.results.cutting import member_of, other_ends
 from simlab.results.wording import figures, needs_unit, reads_well, scaled, unit_of
 from simlab.results.working import Action, Part
 
@@ -29,6 +32,33 @@ class Drawing:
     whole: Plan
     conventions: Conventions = HOUSE
     shift: Point = (0.0, 0.0)
+
+    @classmethod
+    def of(
+        cls,
+        frame: Frame,
+        values: Values,
+        part: Part,
+        conventions: Conventions = HOUSE,
+        *,
+        with_ends: bool = False,
+    ) -> Drawing:
+        """A part cut out of its frame; `with_ends`, with the points to which given lengths lead from it."""
+        whole = Plan.of(frame, values)
+        ends = far_ends(whole, part) if with_ends else ()
+        return cls(part, Plan.of(cut_out(frame, part, ends), values), whole, conventions)
+
+    @property
+    def far_ends(self) -> tuple[tuple[Points, Points], ...]:
+        """From where oblique light members act to the points kept at their other ends, shape (2,) each."""
+        found = []
+        for action in self.part.actions:
+            member = member_of(self.frame, self.part, action)
+            kept = [p for p, joint in self.plan.frame.joints.items() if not joint.bodies]
+            for end in other_ends(self.frame, member, action.point) if member else ():
+                if end in kept and end not in self.part.pins:
+                    found.append((self.place(action.at), self.plan.points[end]))
+        return tuple(found)
 
     def moved(self, shift: Points) -> Drawing:
         """The part drawn elsewhere, carried along by a vector [m], shape (2,)."""
@@ -85,3 +115,21 @@ def in_short(drawing: Drawing, value: Quantity) -> str:
     if not size.names and reads_well(size) and size.decimal is not None and factor == 1:
         return f"{size.decimal}{unit}"
     return f"{figures(abs(number) / factor, drawing.conventions.figures_of(size.dim))}{unit}"
+
+
+def far_ends(whole: Plan, part: Part) -> tuple[Name, ...]:
+    """The far ends of oblique light members to which the question gives a distance from the part."""
+    frame = whole.frame
+    own = {point for body in part.bodies for point in frame.bodies[body].points}
+    measured = [set(distance.points) for distance in given_distances(whole)]
+    found = []
+    for action in part.actions:
+        member = member_of(frame, part, action)
+        way = [abs(v.number(whole.values)) for v in action.way]
+        for end in other_ends(frame, member, action.point) if member and min(way) > OBLIQUE else ():
+            if end not in own and any(end in pair and pair & own for pair in measured):
+                found.append(end)
+    return tuple(dict.fromkeys(found))
+
+
+OBLIQUE = 1e-6  # sine and cosine of an oblique direction are at least that

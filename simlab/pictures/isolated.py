@@ -61,7 +61,7 @@ def before(
 
     The points about which moments are taken in the `equations` are ringed.
     """
-    drawing = drawing_of(frame, values, part, conventions)
+    drawing = Drawing.of(frame, values, part, conventions, with_ends=True)
     words = description or in_words(frame, values, part, conventions=conventions)
 
     def draw(page: Page) -> tuple[list[Mark], Camera]:
@@ -154,6 +154,8 @@ def _before(drawing: Drawing, camera: Camera, equations: Sequence[Equation]) -> 
         *structure(drawing.plan, grain, centres=True),
         *angle_arcs(drawing.plan, grain, rays_of(drawing, laid)),
     ]
+    for i, ends in enumerate(drawing.far_ends):
+        drawn.append(Stroke(name=f"way of {i}", role="line of action", points=np.array(ends)))
     yield from drawn
     bare = [mark for mark in drawn if not (isinstance(mark, Label) and mark.role == "name")]
     yield from lines_among(drawing.plan, Clearings([*bare, *forces], grain))

@@ -10,10 +10,10 @@ from simlab.pictures.camera import Camera
 from simlab.pictures.marks import Label, Mark, Points, Stroke
 from simlab.pictures.obstacles import Boxes, Floats, Segments, boxes_hit
 from simlab.pictures.placement import Placement
+from simlab.pictures.seating import LED
 from simlab.pictures.typeset import text_of
 
 # Sizes [page units]
-BESIDE = 58.0  # words this near to what they belong to need no line
 GAP = 9.0  # from the words to the line, and from the line to the arrow
 SAMPLES = 9  # points along an arrow to which its words may be led
 
@@ -27,7 +27,7 @@ def leaders(marks: Sequence[Mark], camera: Camera, placement: Placement) -> Iter
             continue
         lines = _lines(boxes[i], _along(label, camera))
         long = np.hypot(*(lines[:, 1] - lines[:, 0]).T)
-        if long.min() <= BESIDE:
+        if long.min() <= LED:
             continue
         others = np.delete(boxes, i, axis=0)
         crossing = boxes_hit(others, Segments(lines[:, 0], lines[:, 1], np.full(len(lines), GAP)))

@@ -151,7 +151,7 @@ def _bundle(drawing: Drawing, action: Action, shafts: tuple[Shaft, ...], grain: 
         depth = thickness(drawing.plan, load.place.body) + SMALL_ARROW + 4
         return Bundle(at, shafts, "push", (depth, depth), may_step=False)
     if action.what in drawing.frame.bodies:
-        return Bundle(at, shafts, "pull", (0.0, 3.0), ON_ROD)
+        return Bundle(at, shafts, "pull", (0.0, 3.0), ON_ROD, may_step=False)
     thick = max((thickness(drawing.plan, body) for body in _at(drawing, at)), default=0.0)
     is_hinge = any(np.allclose(drawing.plan.joint(j), at) for j in drawing.plan.frame.joints)
     ring = HINGE + 3.0 if is_hinge else 0.0

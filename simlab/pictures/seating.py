@@ -17,6 +17,7 @@ SWEEPS = 2  # times that a label may think again, once all others sit
 AIR = 6.0  # [page units] least bare paper around a label: a little more than its halo
 STEPS = (0.0, 14.0, 34.0, 64.0)  # [page units] further and further from the anchor
 FAR = (100.0, 145.0, 200.0)  # [page units]: only with a line that leads there
+LED = 58.0  # [page units] from an arrow to its words: from here on a line leads to them
 Floats = NDArray[np.float64]
 DIRECTION: Mapping[Side, tuple[float, float]] = {
     "n": (0, -1), "ne": (1, -1), "e": (1, 0), "se": (1, 1),
@@ -26,6 +27,12 @@ DIRECTION: Mapping[Side, tuple[float, float]] = {
 # Costs of a seat. What must not be outweighs any number of preferences.
 ON_LABEL, ON_MARK, OFF_PAGE = 300.0, 100.0, 1000.0
 NOT_PREFERRED, FURTHER, BACK, MOVING = 1.0, 4.5, 1.5, 6.0
+DOUBT, NEARER, MOST_DOUBT = (
+    0.4,
+    14.0,
+    40.0,
+)  # [page units] by which its own arrow should be nearer than others
+ALONG = np.linspace(0.2, 1.0, 9)[:, None]  # shares of an arrow from which distances are taken
 
 
 @lru_cache(maxsize=256)
@@ -68,6 +75,7 @@ class Seating:
             _seats(label.sides, label.stations if label.vector != (0.0, 0.0) else (0.0,), label.led)
             for label in labels
         ]
+        self.arrows = [i for i, label in enumerate(labels) if label.led and self.lead[i].any()]
         self._boxes: dict[int, Boxes] = {}
         self.seat = [-1] * len(labels)
         self.free = [True] * len(labels)  # whether nothing is in the way of a label where it sits
@@ -150,12 +158,23 @@ class Seating:
         costs, start = {}, 0
         for i in chosen:
             preference = self.seats[i][1]
-            own = cost[start : start + len(preference)] + preference
+            own = cost[start : start + len(preference)] + preference + self._doubt(i)
             if self.kept[i] >= 0:
                 own += MOVING
                 own[self.kept[i]] -= MOVING
             costs[i], start = own, start + len(preference)
         return costs
+
+    def _doubt(self, i: int) -> Floats | float:
+        """What it costs that in a seat a label of an arrow is as near to another arrow that has one."""
+        others = [j for j in self.arrows if j != i]
+        if i not in self.arrows or not others:
+            return 0.0
+        own = _gap(self.boxes(i), self.start[i] + ALONG * self.lead[i])
+        points = [self.start[j] + ALONG * self.lead[j] for j in others]
+        foreign = _gap(self.boxes(i), np.concatenate(points))
+        doubt = np.clip(own + NEARER - foreign, 0.0, MOST_DOUBT)
+        return np.asarray(DOUBT * np.where(own > LED, 0.0, doubt))
 
     def _take(self, i: int, cost: NDArray[np.float64]) -> None:
         self.seat[i] = int(np.argmin(self._cost(i, cost)))
@@ -183,6 +202,12 @@ def _lead(label: Label, camera: Camera) -> tuple[float, float]:
     if label.measure == "force":
         return camera.arrow(label.vector)
     return camera.length(label.vector) if label.space == "frame" else label.vector
+
+
+def _gap(boxes: Boxes, points: Points) -> Floats:
+    """How far each box is from the nearest of some points, shape (boxes,)."""
+    beyond = np.maximum(boxes[:, None, :2] - points, points - boxes[:, None, 2:]).clip(min=0.0)
+    return np.asarray(np.hypot(beyond[..., 0], beyond[..., 1]).min(axis=1))
 
 
 def meet(boxes: Boxes, others: Boxes) -> NDArray[np.bool_]:
