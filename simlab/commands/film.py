@@ -207,7 +207,7 @@ def tell(
     worked = None
     if sound and chain is not None:
         progress.add_task("working it out", total=None)
-        worked = told_working(statics, own, chain)
+        worked = told_working(findings, own, chain)
     story = Story(
         frame,
         frame.shown,

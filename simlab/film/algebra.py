@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from simlab.film.cancelled import Cancelled, cancelled
-from simlab.film.formulas import terms_of
-from simlab.film.told import Spoken, ToldStep
+from simlab.film.formulas import Piece, terms_of
+from simlab.film.told import Spoken, ToldStep, in_text, on_screen
 from simlab.frame.model import Name
 from simlab.notation.page import Formula
 from simlab.notation.pieces import GREEK
 from simlab.results.wording import capital
-from simlab.results.working import Line, Working
+from simlab.results.working import Line
 
 
 @dataclass(frozen=True)
@@ -29,22 +29,44 @@ class Change:
     finds: bool = False
 
 
-def changes(told: ToldStep, working: Working, known: Collection[Name]) -> Iterator[Change]:
-    """Of each line of a step, how it is got; `known`: letters that were found before."""
+def changes(told: ToldStep, known: Mapping[Name, Spoken]) -> Iterator[Change]:
+    """Of each line of a step, how it is got; `known`: letters found before, each with its line."""
     firsts = list(_firsts(told.formulas, len(told.step.equations)))
-    found = set(known)
+    found = dict(known)
     for k, (line, formula) in enumerate(zip(told.step.lines, told.formulas, strict=True)):
         name = found_in(line)
         if k in firsts:
             yield Change(firsts.index(k), Cancelled(), Spoken("", ""), name is not None)
-            continue
-        before = told.step.lines[k - 1]
-        follows = not formula.note
-        gone = cancelled(told.formulas[k - 1], formula) if follows else Cancelled()
-        put = sorted((_letters(before) - _letters(line)) & found) if follows else []
-        yield Change(None, gone, _words(told, k, working, gone, put, name), name is not None)
+        else:
+            lost = set() if formula.note else _letters(told.step.lines[k - 1]) - _letters(line)
+            put = [found[letter] for letter in sorted(lost & set(found))]
+            gone = Cancelled() if formula.note else cancelled(told.formulas[k - 1], formula)
+            phrases = list(_phrases(formula.note, gone, put))
+            yield Change(
+                None,
+                gone,
+                _sentence(phrases, told.formulas[k - 1], formula, name is not None),
+                name is not None,
+            )
         if name is not None:
-            found.add(name)
+            found[name] = equation(formula)
+
+
+def finds(told: ToldStep) -> Iterator[tuple[Name, Spoken]]:
+    """The letters that a step finds, each with the line that finds it."""
+    for line, formula in zip(told.step.lines, told.formulas, strict=True):
+        name = found_in(line)
+        if name in told.step.finds:
+            yield name, equation(formula)
+
+
+def equation(formula: Formula) -> Spoken:
+    """A line of algebra as part of a sentence."""
+
+    def written(write: Callable[[Piece], str]) -> str:
+        return " = ".join("".join(map(write, side)) for side in (formula.left, formula.right))
+
+    return Spoken(written(on_screen), written(in_text))
 
 
 def _firsts(formulas: Sequence[Formula], count: int) -> Iterator[int]:
@@ -56,33 +78,38 @@ def _firsts(formulas: Sequence[Formula], count: int) -> Iterator[int]:
             yield k + 1
 
 
-def _words(
-    told: ToldStep, k: int, working: Working, gone: Cancelled, put: Sequence[Name], name: Name | None
-) -> Spoken:
-    screen, plain = list[str](), list[str]()
-    known = [working.letters[letter] for letter in put if letter in working.letters]
-    if known:
-        screen.append("put in " + _listed([f"${one.symbol.tex} = {one.value.tex}$" for one in known]))
-        plain.append("put in " + _listed([f"{one.symbol.plain} = {one.value.plain}" for one in known]))
+def _phrases(note: str, gone: Cancelled, put: Sequence[Spoken]) -> Iterator[Spoken]:
+    """What is done to get a line from the one before, as far as that can be told."""
+    if put:
+        yield Spoken(*(f"put in {_listed(texts)}" for texts in zip(*map(_pair, put), strict=True)))
     if gone.factors:
-        screen.append(f"divide by ${''.join(gone.factors)}$")
-        plain.append(f"divide by {' '.join(_plain(one) for one in gone.factors)}")
+        plain = " ".join(_plain(one) for one in gone.factors)
+        yield Spoken(f"divide by ${''.join(gone.factors)}$", f"divide by {plain}")
     if gone.terms:
-        screen.append("take what is the same from both sides")
-        plain.append(screen[-1])
-    if told.formulas[k].note:
-        screen.append(told.formulas[k].note)
-        plain.append(told.formulas[k].note)
-    if not screen and name is not None and name in working.letters:
-        one = working.letters[name]
-        return Spoken(
-            f"So ${one.symbol.tex} = {one.value.tex}$.", f"So {one.symbol.plain} = {one.value.plain}."
-        )
-    if not screen:
-        fewer = _count(told.formulas[k]) < _count(told.formulas[k - 1])
-        screen.append("collect the terms" if fewer else "simplify")
-        plain.append(screen[-1])
-    return Spoken(f"{capital(_and(screen))}.", f"{capital(_and(plain))}.")
+        yield _same("take what is the same from both sides")
+    if note:
+        yield _same(note)
+
+
+def _sentence(phrases: Sequence[Spoken], before: Formula, formula: Formula, is_found: bool) -> Spoken:
+    """What is done as a sentence; of a line that only says what a letter is, that."""
+    if not phrases and is_found:
+        return Spoken(*(f"So {text}." for text in _pair(equation(formula))))
+    if not phrases and _count(formula) < _count(before):
+        phrases = [_same("collect the terms")]
+    if not phrases:
+        return _same(f"This is ({formula.label})." if formula.label else "Simplify.")
+    label = f"; this is ({formula.label})" if formula.label else ""
+    texts = [_and(texts) for texts in zip(*map(_pair, phrases), strict=True)]
+    return Spoken(*(f"{capital(text)}{label}." for text in texts))
+
+
+def _pair(spoken: Spoken) -> tuple[str, str]:
+    return spoken.screen, spoken.plain
+
+
+def _same(text: str) -> Spoken:
+    return Spoken(text, text)
 
 
 def _plain(tex: str) -> str:

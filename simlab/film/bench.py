@@ -12,19 +12,19 @@ from functools import cached_property
 import numpy as np
 
 from simlab.film.placing import Spots, spots_of
-from simlab.film.stage_set import StageSet
 from simlab.frame.model import Name
-from simlab.pictures.alone import drawing_of, lay, rays_of, rings
+from simlab.pictures.alone import lay, rays_of, rings
 from simlab.pictures.arcs import angle_arcs
 from simlab.pictures.arm_lines import arm_marks
 from simlab.pictures.attitudes import lies
-from simlab.pictures.camera import Camera, Rect
+from simlab.pictures.camera import Camera, Page, Rect
+from simlab.pictures.drawing import Drawing
 from simlab.pictures.marks import Arrow, Label, Mark, Stroke
 from simlab.pictures.obstacles import segments
 from simlab.pictures.part_forces import arrow_marks, name_of, solved, turning_marks
 from simlab.pictures.structure import structure
 from simlab.pictures.view import fitted
-from simlab.results.working import Equation, Letter, Part, Term
+from simlab.results.working import Equation, Letter, Term
 
 NEAR = 1e-9  # of the part's size: feet of arms that are one
 FOOT = 58.0  # [page units] at the foot, for what is said of the scale
@@ -39,18 +39,18 @@ class Bench:
 
     def __init__(
         self,
-        stage: StageSet,
-        part: Part,
+        drawing: Drawing,
         equations: Sequence[Equation],
         rect: Rect,
-        letters: Mapping[Name, Letter],
+        page: Page,
+        letters: Mapping[Name, Letter] | None,
         per_newton: float,
     ) -> None:
-        story = stage.story
-        self.part, self.equations, self.rect, self.page = part, tuple(equations), rect, stage.page
+        """`letters`: with their values, if all are known in the end."""
+        self.drawing, self.part = drawing, drawing.part
+        self.equations, self.rect, self.page = tuple(equations), rect, page
         self.letters = letters
-        self.drawing = drawing_of(story.frame, story.values, part, story.conventions)
-        self.names = [name_of(self.drawing, i) for i in range(len(part.actions))]
+        self.names = [name_of(drawing, i) for i in range(len(self.part.actions))]
         left, top, right, bottom = self.room = (rect[0], rect[1], rect[2], rect[3] - FOOT)
         inner = (left + SPARE, top + SPARE, right - SPARE, bottom - SPARE)
         self.camera = fitted(
@@ -82,6 +82,8 @@ class Bench:
         return structure(self.drawing.plan, grain, names=names, centres=True)
 
     def _to_scale(self, camera: Camera) -> Iterator[Mark]:
+        if self.letters is None:
+            return
         grain = camera.grain
         turning = list(turning_marks(self.drawing, grain, self.letters))
         bundles = solved(self.drawing, self.letters, camera.per_newton, grain)

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from simlab.film.bench import Bench
 from simlab.film.stage_set import StageSet
 from simlab.film.told import ToldWorking
+from simlab.pictures.alone import drawing_of
 from simlab.pictures.camera import Rect
 from simlab.pictures.cards import BAND
 from simlab.pictures.isolated import scale_of
@@ -31,9 +32,12 @@ class Desk:
         self.heading: Rect = (middle + GUTTER / 2, top, right - CORNER[0] - GUTTER / 2, top + CORNER[1])
         self.board: Rect = (middle + GUTTER / 2, top + CORNER[1] + EDGE / 2, right, low - EDGE / 2)
         working = told.working
-        self.per_newton = scale_of(stage.story.values, working.parts, working.letters)
+        self.values = {**stage.story.values, **told.values}
+        scale = scale_of(self.values, working.parts, working.letters) if told.knows_all else 0.0
+        self.per_newton = scale
 
     def bench(self, part: Part, equations: Sequence[Equation]) -> Bench:
         """A part, with room for all its forces and for the arms of some equations."""
-        working = self.told.working
-        return Bench(self.stage, part, equations, self.drawing, working.letters, self.per_newton)
+        drawing = drawing_of(self.stage.story.frame, self.values, part, self.stage.story.conventions)
+        letters = self.told.working.letters if self.told.knows_all else None
+        return Bench(drawing, equations, self.drawing, self.page, letters, self.per_newton)

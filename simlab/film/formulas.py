@@ -28,7 +28,7 @@ SMALLER = (46.0, 42.0, 38.0, 36.0, 34.0, 30.0, 26.0)  # with lines broken
 ROW_GAP = 0.36  # least bare paper between two rows, in sizes of type
 INDENT = 1.5  # of equals signs, where all left sides stand above them, in sizes of type
 MOST_ROWS = 2  # of a left side beside its equals sign
-LEFT_SHARES = (0.64, 0.54, 0.42)  # of a column that the left sides may take before they are broken
+LEFT_SHARES = (0.64, 0.54, 0.42, 0.3, 0.18)  # of a column that left sides may take
 MOVE = 1  # matplotlib's path code of a new contour
 SAME = 1e-6  # [page units] contours that differ by less are one
 

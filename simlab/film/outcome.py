@@ -12,9 +12,9 @@ from simlab.film.chapter import eased
 from simlab.film.onstage import OnStage, note
 from simlab.film.placing import at_spots, between, on_page
 from simlab.film.score import BOX, FADE, MORPH, Score
-from simlab.film.told import ToldWorking, spoken
+from simlab.film.told import SO, ToldWorking, result, spoken
 from simlab.frame.model import Name
-from simlab.notation.page import Formula, Line
+from simlab.notation.page import Formula
 from simlab.pictures.camera import Rect
 from simlab.pictures.isolated import NOT_TO_SCALE
 from simlab.pictures.legend import legend
@@ -23,22 +23,30 @@ from simlab.pictures.palette import SMALL
 from simlab.pictures.typeset import setting
 
 SIZE, SMALLEST = 56.0, 34.0  # [page units] of the answer's type
+FIXED_SPACE = "\u00a0"
 PAD = 26.0  # [page units] around the answer in its box
 CROSS = 0.45  # share of the redrawing in which old words go, and new ones come
 
 
 def answer_text(told: ToldWorking, points: Sequence[Name]) -> str:
     """What was asked, as an equation or a few words: "T = 13 W tan θ/4 = 45.5 N"."""
-    last = next((part for part in reversed(told.answer) if isinstance(part, Line)), None)
-    if last is None:
+    line = result(told)
+    if line is None:
         return ""
-    said = spoken(last, points, lead=False).screen.removesuffix(".")
+    said = spoken(line, points, lead=False).screen.removesuffix(".")
+    if said.startswith(SO):
+        return _large(said.removeprefix(SO))
     _, is_one, value = said.partition(" is ")
     finds = told.working.answer.finds or told.working.steps[-1].finds
     text = value if is_one else said
     if not is_one or len(finds) > 1:
         return text.replace(", at ", ",\nat ", 1)
-    text = f"${told.working.letters[finds[0]].symbol.tex}$ = {text}"
+    return _large(f"${told.working.letters[finds[0]].symbol.tex}$ = {text}")
+
+
+def _large(text: str) -> str:
+    """An equation with its fractions at full size, broken before its signs if anywhere."""
+    text = text.replace(" = ", f" ={FIXED_SPACE}")
     return text.replace("$", "$$") if "\\frac" in text else text
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import groupby
 
-from simlab.film.algebra import Change, changes
+from simlab.film.algebra import Change, changes, finds
 from simlab.film.bench import Bench
 from simlab.film.board import EACH, LEAVE, MOVE, ONE, STROKE, Written
 from simlab.film.desk import Desk
@@ -34,7 +34,7 @@ from simlab.film.score import (
     reading,
     to_scale,
 )
-from simlab.film.told import ToldStep, spoken
+from simlab.film.told import Spoken, ToldStep, result, spoken
 from simlab.frame.model import Name
 from simlab.frame.quantity import Quantity
 from simlab.notation.page import Line
@@ -52,7 +52,7 @@ class Script:
         self.desk, self.told, self.working = desk, desk.told, desk.told.working
         self.points = desk.stage.story.frame.points
         self.benches: dict[Place, tuple[Bench, int]] = dict(self._benches())
-        self.known: set[Name] = set()  # letters that were found so far
+        self.known: dict[Name, Spoken] = {}  # letters that were found so far, each with its line
         self.carried: Stay | None = None  # the part that is on the bench between two chapters
         self.steps = [self._step(k) for k in range(len(self.told.steps))]
         self.answer = self._answer()
@@ -81,7 +81,7 @@ class Script:
             begin = score.say(spoken(line, self.points))
             self._appear(score, stay, self._arrows_of(stay, words), max(begin + SOON, self._ready(stay)))
         score.seconds = max(score.seconds, self._ready(stay) + GROW)
-        every = list(changes(told, self.working, self.known))
+        every = list(changes(told, self.known))
         for j, change in enumerate(every):
             if change.equation is not None:
                 stay = self._announced(score, stay, told, (k, change.equation))
@@ -90,7 +90,7 @@ class Script:
                 self._rewritten(score, told, change, j)
         for line in told.closing:
             score.say(spoken(line, self.points))
-        self.known |= set(told.step.finds)
+        self.known |= dict(finds(told))
         self.carried = stay
         if k + 1 < len(self.told.steps) and self.benches[k + 1, 0][0] is not stay.bench:
             self._put_back(score, stay)
@@ -183,8 +183,8 @@ class Script:
             long = max(long, reading(sentence))
             score.say(sentence, long + AFTER)
         score.seconds = max(score.seconds, begin + long + AFTER)
-        alone = len(told.step.equations) == 1
-        matched = terms_of_line(told.step.lines[line], equation, told.step.finds[0] if alone else None)
+        target = next(iter(told.step.finds), None) if len(told.step.equations) == 1 else None
+        matched = terms_of_line(told.step.lines[line], equation, target)
         slot = (score.seconds - AFTER - begin) / count
         shown = []
         for i in range(count):
@@ -227,15 +227,17 @@ class Script:
         for part in self.told.answer:
             if isinstance(part, Line):
                 begin = score.say(spoken(part, self.points), LINE + LAST)
-                score.boxed = begin + SOON
-                score.move(score.boxed, FADE + BOX)
+                if part is result(self.told):
+                    score.boxed = begin + SOON
+                    score.move(score.boxed, FADE + BOX)
             else:
                 score.written.append(Written(score.seconds, {}))
                 score.move(score.seconds, MOVE + ONE + EACH * (len(part.left) + len(part.right) + 2))
                 score.seconds += LINE / 2
-        score.to_scale = score.say(to_scale(stay.bench.part, self.known, self.points)) + SOON
-        score.move(score.to_scale, MORPH)
-        score.seconds = max(score.seconds, score.to_scale + MORPH + LINE)
+        if self.told.knows_all:
+            score.to_scale = score.say(to_scale(stay.bench.part, self.known, self.points)) + SOON
+            score.move(score.to_scale, MORPH)
+            score.seconds = max(score.seconds, score.to_scale + MORPH + LINE)
         self._put_back(score, stay)
         return score
 

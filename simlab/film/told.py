@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Collection, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 
 from simlab.errors import SimlabFault
-from simlab.frame.model import Name
+from simlab.frame.model import Name, Values
 from simlab.notation.latex import latex
 from simlab.notation.page import Formula, Line, Maths, said
 from simlab.pictures.names import prose
@@ -62,13 +62,17 @@ class ToldStep:
 
 @dataclass(frozen=True)
 class ToldWorking:
-    """A worked solution in a class's words: its title, what holds throughout, the steps, the answer."""
+    """A worked solution in a class's words: its title, what holds throughout, the steps, the answer.
+
+    `values`: of letters that are written in it, but are not in the frame of the film.
+    """
 
     working: Working
     title: str
     before: tuple[Line, ...]
     steps: tuple[ToldStep, ...]
     answer: tuple[Told, ...]
+    values: Values = field(default_factory=dict)
 
     @classmethod
     def of(
@@ -78,11 +82,33 @@ class ToldWorking:
         before: Sequence[Told],
         steps: Sequence[Sequence[Told]],
         answer: Sequence[Told],
+        values: Values | None = None,
     ) -> ToldWorking:
-        """A working with the parts of its page: what is before the steps, each step, the answer."""
+        """A working with the parts of its page: what is before the steps, each step, the answer.
+
+        Where nothing comes after the steps, what the last one closes with is the answer.
+        """
         told = [ToldStep.of(step, parts) for step, parts in zip(working.steps, steps, strict=True)]
         lines = tuple(line for line in before if isinstance(line, Line))
-        return cls(working, title, lines, tuple(told), tuple(answer))
+        if not answer:
+            answer, told[-1] = told[-1].closing, replace(told[-1], closing=())
+        return cls(working, title, lines, tuple(told), tuple(answer), values or {})
+
+    @property
+    def knows_all(self) -> bool:
+        """Whether every force on its parts is known in the end."""
+        actions = [action for part in self.working.parts for action in part.actions]
+        return all(action.letter is None or action.letter in self.working.letters for action in actions)
+
+
+SO = "So "  # how a result begins
+
+
+def result(told: ToldWorking) -> Line | None:
+    """The sentence that says what was asked: the last that begins with "So", or else the last."""
+    lines = [part for part in told.answer if isinstance(part, Line)]
+    so = [line for line in lines if f"{line.lead} {spoken(line, ()).plain}".strip().startswith(SO)]
+    return next(iter(reversed(so or lines)), None)
 
 
 def spoken(line: Line, points: Collection[Name], lead: bool = True) -> Spoken:
@@ -92,7 +118,7 @@ def spoken(line: Line, points: Collection[Name], lead: bool = True) -> Spoken:
     >>> spoken(line("Moments about A:"), ["A", "B"])
     Spoken(screen='Moments about $A$.', plain='Moments about A.')
     """
-    screen = _joined(line, lambda part: "".join(_on_screen(piece) for piece in part))
+    screen = _joined(line, lambda part: "".join(on_screen(piece) for piece in part))
     plain = _joined(line, lambda part: said(part, "text"))
     if line.lead and lead:
         screen, plain = f"{line.lead} {screen}", f"{line.lead} {plain}"
@@ -103,10 +129,16 @@ def _joined(line: Line, write: Callable[[tuple[str | Maths, ...]], str]) -> str:
     return " ".join(text for part in line.parts if (text := write(part)))
 
 
-def _on_screen(piece: str | Maths) -> str:
+def on_screen(piece: str | Maths) -> str:
+    """A piece of a sentence as it is typeset."""
     if isinstance(piece, str):
         return piece
     return f"${latex(piece.expr, angle=piece.angle, factor=piece.factor)}$"
+
+
+def in_text(piece: str | Maths) -> str:
+    """A piece of a sentence as plain text."""
+    return said((piece,), "text")
 
 
 def _ended(text: str) -> str:

@@ -91,7 +91,7 @@ def given_words(drawing: Drawing, action: Action) -> str:
     """What stands beside the arrow of a force that is given, or is a letter."""
     frame = drawing.frame
     if action.letter is not None:
-        return f"${Quantity.symbol(action.letter).tex}$"
+        return exact(action.size)  # the letter, or what it is taken times: mu N at the limit of friction
     if isinstance(action.what, str) and action.what in frame.bodies:
         return weight_name(frame.bodies[action.what].weight, frame.gravity)
     if isinstance(action.what, str) and action.what in frame.loads:
