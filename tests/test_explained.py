@@ -11,6 +11,7 @@ import numpy as np
 import pytest
 
 from simlab.commands.film_working import told_working
+from simlab.commands.shapes import drawn_as_asked
 from simlab.errors import BadInput
 from simlab.film.captions import webvtt
 from simlab.film.explained import Answer, Step
@@ -43,7 +44,8 @@ def board(name: str, conventions: Conventions = HOUSE) -> Storyboard:
     says = (statics.verdict, statics.case.freedom.rest, statics.advice)
     story = Story(frame, frame.shown, hang(frame), None, *says, statics.case.forces, (), "They agree.")
     worked = told_working(findings, own)
-    return Storyboard(replace(story, conventions=own, working=worked), SMALL, SLOW)
+    asked = drawn_as_asked(findings)
+    return Storyboard(replace(story, conventions=own, working=worked, asked=asked), SMALL, SLOW)
 
 
 def steps(name: str) -> list[Step]:

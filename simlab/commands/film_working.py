@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from itertools import takewhile
 from typing import TYPE_CHECKING
 
 from simlab.errors import BadInput
-from simlab.film.told import ToldWorking
+from simlab.film.told import Told, ToldWorking
 from simlab.frame.change import lettered
-from simlab.lesson.page import Sheet, page
-from simlab.notation.page import Formula, Heading, Line, Part
+from simlab.lesson.page import Sheet
+from simlab.notation.page import Heading
+from simlab.notation.worded import worded
 from simlab.working.solution import Workings
 from simlab.working.sought import Sought
 
@@ -17,7 +19,7 @@ if TYPE_CHECKING:
     from simlab.frame.model import Values
     from simlab.results import Findings
     from simlab.results.conventions import Conventions
-    from simlab.results.working import Working
+    from simlab.results.working import Step, Working
 
 
 def told_working(findings: Findings, conventions: Conventions, chain: int = 1) -> ToldWorking | None:
@@ -54,25 +56,32 @@ def _values(findings: Findings) -> Values:
     return {**angles, **{name: root.near(findings.frame) for name, root in found.items()}}
 
 
+class _Noted(Sheet):
+    """A page that remembers which of its parts belong to which step."""
+
+    def __init__(self, working: Working, conventions: Conventions) -> None:
+        super().__init__(working, conventions)
+        self.steps: list[list[Told]] = []
+
+    def step(self, step: Step) -> Iterator[Told]:
+        """The parts of a step."""
+        parts = list(super().step(step))
+        self.steps.append(parts)
+        yield from parts
+
+
 def told(working: Working, conventions: Conventions, values: Values | None = None) -> ToldWorking:
     """A working with every sentence and every equation of its page; `values` of its own letters."""
-    parts = list(page(working, conventions, others=False))
-    counts = [len(list(Sheet(working, conventions).step(step))) for step in working.steps]
-    title = parts[0].words if isinstance(parts[0], Heading) else ""
-    taken = iter(parts[1:])
-    before = list(_next(taken, len(working.before)))
-    steps = [list(_next(taken, count)) for count in counts]
-    answer: list[Line | Formula] = []
-    for part in taken:
-        if isinstance(part, Heading):
-            break
-        if isinstance(part, Line | Formula):
-            answer.append(part)
-    return ToldWorking.of(working, title, before, steps, answer, values)
+    sheet = _Noted(working, conventions)
+    heading, *parts = sheet.all(others=False)
+    steps = sheet.steps[: len(working.steps)]
+    first = next(k for k, part in enumerate(parts) if part is steps[0][0])
+    last = next(k for k, part in enumerate(parts) if part is steps[-1][-1])
+    answer = takewhile(lambda part: not isinstance(part, Heading), parts[last + 1 :])
 
+    def spoken(some: Iterable[Heading | Told]) -> list[Told]:
+        return worded([part for part in some if not isinstance(part, Heading)], conventions.spoken)
 
-def _next(parts: Iterator[Part], count: int) -> Iterator[Line | Formula]:
-    for _ in range(count):
-        part = next(parts, None)
-        if isinstance(part, Line | Formula):
-            yield part
+    title = conventions.spoken(heading.words) if isinstance(heading, Heading) else ""
+    each = [spoken(step) for step in steps]
+    return ToldWorking.of(working, title, spoken(parts[:first]), each, spoken(answer), values)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from simlab.film.cancelled import Cancelled, cancelled
@@ -34,7 +34,7 @@ def changes(told: ToldStep, known: Mapping[Name, Spoken]) -> Iterator[Change]:
     firsts = list(_firsts(told.formulas, len(told.step.equations)))
     found = dict(known)
     for k, (line, formula) in enumerate(zip(told.step.lines, told.formulas, strict=True)):
-        name = found_in(line)
+        name = found_in(line, told.step.finds)
         if k in firsts:
             yield Change(firsts.index(k), Cancelled(), Spoken("", ""), name is not None)
         else:
@@ -55,8 +55,8 @@ def changes(told: ToldStep, known: Mapping[Name, Spoken]) -> Iterator[Change]:
 def finds(told: ToldStep) -> Iterator[tuple[Name, Spoken]]:
     """The letters that a step finds, each with the line that finds it."""
     for line, formula in zip(told.step.lines, told.formulas, strict=True):
-        name = found_in(line)
-        if name in told.step.finds:
+        name = found_in(line, told.step.finds)
+        if name is not None:
             yield name, equation(formula)
 
 
@@ -139,13 +139,13 @@ def _letters(line: Line) -> set[Name]:
     }
 
 
-def found_in(line: Line) -> Name | None:
-    """The letter that a line finds: alone on the left, and in nothing on the right."""
+def found_in(line: Line, sought: Collection[Name]) -> Name | None:
+    """The letter sought that a line finds: alone on the left, and in nothing on the right."""
     if len(line.left) != 1 or len(line.left[0].factors) != 1 or line.left[0].negative:
         return None
     letter = line.left[0].factors[0]
     name = str(letter)
-    is_alone = set(letter.names) == {name} and name not in _letters(Line((), line.right))
+    is_alone = name in sought and set(letter.names) == {name} and name not in _letters(Line((), line.right))
     return name if is_alone else None
 
 

@@ -38,6 +38,7 @@ class Desk:
 
     def bench(self, part: Part, equations: Sequence[Equation]) -> Bench:
         """A part, with room for all its forces and for the arms of some equations."""
-        drawing = drawing_of(self.stage.story.frame, self.values, part, self.stage.story.conventions)
+        story = self.stage.story  # what is to be found is still a letter on the bench
+        drawing = drawing_of(story.question, self.values, part, story.conventions)
         letters = self.told.working.letters if self.told.knows_all else None
         return Bench(drawing, equations, self.drawing, self.page, letters, self.per_newton)

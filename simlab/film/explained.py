@@ -15,10 +15,11 @@ from simlab.film.outcome import Outcome
 from simlab.film.score import FADE, WRITE, Score, Stay, Turn
 from simlab.film.script import Script
 from simlab.film.stage_set import StageSet
-from simlab.film.told import ToldWorking, with_names
+from simlab.film.told import ToldWorking
 from simlab.pictures.camera import Rect
 from simlab.pictures.cards import balanced, paragraph
 from simlab.pictures.marks import Mark, faded
+from simlab.pictures.names import prose
 from simlab.pictures.palette import CAPTION
 from simlab.pictures.typeset import setting
 from simlab.results.wording import capital
@@ -73,13 +74,14 @@ class _Worked(Chapter):
         return list(one.draw(time)) if one is not None else self.on_stage[0].apart.draw(0.0)
 
     def heading(self, text: str, opacity: float) -> list[Mark]:
-        """What is looked at, over the board."""
+        """What is looked at, or sought, over the board."""
         if opacity <= 0:
             return []
         left, top, right, bottom = self.desk.heading
         if setting(text, CAPTION).width > right - left:
             text = text.replace(": ", ":\n", 1)
-        words = with_names(self.story.spoken(text), self.story.frame.points)
+        frame = self.story.question
+        words = prose(self.story.spoken(text), frame.symbols, frame.points)
         rect = (left, top, left + balanced(words, CAPTION, right - left), bottom)
         return faded([paragraph(f"heading {text}", words, rect, CAPTION)], opacity)
 
@@ -90,7 +92,8 @@ class Step(_Worked):
     def __init__(self, stage: StageSet, script: Script, k: int, aparts: dict[int, Apart]) -> None:
         super().__init__(stage, script, script.steps[k], aparts)
         told = script.told.steps[k]
-        self.axis = axis(self.story.frame, stage) if k == 0 and script.told.before else []
+        mirrored = k == 0 and any("mirror" in str(words) for words in script.working.before)
+        self.axis = axis(self.story.frame, stage) if mirrored else []
         said = [f"{one.part.words}, {_method(one)}" for one in told.step.equations]
         self.title = f"The working: {'; '.join(said)}"
         self.known = Known(found_lines(script.told.steps[:k], letters_in(told)), self.desk.board)

@@ -29,8 +29,12 @@ def letters_in(told: ToldStep) -> set[Name]:
 
 def found_lines(steps: Sequence[ToldStep], needed: Collection[Name]) -> list[Formula]:
     """The lines of some steps that find what is needed, in order."""
-    lines = [pair for told in steps for pair in zip(told.step.lines, told.formulas, strict=True)]
-    found = {found_in(line): formula for line, formula in lines if found_in(line) in needed}
+    found: dict[Name, Formula] = {}
+    for told in steps:
+        for line, formula in zip(told.step.lines, told.formulas, strict=True):
+            name = found_in(line, told.step.finds)
+            if name is not None and name in needed:
+                found[name] = formula
     return list(found.values())
 
 
