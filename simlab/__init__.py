@@ -4,6 +4,7 @@
 
     frame = simlab.read_scene("scenes/kite_lantern.toml")
     statics = simlab.solve(frame)                   # every force, exactly
+    best, *_ = simlab.workings(statics, "thrust in spreader")   # how to get there, line by line
     reading = simlab.settle(frame)                  # every force, from the engine's own impulses
     comparison = simlab.compare(statics, reading)   # side by side
     trace = simlab.release(frame)                   # the brace taken away
@@ -44,6 +45,8 @@ _HOMES = {
     "hang": "simlab.simulation.release",
     "release": "simlab.simulation.release",
     "Stage": "simlab.simulation.stage",
+    "workings": "simlab.working.solution",
+    "Working": "simlab.results.working",
     "compare": "simlab.comparison",
     "probes": "simlab.comparison",
     "picture": "simlab.pictures.picture",

@@ -72,6 +72,8 @@ def solved(state: Statics, letter: Letter) -> Quantity:
         tension = forces.tensions[letter.of]
         return -tension if letter.part == "thrust" else tension
     force = forces.reactions[letter.of].force
+    if letter.on != letter.of.on:  # it is told of the other side
+        force = -force[0], -force[1]
     if letter.part in ("across", "upwards"):
         component = force[0] if letter.part == "across" else force[1]
         back = "away from the wall" if wall_is_right(state) else "towards the wall"

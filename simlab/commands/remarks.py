@@ -72,7 +72,7 @@ def _end(limit: Extreme, values: Values, conventions: Conventions) -> Pieces:
         if conventions.exact == "figures" and not limit.value.is_zero:
             return ["tends to ", *amount(limit.value, values, conventions), "."]
         return ["tends to ", Maths(limit.value.expr), "."]
-    flat = ": the frame locks flat" if limit.flat else ""
+    flat = ": hinged rods come into line" if limit.flat else ""
     inside = ", and that is within the range of the question" if limit.inside else ""
     return [f"grows without limit{flat}{inside}."]
 

@@ -117,7 +117,9 @@ def command(
     states = [state for state in findings.shapes if state.verdict == "determined"]
     if not states:
         return _nothing_to_work(findings, frame)
-    page = [part for state in states for part in pages(findings, state, choice, conventions)]
+    page = [
+        part for state in states for part in pages(findings, state, choice, conventions, output is None)
+    ]
     put(page, frame.title, medium, output)
     return AGREE
 

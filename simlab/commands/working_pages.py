@@ -6,15 +6,18 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from difflib import get_close_matches
 
+from simlab.commands.findings import shown
 from simlab.commands.remarks import of_extremes
 from simlab.commands.tables import values_in_words
 from simlab.errors import BadInput
 from simlab.frame.question import Asked
+from simlab.lesson.amounts import amount, angle
 from simlab.lesson.own_way import checked, single
 from simlab.lesson.page import in_class_words, page
 from simlab.notation.page import Heading, Line, Part, line
 from simlab.results.conventions import Conventions
 from simlab.results.statics import Findings, Statics
+from simlab.results.wording import capital
 from simlab.results.working import Equation, Working
 from simlab.statics.extremes import extremes
 from simlab.working import parts
@@ -44,6 +47,9 @@ class Choice:
 
     def check(self) -> None:
         """Raises BadInput for what does not go together."""
+        others = self.find or self.lines or self.by or self.through or self.isolating or self.chain > 1
+        if self.part is not None and others:
+            raise BadInput("--part writes one equation: leave the options that choose a way out")
         if self.part is not None and (self.about is None) == (self.along is None):
             raise BadInput("--part needs --about POINT or --along DIRECTION, one of them")
         if self.part is None and (self.about or self.along):
@@ -59,6 +65,25 @@ class Choice:
                 "--by virtual-work has no equations of parts: leave --through and --isolating out"
             )
 
+    def finds(self, state: Statics, asked: Asked) -> bool:
+        """Whether something asked is what is to be found."""
+        return self.find in (None, asked.words, in_class_words(state, asked.words))
+
+    def check_found(self, state: Statics, sought: Sequence[Working]) -> None:
+        """Raises BadInput where nothing is left to be worked."""
+        words = [one.words for one in state.frame.asked]
+        if self.find is not None and self.find not in words and not sought:
+            near = get_close_matches(self.find, words, n=1)
+            hint = f' Did you mean "{near[0]}"?' if near else ""
+            asked = ", ".join(words)
+            raise BadInput(
+                f'--find: the question does not ask for "{self.find}". It asks for: {asked}.{hint}'
+            )
+        if not self.is_plain and self.find is None:
+            raise BadInput(
+                "--by, --chain, --through, --isolating and --line are for forces: none is asked for"
+            )
+
     @property
     def is_plain(self) -> bool:
         """Whether the whole question is to be worked, in the best way."""
@@ -66,8 +91,10 @@ class Choice:
         return not chosen and self.chain == 1
 
 
-def pages(findings: Findings, state: Statics, choice: Choice, conventions: Conventions) -> Iterator[Part]:
-    """The whole page for one shape of the frame."""
+def pages(
+    findings: Findings, state: Statics, choice: Choice, conventions: Conventions, in_terminal: bool = True
+) -> Iterator[Part]:
+    """The whole page for one shape of the frame; `in_terminal`: with the flags that give other ways."""
     frame = state.frame
     yield Heading(f"{frame.title}  {values_in_words(frame, findings.frame.shown)}".rstrip(), 1)
     workings = Workings(state, choice.by_symmetry)
@@ -75,26 +102,66 @@ def pages(findings: Findings, state: Statics, choice: Choice, conventions: Conve
         candidate = equation(workings.survey, choice.part, about=choice.about, along=choice.along)
         yield from single(workings, candidate, conventions)
         return
-    sought = Sought(findings, state).question() if choice.is_plain and state.found else []
+    letters = [one for one in findings.frame.asked if one.at in state.found and choice.finds(state, one)]
+    sought = Sought(findings, state).question() if letters or (choice.is_plain and state.found) else []
+    if choice.find is not None:
+        sought = [working for working in sought if working.asked in {one.words for one in letters}]
     for working in sought:
         yield from page(working, conventions)
-    if choice.is_plain and not any(one.measure in SHARES for one in state.frame.asked):
+    yield from _unworked(findings, state, choice, sought, conventions)
+    if choice.find is None or not letters:
+        yield from _forces(workings, choice, conventions, sought, in_terminal)
+
+
+def _unworked(
+    findings: Findings,
+    state: Statics,
+    choice: Choice,
+    sought: Sequence[Working],
+    conventions: Conventions,
+) -> Iterator[Line]:
+    """Letters without a working, and values that follow from letters found: what they come to."""
+    if choice.lines or not (choice.is_plain or choice.find):
         return
-    asked = _asked(state, choice.find)
+    worked = {working.asked for working in sought}
+    for asked in findings.frame.asked:
+        if asked.measure in SHARES or asked.words in worked or not choice.finds(state, asked):
+            continue
+        answer = state.answers.get(asked.words)
+        words = in_class_words(state, asked.words)
+        if asked.at in state.found:
+            value = shown(findings.frame, state.found[asked.at])
+            yield line(f"There is no working of {words} here yet. It comes to {value}.")
+        elif answer is not None:
+            size = angle if answer.is_angle else amount
+            yield line(f"The {words} is then ", *size(answer, state.values, conventions), ".")
+
+
+def _forces(
+    workings: Workings,
+    choice: Choice,
+    conventions: Conventions,
+    sought: Sequence[Working],
+    in_terminal: bool,
+) -> Iterator[Part]:
+    """The forces that are asked for, each by the way that is chosen."""
+    state = workings.statics
+    forces = [one for one in state.frame.asked if one.measure in SHARES and choice.finds(state, one)]
+    if not forces:
+        choice.check_found(state, sought)
+        return
     if choice.lines:
         candidates = [read(workings.survey, text) for text in choice.lines]
-        yield from checked(workings, asked[0], candidates, conventions)
+        yield from checked(workings, forces[0], candidates, conventions)
         return
     if choice.is_plain:
         for working in workings.question():
             yield from page(_once(working, sought), conventions)
         yield from of_extremes(extremes(state), state.values, conventions)
-        for one in asked:
-            yield from _other_ways(workings, one, state)
-        return
-    for one in asked:
-        yield from page(_chosen(workings, one, choice), conventions)
-        yield from _other_ways(workings, one, state)
+    else:
+        yield from _chosen(workings, forces, choice, conventions)
+    for one in forces:
+        yield from _other_ways(workings, one, state, in_terminal)
 
 
 def _once(working: Working, before: Sequence[Working]) -> Working:
@@ -111,43 +178,37 @@ def _said(equation: Equation) -> tuple[str, str, str]:
     return equation.part.words, equation.about, equation.along
 
 
-def _asked(state: Statics, name: str | None) -> Sequence[Asked]:
-    """The forces that are asked for, or the one that is named."""
-    forces = [one for one in state.frame.asked if one.measure in SHARES]
-    if name is None:
-        if not forces:
-            raise BadInput("the question asks for no force: there is no working of it yet")
-        return forces
-    found = [one for one in forces if name in (one.words, in_class_words(state, one.words))]
-    if not found:
-        words = [one.words for one in forces]
-        near = get_close_matches(name, words, n=1)
-        hint = f' Did you mean "{near[0]}"?' if near else ""
-        raise BadInput(
-            f'--find: the question does not ask for "{name}". It asks for: {", ".join(words)}.{hint}'
-        )
-    return found
-
-
-def _chosen(workings: Workings, asked: Asked, choice: Choice) -> Working:
-    """The working by one's own rules."""
+def _chosen(
+    workings: Workings, forces: Sequence[Asked], choice: Choice, conventions: Conventions
+) -> Iterator[Part]:
+    """The workings by one's own rules; every other force once, at the end."""
     if choice.by == "virtual-work":
-        found = by_work(workings.statics, asked)
-        if found is None:
-            raise BadInput(
-                f'"{asked.words}" has no working by virtual work: no single motion works on it alone'
-            )
-        return found
-    some = workings.chains(
-        asked,
-        max(choice.chain, 1),
-        [read(workings.survey, text) for text in choice.through],
-        lambda one: _is_allowed(workings, one, choice),
-    )
-    if len(some) < choice.chain:
-        count = f"only {len(some)} ways" if len(some) > 1 else "no such way" if not some else "only one way"
-        raise BadInput(f'there is {count} to "{asked.words}" by these rules')
-    return workings.written([(asked, some[choice.chain - 1])])[0]
+        yield from _by_virtual_work(workings, forces, conventions)
+        return
+    through = [read(workings.survey, text) for text in choice.through]
+    for asked in forces:
+        some = workings.chains(asked, choice.chain, through, lambda one: _is_allowed(workings, one, choice))
+        if len(some) < choice.chain:
+            count = f"only {len(some)} ways" if len(some) > 1 else "only one way" if some else "no way"
+            raise BadInput(f'there is {count} to "{asked.words}" by these rules')
+        (working,) = workings.written([(asked, some[choice.chain - 1])])
+        yield from page(working, conventions, others=asked is forces[-1])
+
+
+def _by_virtual_work(
+    workings: Workings, forces: Sequence[Asked], conventions: Conventions
+) -> Iterator[Part]:
+    """The workings by virtual work of those forces that have one."""
+    found = [(asked, by_work(workings.statics, asked)) for asked in forces]
+    if all(working is None for _, working in found):
+        names = ", ".join(f'"{asked.words}"' for asked in forces)
+        raise BadInput(f"{names}: no working by virtual work: no single motion works on it alone")
+    for asked, working in found:
+        if working is None:
+            words = in_class_words(workings.statics, asked.words)
+            yield line(f"The {words} is not found by virtual work: no single motion works on it alone.")
+        else:
+            yield from page(working, conventions)
 
 
 def _is_allowed(workings: Workings, one: Candidate, choice: Choice) -> bool:
@@ -163,17 +224,20 @@ def _is_allowed(workings: Workings, one: Candidate, choice: Choice) -> bool:
     return one.part in named
 
 
-def _other_ways(workings: Workings, asked: Asked, state: Statics) -> Iterator[Heading | Line]:
-    """The three best ways in a line each."""
+def _other_ways(
+    workings: Workings, asked: Asked, state: Statics, in_terminal: bool
+) -> Iterator[Heading | Line]:
+    """The best ways in a line each."""
     ways = workings.chains(asked)
     has_virtual_work = by_work(state, asked) is not None
-    if len(ways) < 2 and not has_virtual_work:
+    if len(ways) + has_virtual_work < 2 or not ways[0].blocks:
         return
     yield Heading(f"Ways to the {in_class_words(state, asked.words)}")
     for k, chain in enumerate(ways):
-        yield line(f"{_in_a_line(workings, chain)}", label=f"--chain {k + 1}")
+        said = _in_a_line(workings, chain)
+        yield line(said, label=f"--chain {k + 1}") if in_terminal else line(capital(f"{said}."))
     if has_virtual_work:
-        yield line("virtual work", label="--by virtual-work")
+        yield line("virtual work", label="--by virtual-work") if in_terminal else line("Virtual work.")
 
 
 def _in_a_line(workings: Workings, chain: Chain) -> str:

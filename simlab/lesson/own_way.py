@@ -23,7 +23,7 @@ def single(workings: Workings, candidate: Candidate, conventions: Conventions = 
     lone = workings.lone(candidate)
     sheet = Sheet(lone, conventions)
     yield from sheet.step(lone.steps[0])
-    letters = [lone.letters[name] for name in lone.steps[0].equations[0].brings]
+    letters = [lone.letters[n] for n in lone.steps[0].equations[0].brings if n in lone.letters]
     for letter in letters:
         value = sheet.amount(letter.value)
         yield line(Maths(letter.symbol.expr), f" is {letter.words}; it comes to ", *value, ".")

@@ -2,25 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 
 from simlab.frame.model import Vec
 from simlab.frame.quantity import Quantity
 from simlab.frame.question import Asked
 from simlab.lesson.amounts import Pieces, amount, direction, opposite
+from simlab.lesson.equations import Telling
 from simlab.lesson.forces import entries, parts_of
+from simlab.lesson.numbers import Numbers
 from simlab.notation.page import Formula, Heading, Line, Maths, Page, line
-from simlab.notation.parts import Sentence
 from simlab.notation.worded import worded
 from simlab.results.conventions import HOUSE, Conventions
 from simlab.results.statics import Statics
-from simlab.results.wording import called, capital, figures, sides
-from simlab.results.working import Equation, Product, Step, Words, Working
+from simlab.results.wording import NOTHING, called, capital, sides
 from simlab.results.working import Line as Algebra
+from simlab.results.working import Step, Words, Working
 from simlab.statics.vectors import vector
 
 WHOLE = ("force", "reaction")  # what has a size and a direction
-PLAIN_DECIMALS = 2  # places of a number that is written as a decimal rather than as a fraction
 
 
 def page(working: Working, conventions: Conventions = HOUSE, others: bool = True) -> Page:
@@ -37,13 +37,17 @@ class Sheet:
         self.statics = working.statics
         self.conventions = conventions
         self.number = 0
-        forces = [load.value[0] for load in self.statics.frame.loads.values()]
-        forces += [body.weight for body in self.statics.frame.bodies.values()]
-        self.in_decimals = all(not force.names for force in forces)
+        self.numbers = Numbers(working.statics, conventions)
+        self.telling = Telling(working, self.numbers)
 
     def all(self, others: bool) -> Iterator[Heading | Line | Formula]:
         """Everything, in order."""
         yield Heading(f"To find {self._sought()}")
+        if not self.working.steps and self.working.answer.finds:
+            yield self._found_above(self.working.answer.finds)
+        weights = self.telling.weights()
+        if weights:
+            yield self._numbered((weights,))
         for sentence in self.working.before:
             yield self._numbered(sentence)
         for step in self.working.steps:
@@ -51,9 +55,10 @@ class Sheet:
         yield from self._answer()
         if others and self.working.others:
             yield Heading("Every other force")
+            self.number = 0
             for step in self.working.others:
                 yield from self.step(step)
-            yield line("So, on each rod at each point:")
+            yield line("So, at each point:")
             yield from entries(self.statics, self.conventions)
         if self.working.check is not None:
             yield Heading("Check, by an equation not used yet")
@@ -85,70 +90,24 @@ class Sheet:
             lead = ""
         lines = list(step.lines)
         for equation in step.equations:
+            self.telling.introduced |= set(equation.brings)
             own = f"{capital(equation.part.words)}." if len(set(parts)) > 1 else lead
             lead = ""
-            yield self._numbered(self._said(equation), own)
-            yield from self._arms(equation)
-            yield from self._formulas(_taken(lines, len(step.equations)))
-        yield from self._formulas(lines)
+            yield self._numbered(self.telling.said(equation), own)
+            yield from self.telling.arms(equation)
+            yield from self.numbers.formulas(_taken(lines, len(step.equations)))
+        yield from self.numbers.formulas(lines)
         for sentence in step.closing:
             yield self._numbered(sentence)
 
-    def _said(self, equation: Equation) -> Words:
-        """'Moments about H (X and Y act through it).'"""
-        silent: list[str | Quantity] = []
-        names = equation.silent
-        for k, name in enumerate(names):
-            silent += [" and " if k == len(names) - 1 else ", "] if k else []
-            silent.append(Quantity.symbol(name, positive=False))
-        has = "has" if len(names) == 1 else "have"
-        if equation.method == "moments":
-            point = "it" if equation.about else "that"
-            head, tail = f"Moments about {equation.about}", f"no moment about {point}"
-        else:
-            head, tail = f"Resolve {equation.along}", "no component that way"
-        if not silent:
-            return (head, ":")
-        return (head, " (", *silent, f" {has} {tail})", ":")
-
-    def _arms(self, equation: Equation) -> Iterator[Line]:
-        """Each arm of a moment equation, before it is used."""
-        said: Pieces = []
-        for term in equation.terms if equation.method == "moments" else ():
-            if term.action.turning:
-                continue
-            said += ["; "] if said else ["Arms: "]
-            said += [self._number(term.action.size), ", ", self._number(term.arm)]
-        if said:
-            yield line(*said, ".", indent=True)
-
-    # algebra
-
-    def _formulas(self, lines: Iterable[Algebra]) -> Iterator[Formula]:
-        for one in lines:
-            note = "".join(p if isinstance(p, str) else p.plain for p in one.note)
-            yield Formula(self._side(one.left), self._side(one.right), one.label, note)
-
-    def _side(self, products: Sequence[Product]) -> Sentence:
-        """One side of an equation; nothing on it is 0."""
-        pieces: list[str | Maths] = []
-        for k, product in enumerate(products):
-            sign = "−" if product.negative else "+" if k else ""
-            pieces += [f" {sign} " if k else sign] if sign else []
-            for i, factor in enumerate(product.factors):
-                pieces += [" × "] if i else []
-                many = len(product.factors) > 1 or product.negative
-                pieces.append(self._number(factor, factor_of_many=many))
-        return tuple(pieces) or ("0",)
-
-    def _number(self, quantity: Quantity, factor_of_many: bool = False) -> str | Maths:
-        """An expression; a number as a decimal, where the question's forces are numbers and it is short."""
-        decimal = quantity.decimal
-        if self.in_decimals and decimal is not None and len(decimal.partition(".")[2]) <= PLAIN_DECIMALS:
-            return decimal.replace("-", "−")
-        if self.conventions.exact == "figures" and not quantity.expr.free_symbols and decimal is None:
-            return figures(quantity.number())
-        return Maths(quantity.expr, factor=factor_of_many)
+    def _found_above(self, names: Sequence[str]) -> Line:
+        """That what is asked has been found before."""
+        letters = [Quantity.symbol(name, positive=False) for name in names]
+        joined: list[str | Quantity] = []
+        for k, letter in enumerate(letters):
+            joined += [" and " if k == len(letters) - 1 else ", "] if k else []
+            joined.append(letter)
+        return self._numbered((*joined, f" {'has' if len(letters) == 1 else 'have'} been found above."))
 
     # the answer, the check
 
@@ -159,7 +118,8 @@ class Sheet:
         if asked is None or answer is None or asked.at in self.statics.found:
             return  # of a letter its last step has said it
         force = self._force(asked) if asked.measure in WHOLE else None
-        if force is not None and not any(part.is_zero for part in force):
+        least = NOTHING * abs(answer.number(self.statics.values))
+        if force is not None and all(abs(part.number(self.statics.values)) > least for part in force):
             parts = parts_of(force, self.statics, self.conventions)
             self.number += 1
             has = f"The {in_class_words(self.statics, asked.words)} has the components "
@@ -217,9 +177,10 @@ class Sheet:
         by_moments = equation.method == "moments"
         said = f"moments about {equation.about}" if by_moments else f"resolve {equation.along}"
         yield line(f"{capital(equation.part.words)}, {said}:")
-        yield from self._formulas(step.lines[:1])
+        yield from self.numbers.formulas(step.lines[:1])
         last = step.lines[-1]
-        for one in self._formulas([last]):
+        self.numbers.in_figures = self.numbers.in_decimals
+        for one in self.numbers.formulas([last]):
             yield Formula((*one.left,), (*one.right, "  ✓"), one.label, one.note)
 
 

@@ -27,8 +27,9 @@ Component = Literal["across", "upwards", "normal", "friction", "moment", "thrust
 class Letter:
     """An unknown force as the working writes it: its letter, which force it is, the sense assumed.
 
-    `of`: a reaction (the force on `of.on`), or a light member; two mirror images share one letter. `sense`
-    in words ("upwards"; of a member it is empty). `reason`: the sentence that argues for the sense; where
+    `of`: a reaction by its key, or a light member; two mirror images share one letter. `sense` in words
+    ("upwards"; of a member it is empty) is how it acts on the body or pin `on`: on `of.on` itself, or on
+    what is at the other side of that connection, where it acts the opposite way. `reason`: the sentence that argues for the sense; where
     it is not `argued`, the sense is only assumed, and a negative `value` says that it acts the other way.
     """
 
@@ -40,6 +41,7 @@ class Letter:
     argued: bool
     reason: Words
     value: Quantity
+    on: Name = ""
 
     @property
     def symbol(self) -> Quantity:
@@ -51,7 +53,8 @@ class Letter:
 class Action:
     """One force on a part from outside it, or a weight: `size` along the unit vector `way`, acting at `at`.
 
-    `what`: the reaction's key as seen from the part, or the name of a body (its weight) or load. `size` is
+    `what`: the key of the reaction (whichever side of it the part is on: `way` says how it acts here), or
+    the name of a body (its weight) or load. `size` is
     the letter of an unknown, or what is given (not negative at the values). A couple has a `turning`
     (1 anticlockwise, -1 clockwise) and no `way`. `at` [m]; `point` names it, if it has a name. `on`: the
     body or pin of the part that it acts on.

@@ -151,6 +151,36 @@ class Algebra:
         letter = sp.Symbol(item.letter, real=True)
         return Product((Quantity(product(ONE, [(size, ONE), (letter, ONE)])),), negative)
 
+    def worked(self, line: Line, values: Mapping[Name, Element]) -> tuple[Line, Any]:
+        """A line with every letter's value put in, term by term, and the factor that was divided out."""
+        letters = {sp.Symbol(name, real=True): value for name, value in values.items()}
+        sides = []
+        for side in (line.left, line.right):
+            sides.append([self._worth(product, letters) for product in side])
+        worths = [worth for side in sides for worth in side]
+        forms = [self.balances.printed(worth * (worth.sign() or 1)).expr for worth in worths]
+        common = common_factor([form for form in forms if form != 0] or [ONE])
+        if not common.free_symbols and not any(form.free_symbols for form in forms):
+            common = ONE  # numbers of newtons stay as they are
+        factor = self.field.element(common)
+        factor = factor * (factor.sign() or 1)
+        left, right = (
+            tuple(self._written(Item(None, worth / factor), worth.sign() or 1, 1) for worth in side)
+            for side in sides
+        )
+        return Line(left, right), common
+
+    def _worth(self, product: Product, letters: Mapping[Any, Element]) -> Element:
+        """What a product comes to."""
+        total = self.field.one * (-1 if product.negative else 1)
+        for factor in product.factors:
+            used = [symbol for symbol in factor.expr.free_symbols if symbol in letters]
+            rest = factor.expr
+            for symbol in used:
+                total, rest = total * letters[symbol], rest / symbol
+            total = total * self.field.element(rest)
+        return total
+
     def is_line(self, name: Name, value: Element) -> Line:
         """letter = value."""
         right = () if value.is_zero else (Product((self.balances.printed(value),)),)
@@ -162,10 +192,10 @@ def _product(term: Term, count: int, with_arm: bool) -> Product:
     size, arm = term.action.size, term.arm
     if count > 1:
         size = Quantity(product(sp.Integer(count), [(size.expr, ONE)]), size.dim)
+    if with_arm and not term.action.turning:
+        return Product((size, arm))
     if arm.expr == 1:
         return Product((size,))
-    if with_arm:
-        return Product((size, arm))
     return Product((Quantity(product(ONE, [(size.expr, ONE), (arm.expr, ONE)]), NUMBER),))
 
 

@@ -50,7 +50,8 @@ def _plodding(
     survey: Survey, candidates: Sequence[Candidate], targets: Sequence[int], known: Sequence[int]
 ) -> list[Chain]:
     """The chain that finds one unknown after another, without what is not needed; for large frames."""
-    whole = completed(survey, Chain((), (known,) if known else (), 0.0), candidates)
+    before = (tuple(known),) if known else ()
+    whole = completed(survey, Chain((), before, 0.0), candidates)
     needed, blocks = set(targets), []
     for block, finds in reversed(list(zip(whole.blocks, whole.finds[bool(known) :], strict=True))):
         if needed & set(finds):
@@ -104,16 +105,17 @@ def completed(survey: Survey, chain: Chain, candidates: Sequence[Candidate] | No
     everything = _mask(survey.reduction.free)
     blocks, finds = list(chain.blocks), list(chain.finds)
     by_cost = sorted(usable, key=lambda one: one.cost)
-    while known != everything:
+    while known & everything != everything:
         one = next((c for c in by_cost if (c.mask & ~known).bit_count() == 1), None)
         if one is not None:
             blocks.append((one,))
             finds.append(((one.mask & ~known).bit_length() - 1,))
         else:
-            target = next(u for u in survey.reduction.free if not known >> u & 1)
+            target = next(u for u in survey.reduction.free if everything & ~known & (1 << u))
             further = next(chains(usable, [target], known), None)
-            if further is None:
-                break
+            if further is None:  # nothing decides it: go on with the others
+                everything &= ~(1 << target)
+                continue
             blocks += further.blocks
             finds += further.finds
         known = _mask(unknown for some in finds for unknown in some)

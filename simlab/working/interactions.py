@@ -6,7 +6,7 @@ A light rod that is held at two points only is a light member: the forces at its
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Mapping
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import Literal
@@ -59,14 +59,24 @@ class Interactions(Figure):
     """The nodes of a frame, the interactions between them, and the unknowns, in the frame's order.
 
     `frame`: the one with the letters in it that were found in `statics`, if those are to be worked out;
-    tensions that follow from a length are then taken as known.
+    tensions that follow from a length are then taken as known (`by_law` does so in any case). `known`:
+    forces that the question gives, by contact or member.
     """
 
-    def __init__(self, statics: Statics, frame: Frame | None = None, values: Values | None = None) -> None:
+    def __init__(
+        self,
+        statics: Statics,
+        frame: Frame | None = None,
+        values: Values | None = None,
+        known: Mapping[Name, Quantity] | None = None,
+        by_law: bool = False,
+    ) -> None:
         put = frozenset(statics.values) if statics.only_here and frame is None else ()
         super().__init__(frame or statics.frame, values or statics.values, put)
         self.statics = statics
         self.by_length = frame is not None
+        self.by_law = by_law or frame is not None
+        self.known = dict(known or {})
         self.printed: dict[tuple[int, Element], Quantity] = {}  # elements in textbook form
         self.light = {name for name in self.frame.bodies if is_light_member(self.frame, name)}
         self.unknowns: list[Unknown] = []
@@ -166,7 +176,8 @@ class Interactions(Figure):
             self.all.append(Interaction(first, second, ways, keys, turning))
 
     def _add_link(self, link: Link) -> None:
-        if link.tension is not None or (self.by_length and link.natural is not None):
+        follows = self.by_law and link.natural is not None
+        if link.tension is not None or follows or link.name in self.known:
             self._add_given(link)
             return
         unknown = self._unknown(link.name, "", "pull")
@@ -178,13 +189,16 @@ class Interactions(Figure):
 
     def _add_given(self, link: Link) -> None:
         """A member whose tension is given, or follows from its length (Hooke's law)."""
-        if link.tension is not None:
+        if link.name in self.known:
+            size = self.element(self.known[link.name])
+        elif link.tension is not None:
             size = self.element(link.tension)
         elif link.natural is not None and link.stiffness is not None:
             size = self.element(link.stiffness) * (self.length(link.name) - self.element(link.natural))
         else:
             raise SimlabFault(f"the tension of {link.name} does not follow from its length")
-        for (a, b), (unit, _) in zip(pairwise(link.places), self.stretches(link.name), strict=True):
+        for a, b in pairwise(link.places):
+            unit = self.unit(minus(self.points[b.point], self.points[a.point]))
             first, second = self.resolved(a), self.resolved(b)
             keys = [None if p.body == GROUND else Key.of_member(link.name, p) for p in (a, b)]
             if first.body != second.body:
@@ -215,6 +229,13 @@ class Interactions(Figure):
                 continue  # it touches without pushing
             on, by = self.resolved(contact.on), self.frame.under(contact)
             x, y = self.vec(contact.normal)
+            if contact.name in self.known:
+                size = contact.name, self.element(self.known[contact.name]), self.unit((x, y))
+                key = Key.of(contact)
+                by_key = None if by == GROUND else key
+                given = Interaction(on, Place(by, contact.on.point), (), (key, by_key), size=size)
+                self.all.append(given)
+                continue
             ways = [(self._unknown(contact.name, on.body, "normal"), (x, y))]
             rubbing = None
             if contact.is_limiting and contact.friction is not None:
@@ -235,13 +256,6 @@ class Interactions(Figure):
         x, y = (part.number({**self.values, **values}) for part in contact.normal)
         fx, fy = (part.number(values) for part in force)
         return 1 if fx * y - fy * x >= 0 else -1
-
-    def touching(self, nodes: frozenset[Name]) -> Iterator[tuple[Interaction, bool]]:
-        """The interactions between some nodes and what is outside; whether the first one is inside."""
-        for one in self.all:
-            inside = one.first.body in nodes
-            if inside != (one.second.body in nodes):
-                yield one, inside
 
 
 def is_light_member(frame: Frame, name: Name) -> bool:

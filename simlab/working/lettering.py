@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import count
 
 from simlab.errors import SimlabFault
 from simlab.exact.element import Element
 from simlab.frame.model import GROUND, Name
+from simlab.frame.quantity import Quantity
 from simlab.results import wording
 from simlab.results.wording import called, sides, spaced
 from simlab.statics.velocity import Exact
@@ -77,15 +79,21 @@ class Lettering:
         for unknown in free:
             kinds.setdefault(self._kind(unknown), []).append(unknown)
         for kind, members in kinds.items():
-            pool = [letter for letter in POOLS[kind] if letter not in taken] or [f"{POOLS[kind][0]}'"]
-            taken.add(pool[0])
-            if len(members) == 1:
-                yield members[0], pool[0]
-                continue
-            indices = [self._index(unknown) for unknown in members]
-            for k, unknown in enumerate(members):
-                index = indices[k] if len(set(indices)) == len(indices) and indices[k] else str(k + 1)
-                yield unknown, f"{pool[0]}_{index}"
+            for letter in free_letters(POOLS[kind]):
+                names = self._indexed(letter, members)
+                if not taken & {letter, *names}:
+                    break
+            taken |= {letter, *names}
+            yield from zip(members, names, strict=True)
+
+    def _indexed(self, letter: Name, members: list[int]) -> list[Name]:
+        """The letter itself for one unknown; with an index for each of several."""
+        if len(members) == 1:
+            return [letter]
+        indices = [self._index(unknown) for unknown in members]
+        by_place = len(set(indices)) == len(indices) and all(indices)
+        base, primes = letter.rstrip("'"), letter.count("'") * "'"
+        return [f"{base}_{indices[k] if by_place else k + 1}{primes}" for k in range(len(members))]
 
     def _kind(self, unknown: int) -> str:
         one = self.frame.unknowns[unknown]
@@ -162,7 +170,25 @@ class Lettering:
         way, turning = self.way(line, sense)
         if turning:
             return "anticlockwise" if turning > 0 else "clockwise"
+        if line.what in self.frame.frame.contacts:
+            is_push = self.frame.unknowns[self.left(line)].share == "normal"
+            return surface_words(self.frame, way, is_push)
         return along_words(self.frame, way)
+
+    def rubbing(self, line: Acting, side: int) -> tuple[Quantity, str] | None:
+        """Of a contact about to slip, its coefficient of friction, and the way its friction acts."""
+        for other in self.lines:
+            if other.factor is not None and other.what == line.what and line.factor is None:
+                way, _ = self.way(other, side)
+                return other.factor, surface_words(self.frame, way, is_push=False)
+        return None
+
+
+def free_letters(pool: Sequence[Name]) -> Iterator[Name]:
+    """The letters of a pool, then the same with primes, without end."""
+    for primes in count():
+        for letter in pool:
+            yield letter + "'" * primes
 
 
 def along_words(frame: Interactions, way: Exact) -> str:
@@ -170,6 +196,16 @@ def along_words(frame: Interactions, way: Exact) -> str:
     to = sides(frame.frame)
     right, up = (0 if part.is_zero else part.sign() for part in way)
     return wording.sense(right, up, to)
+
+
+def surface_words(frame: Interactions, way: Exact, is_push: bool) -> str:
+    """The way of a force of a contact: on a sloping surface square to it, or up or down along it."""
+    right, up = (0 if part.is_zero else part.sign() for part in way)
+    if not right or not up:
+        return along_words(frame, way)
+    if is_push:
+        return f"perpendicular to the surface, {'upwards' if up > 0 else 'downwards'}"
+    return f"along the surface, {'upwards' if up > 0 else 'downwards'}"
 
 
 def plain_sense(frame: Interactions, one: Unknown) -> Sense:

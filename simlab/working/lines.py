@@ -99,14 +99,20 @@ def _given(frame: Interactions) -> Iterator[Acting]:
             size, no_way = moment * turning, (zero, zero)
             yield Acting(load.name, None, size, place, None, at, no_way, turning, point=place.point)
             continue
-        x, y = frame.vec(load.force)
-        for value, way in ((x, (one, zero)), (y, (zero, one))):
-            sign = value.sign()
-            if sign:
-                along = (way[0] * sign, way[1] * sign)
-                yield Acting(load.name, None, value * sign, place, None, at, along, point=load.place.point)
+        for size, way in _components(frame.vec(load.force), frame):
+            yield Acting(load.name, None, size, place, None, at, way, point=load.place.point)
 
 
-def quantity(element: Element, like: Quantity) -> Quantity:
-    """An element as a quantity of the dimensions of another one."""
-    return Quantity(element.expr(), like.dim)
+def _components(force: Exact, frame: Interactions) -> Iterator[tuple[Element, Exact]]:
+    """A force as size and direction, where its size needs no new root; else across and upwards."""
+    x, y = force
+    size = (x * x + y * y).sqrt()
+    if size is not None and not x.is_zero and not y.is_zero:
+        size = size * size.sign()
+        yield size, (x / size, y / size)
+        return
+    zero, one = frame.field.zero, frame.field.one
+    for value, way in ((x, (one, zero)), (y, (zero, one))):
+        sign = value.sign()
+        if sign:
+            yield value * sign, (way[0] * sign, way[1] * sign)

@@ -11,7 +11,7 @@ from simlab.results.working import Equation, Step, Words
 from simlab.working.algebra import same
 from simlab.working.lettering import Lettering, along_words
 from simlab.working.lines import Acting
-from simlab.working.parts import Nodes
+from simlab.working.parts import Nodes, in_words
 from simlab.working.places import point_words
 from simlab.working.search import Block, Chain
 from simlab.working.senses import reason
@@ -32,10 +32,10 @@ class Narrative:
 
     # throughout
 
-    def before(self, chain: Chain) -> tuple[Words, ...]:
-        """What holds throughout: symmetry, where the chain uses it."""
+    def before(self, chain: Chain, nil: bool = False) -> tuple[Words, ...]:
+        """What holds throughout: symmetry, where the chain uses it or what is asked is `nil` by it."""
         found = self.lettering.reduction.symmetry
-        if found is None or not self._uses_symmetry(chain):
+        if found is None or not (nil or self._uses_symmetry(chain)):
             return ()
         on_axis = next((f" through {a}" for a, b in found.mirror.points.items() if a == b), "")
         line = "the vertical" if found.mirror.is_upright else "the level line"
@@ -76,7 +76,8 @@ class Narrative:
         """The steps of some blocks, in order."""
         for block, found in zip(blocks, finds, strict=True):
             equations = [self.solver.balances.equation(one) for one in block]
-            reasons = [sentence for one in block for sentence in self._reasons(one.part, equations)]
+            many = len({one.part for one in block}) > 1
+            reasons = [words for one in block for words in self._reasons(one.part, equations, many)]
             names = [self.lettering.names[unknown] for unknown in found]
             lines = self.solver.solve(block, equations, names)
             closing = [words for unknown in found for words in self._closing(unknown)]
@@ -104,13 +105,17 @@ class Narrative:
                 lines.append(line)
         return Step((equation,), tuple(lines), (), reasons)
 
-    def _reasons(self, nodes: Nodes, equations: Sequence[Equation]) -> Iterator[Words]:
-        """What is internal in a part when it is first looked at, and each new letter that is needed."""
+    def _reasons(self, nodes: Nodes, equations: Sequence[Equation], many: bool = False) -> Iterator[Words]:
+        """What is internal in a part when it is first looked at, and each new letter that is needed.
+
+        `many`: several parts are looked at at once, so that each is named.
+        """
         if nodes not in self._parts:
             self._parts.add(nodes)
             internal = self._internal(nodes)
             if internal:
-                yield (internal,)
+                within = f"of {in_words(self.frame, nodes)} are internal" if many else "are internal here"
+                yield (f"{internal} {within}: equal and opposite in pairs, they drop out.",)
         brought = {name for equation in equations for name in equation.brings}
         fresh: list[int] = []
         turned: dict[str, list[Words]] = {}  # letters that act the other way here, by their point
@@ -128,7 +133,7 @@ class Narrative:
                 turned.setdefault(point_words(line.first.point), []).append(said)
         for at, some in turned.items():
             joined: Words = some[0] if len(some) == 1 else (*some[0], " and ", *some[1])
-            yield (f"By the third law, at {at} on this part ", *joined, ".")
+            yield ("By Newton's third law ", *joined, f" on {in_words(self.frame, nodes)} at {at}.")
         yield from (self.introduction(unknown) for unknown in fresh)
 
     def _internal(self, nodes: Nodes) -> str:
@@ -151,8 +156,7 @@ class Narrative:
             what.append(f"at {_and(list(hinges))}")
         if members:
             what.append(f"in {_and(list(members))}")
-        where = " and ".join(what)
-        return f"The forces {where} are internal here: equal and opposite in pairs, they drop out."
+        return f"The forces {' and '.join(what)}"
 
     def _closing(self, unknown: int) -> Iterator[Words]:
         """What the sign of a result means."""
@@ -160,13 +164,12 @@ class Narrative:
         value, sense = self.solver.values[name], self.lettering.sense(unknown)
         sign = value.sign()
         line, side = self.seen(unknown)
-        letter = Quantity.symbol(name, positive=False)
-        if sign < 0 and sense.rule != "alone":
+        if sign == 0 and not value.is_zero:
+            yield (Quantity.symbol(name, positive=False), " is 0 at these values.")
+        elif sign < 0 and sense.rule != "alone":
             yield (f"Negative: {self._other_way(line, side, unknown)}.",)
         elif sense.rule == "string" and sign > 0:
             yield (f"Positive, so {called(line.what)} is taut.",)
-        elif value.is_zero:
-            yield (letter, " is nothing.")
 
     def _other_way(self, line: Acting, side: int, unknown: int) -> str:
         if self.frame.unknowns[unknown].share == "pull":
@@ -188,7 +191,10 @@ class Narrative:
         """The sentence that introduces a letter, with its argument."""
         line, side = self.seen(unknown)
         argument = self.arguments.get(unknown, ())
-        return (*reason(self.lettering, line, side), *((" ", *argument) if argument else ()))
+        said = reason(self.lettering, line, side)
+        if self.lettering.sense(unknown).rule == "alone" and not argument:
+            argument = (f"It acts {self.lettering.sense_words(line, side)}.",)
+        return (*said, *((" ", *argument) if argument else ()))
 
 
 def _and(names: Sequence[Name]) -> str:

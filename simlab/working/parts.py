@@ -80,17 +80,29 @@ def named(frame: Interactions, part: Nodes) -> Iterator[str]:
     bodies = [name for name in frame.frame.bodies if name in part]
     for name in bodies:
         yield called(name)
+    if len(bodies) == 1:
+        edge = [pin for pin in frame.pins if pin in part and bodies[0] in frame.frame.joints[pin].bodies]
+        yield from (f"the pin {spaced(pin)}" for pin in edge if len(part) > 1)
     held = set(bodies)
     for pin in frame.pins:
         if pin in part and not held & set(frame.frame.joints[pin].bodies):
-            yield f"the pin {spaced(pin)}"
+            hung = _hung(frame, pin)
+            yield called(hung) if hung else f"the pin {spaced(pin)}"
+
+
+def _hung(frame: Interactions, pin: Name) -> Name | None:
+    """What hangs on a pin that no body turns on: a chest on the end of a rope is called by its name."""
+    loads = [load.name for load in frame.frame.loads.values() if load.place.body == pin]
+    return loads[0] if len(loads) == 1 and not frame.frame.joints[pin].bodies else None
 
 
 def given(frame: Interactions, words: str) -> Nodes | None:
     """The part that a teacher names: "whole", or bodies and pins with commas between; else None."""
     if words.strip().lower() in ("whole", "the whole", "whole frame", "the whole frame"):
         return frozenset(frame.nodes)
-    names = [name.strip() for name in words.replace("+", ",").replace(" and ", ",").split(",")]
+    hung = {_hung(frame, pin): pin for pin in frame.pins}
+    said = [name.strip() for name in words.replace("+", ",").replace(" and ", ",").split(",")]
+    names = [hung.get(name) or name for name in said]
     if any(name not in frame.nodes for name in names):
         return None
     return frozenset(names) | _inner(frame, names)

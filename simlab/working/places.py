@@ -30,11 +30,12 @@ class Spot:
     price: float = 0.0
     given: tuple[Any, Any] | None = field(default=None, compare=False)
     where: dict[Name, tuple[Any, Any]] = field(default_factory=dict, compare=False, hash=False, repr=False)
+    mark: int = 0  # tells apart points that are constructed and called alike
 
     @property
     def key(self) -> object:
         """What tells it from other places."""
-        return "about", self.words
+        return "about", self.words, self.mark
 
     def trouble(self, line: Acting) -> float:
         """What the arm of a force costs beyond one plain term."""
@@ -138,9 +139,15 @@ def crossings(lines: Sequence[Acting], known: Sequence[Spot]) -> dict[tuple[int,
         along = cross(minus(b.at, a.at), b.way) / between
         at = a.at[0] + along * a.way[0], a.at[1] + along * a.way[1]
         if at not in taken:
-            words = f"the point where the lines of {spaced(a.what)} and {spaced(b.what)} meet"
-            found[i, j] = Spot(None, words, at, frozenset(), effort.CROSSING)
+            words = f"the point where the lines of {_force(a)} and {_force(b)} meet"
+            found[i, j] = Spot(None, words, at, frozenset(), effort.CROSSING, mark=len(lines) * (i + 1) + j)
     return found
+
+
+def _force(line: Acting) -> str:
+    """A force of known direction as one speaks of it: "the rope", "the reaction at B"."""
+    is_contact = line.keys[0] is not None and line.keys[0].by != line.what
+    return f"the reaction at {spaced(line.first.point)}" if is_contact else called(line.what)
 
 
 def directions(frame: Interactions) -> list[Direction]:
@@ -168,4 +175,4 @@ def _both(name: str, along: Exact, of: Nodes) -> Iterator[Direction]:
         return
     x, y = along
     yield Direction(f"along {name}", (x, y), of, effort.OBLIQUE)
-    yield Direction(f"square to {name}", (-y, x), of, effort.OBLIQUE)
+    yield Direction(f"perpendicular to {name}", (-y, x), of, effort.OBLIQUE)

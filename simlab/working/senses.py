@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from simlab.exact.words import product
 from simlab.frame.model import Name
 from simlab.frame.quantity import Quantity
 from simlab.results.wording import called
@@ -14,6 +15,8 @@ from simlab.working.places import Spot
 from simlab.working.search import Chain
 from simlab.working.steps import Solver
 from simlab.working.survey import Candidate
+
+ONE = Quantity.of(1).expr
 
 
 def argue(chain: Chain, lettering: Lettering, solver: Solver) -> dict[int, Words]:
@@ -77,14 +80,31 @@ def _alone(candidate: Candidate, unknown: int, lettering: Lettering, solver: Sol
     mine = next((i.coefficient for i in known if i.letter == name), None)
     others = [i for i in known if i.letter is None]
     signs = {i.coefficient.sign() for i in others} - {0}
+    if mine is not None and not signs and len(known) == 1:
+        letter = Quantity.symbol(name, positive=False)
+        return ("Nothing else acts that way, so ", letter, " is 0.")
     if mine is None or len(signs) != 1 or any(i.letter not in (None, name) for i in known):
         return ()
+    mine_only = [line for line in lettering.lines if _brings(lettering, line, unknown, candidate)]
+    if len(mine_only) > 1:
+        return ()  # its own friction is in the equation, too
     (sign,) = signs
     flip = lettering.sense(unknown).flip
     if mine.sign() == sign:
         flip = -flip
     lettering.senses[unknown] = Sense(flip, True, "alone")
     return _argument(candidate, name, sign, lettering, solver)
+
+
+def _brings(lettering: Lettering, line: Acting, unknown: int, candidate: Candidate) -> bool:
+    """Whether a line of action brings an unknown into an equation."""
+    if line.unknown is None or not line.sense_on(candidate.part):
+        return False
+    image = lettering.image(line.unknown)
+    place = candidate.place
+    share = line.moment(place.at) if isinstance(place, Spot) else line.along(place.way)
+    is_nothing = share == 0 if isinstance(share, int) else share.is_zero
+    return image is not None and image[0] == unknown and not is_nothing
 
 
 def _argument(candidate: Candidate, name: Name, sign: int, lettering: Lettering, solver: Solver) -> Words:
@@ -98,11 +118,12 @@ def _argument(candidate: Candidate, name: Name, sign: int, lettering: Lettering,
     for term in balances.equation(candidate).terms:
         action = term.action
         if action.letter is not None and action.letter != name:
-            against[action.letter] = Quantity.symbol(action.letter, positive=False)
+            if not solver.values[action.letter].is_zero:
+                against[str(action.size)] = action.size
         elif action.letter is None and _is_weight(lettering, action.what):
             against["the weights" if {"the weight", "the weights"} & set(against) else "the weight"] = None
         elif action.letter is None:
-            against[str(action.what)] = action.size
+            against[str(action.size)] = action.size
     if "the weights" in against:
         against.pop("the weight", None)
     listed = _listed(against)
@@ -159,10 +180,23 @@ def reason(lettering: Lettering, line: Acting, side: int) -> Words:
         case "smooth":
             contact = frame.frame.contacts[line.what]
             how = "it can only push" if contact.rough else "it is smooth and can only push"
-            square = "square to it, " if " and " in way else ""
-            return (*let, f": {how}, so this acts {square}{way}.")
+            return (*let, f": {how}, so this acts {way}.", *_slipping(lettering, line, side))
         case "alone":
-            return (*let, ".")
+            return (*let, ".", *_slipping(lettering, line, side))
     if one.share == "moment":
         return (*let, f"; take it {way}.")
     return (*let, f". Which way it acts is not obvious; take it {way}.")
+
+
+def _slipping(lettering: Lettering, line: Acting, side: int) -> Words:
+    """Of a contact about to slip: which way friction acts, and that it is as large as it can be."""
+    found = lettering.rubbing(line, side)
+    if found is None:
+        return ()
+    factor, way = found
+    name = Quantity.symbol(lettering.names[lettering.left(line)], positive=False)
+    size = Quantity(product(ONE, [(factor.expr, ONE), (name.expr, ONE)]))
+    head = f" It is about to slip there, so friction acts {way} and is as large as it can be: "
+    if factor.expr == 1:
+        return (head, "as large as ", name, ".")
+    return (head, size, ".")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import replace
 
 from simlab.errors import BadInput, SimlabFault
 from simlab.exact.element import Element
@@ -11,6 +12,7 @@ from simlab.exact.price import price
 from simlab.frame.model import Name
 from simlab.frame.quantity import FORCE, MOMENT, Quantity
 from simlab.frame.question import Asked
+from simlab.results.forces import Key
 from simlab.results.statics import Statics
 from simlab.results.working import Component, Letter, Step, Working
 from simlab.working.balances import Balances
@@ -24,7 +26,7 @@ from simlab.working.search import Chain, rank
 from simlab.working.senses import argue
 from simlab.working.steps import Solver
 from simlab.working.survey import Candidate, Survey
-from simlab.working.targets import targets
+from simlab.working.targets import is_nothing, targets
 
 MOST_CHECKED = 8  # equations that are tried for the check
 
@@ -39,9 +41,19 @@ class Workings:
         if statics.verdict != "determined":
             raise BadInput(f"there is no working: {statics.advice}")
         self.statics = statics
-        self.frame = Interactions(statics)
-        self.reduction = reduction(self.frame, statics, by_symmetry)
-        self.survey = Survey(self.frame, self.reduction)
+        self._look(Interactions(statics), by_symmetry)
+        if not self._is_decided():  # tensions that follow from a length are needed
+            self._look(Interactions(statics, by_law=True), by_symmetry)
+
+    def _look(self, frame: Interactions, by_symmetry: bool) -> None:
+        self.frame = frame
+        self.reduction = reduction(frame, self.statics, by_symmetry)
+        self.survey = Survey(frame, self.reduction)
+
+    def _is_decided(self) -> bool:
+        """Whether the balances alone give every unknown."""
+        elastic = any(link.natural is not None for link in self.statics.frame.links.values())
+        return not elastic or rank(self.survey.candidates) == len(self.reduction.free)
 
     def chains(
         self,
@@ -57,7 +69,8 @@ class Workings:
         """
         sought = targets(self.frame, self.reduction, asked)
         if not sought:
-            return []
+            nil = is_nothing(self.frame, self.reduction, asked)
+            return [Chain((), (), 0.0)] if nil else []
         if set(sought) <= set(known):
             return [Chain((), (), 0.0)]
         return offered(self.survey, sought, count, start, allows, known)
@@ -91,7 +104,8 @@ class Workings:
         arguments = argue(whole, lettering, Solver(Balances(lettering)))
         balances = Balances(lettering)
         narrative = Narrative(lettering, Solver(balances), arguments)
-        before = narrative.before(Chain(blocks, finds, 0.0))
+        nil = any(is_nothing(self.frame, self.reduction, asked) for asked, _ in told)
+        before = narrative.before(Chain(blocks, finds, 0.0), nil)
         parts = [tuple(narrative.steps(chain.blocks, chain.finds)) for _, chain in told]
         further = tuple(narrative.steps(whole.blocks[len(blocks) :], whole.finds[len(blocks) :]))
         values = narrative.solver.values
@@ -133,16 +147,17 @@ class Workings:
             else:
                 part = share
             dim = MOMENT if share == "moment" else FORCE
-            key = line.keys[0] if side > 0 else line.keys[1]
+            place = line.first if side > 0 or line.second is None else line.second
             yield Letter(
                 name,
-                line.what if share == "pull" else key or line.what,
+                line.what if share == "pull" else line.keys[0] or line.what,
                 part,
                 lettering.words(line, side),
                 lettering.sense_words(line, side),
                 lettering.sense(unknown).argued,
                 narrative.introduction(unknown),
                 narrative.solver.balances.printed(values[name], dim),
+                place.body,
             )
 
     # single equations
@@ -185,35 +200,56 @@ class Workings:
             items = solver.items(one)
             if any(item.letter is not None and item.letter not in values for item in items):
                 continue
-            put = solver.algebra.divided(solver.algebra.put_in(items, values))
+            put = solver.algebra.put_in(items, values)
             total = sum((item.coefficient for item in put), self.frame.field.zero)
             if not total.is_zero:
                 raise SimlabFault(f"the check leaves {total!r}")
-            cost = one.cost + sum(price(balances.printed(item.coefficient).expr) for item in put) / 10
+            equation = balances.equation(one)
+            raw = solver.algebra.raw(equation, None)
+            try:
+                line, common = solver.algebra.worked(raw, values)
+            except BadInput:
+                continue  # a product with a root that has no place in the field
+            cost = one.cost + sum(price(p.value.expr) for p in (*line.left, *line.right)) / 10
             if best is None or cost < best[0]:
-                equation = balances.equation(one)
-                lines = (solver.algebra.raw(equation, None), solver.algebra.line(put))
-                best = cost, Step((equation,), lines, ())
+                note = () if common == 1 else ("divided by ", Quantity(common))
+                best = cost, Step((equation,), (raw, replace(line, note=note)), ())
         return None if best is None else best[1]
 
-    def _prove(self, lettering: Lettering, values: dict[Name, Element]) -> None:
-        """Every letter's value against the force that the solver found."""
+    def _prove(self, lettering: Lettering, values: Mapping[Name, Element]) -> None:
+        """Every reaction put together from its letters, against the force that the solver found.
+
+        Raises SimlabFault where they differ.
+        """
         forces = self.statics.case.forces
+        sums: dict[Key, list[Element]] = {}
+        open_keys: set[Key] = set()
+        zero = self.frame.field.zero
         for line in self.survey.lines:
-            if line.unknown is None or line.turning:
+            key = line.keys[0]
+            if line.unknown is None or line.turning or key is None or key not in forces.reactions:
                 continue
             image = lettering.image(line.unknown)
-            unknown = self.frame.unknowns[line.unknown]
-            if image is not None and lettering.names[image[0]] not in values:
-                continue  # not asked for
-            if unknown.share == "pull" and unknown.at in forces.tensions:
-                worked = self.frame.field.zero
-                if image is not None:
-                    stands_for, sign = image
-                    sign *= lettering.sense(stands_for).flip
-                    worked = values[lettering.names[stands_for]] * sign
-                if not _equal(worked, forces.tensions[unknown.at], self.statics):
-                    raise SimlabFault(f"the working of {unknown.at} is not what the solver found")
+            total = sums.setdefault(key, [zero, zero])
+            if image is None:
+                continue
+            name = lettering.names[image[0]]
+            if name not in values:
+                open_keys.add(key)
+                continue
+            (x, y), _ = lettering.way(line, 1)
+            size = values[name]
+            if line.factor is not None:
+                size = size * self.frame.element(line.factor)
+            if key.on in self.frame.light:
+                size = -size  # of a light rod the keys say what acts on itself
+            total[0], total[1] = total[0] + size * x, total[1] + size * y
+        for key, (x, y) in sums.items():
+            force = forces.reactions[key].force
+            if key not in open_keys and not (
+                _equal(x, force[0], self.statics) and _equal(y, force[1], self.statics)
+            ):
+                raise SimlabFault(f"the working's force {key} is not what the solver found")
 
 
 def _equal(worked: Element, solved: Quantity, statics: Statics) -> bool:

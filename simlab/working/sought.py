@@ -62,11 +62,12 @@ class Sought:
     def __init__(self, findings: Findings, state: Statics) -> None:
         self.findings = findings
         self.state = state
-        frame, angles = lettered(_limited(findings.frame, state))
-        values = {**frame.shown, **state.values, **angles}
-        values |= {name: root.near(findings.frame) * OFF for name, root in state.found.items()}
+        frame, self.angles = lettered(_limited(findings.frame, state))
+        values = {**frame.shown, **state.values, **self.angles}
+        values |= {name: _off(findings.frame, root) for name, root in state.found.items()}
         self.values: Values = values
-        self.frame = Interactions(replace(state, only_here=False), frame, values)
+        self.known = dict(_given(findings.frame))
+        self.frame = Interactions(replace(state, only_here=False), frame, values, self.known)
         self.reduction = reduction(self.frame, state)
         self.survey = Survey(self.frame, self.reduction)
 
@@ -185,12 +186,11 @@ class Sought:
         """What is known of contacts at their limit, and of cords by their length."""
         for contact in self.frame.frame.contacts.values():
             point = point_words(contact.on.point)
-            if contact.is_limiting and contact.friction is not None:
-                largest = "friction there is as large as it can be"
-                slipping = f"On the point of slipping at {point}, {largest}: "
-                yield (slipping, contact.friction, " times the normal reaction.")
-            elif contact.about_to == "lift":
+            if contact.about_to == "lift":
                 yield (f"On the point of lifting at {point}, nothing presses there.",)
+        for given in self.findings.frame.given:
+            if given.left.at in self.known:
+                yield (f"It is given that the {given.left.words} is ", given.right, ".")
         for one in dict.fromkeys(one.size[0] for one in self.frame.all if one.size is not None):
             link = self.frame.frame.links[one]
             if link.natural is not None and link.stiffness is not None:
@@ -199,27 +199,34 @@ class Sought:
                 yield (law, link.stiffness, extension, link.natural, ".")
 
     def _so(self, root: Root) -> Words:
-        """'So tan θ = 1/3, and θ = 18.4°.'"""
+        """'So tan θ = 1/3, and θ = 18.4°.'; 'So Q = 6.5 N.'"""
         left, right = root.equation
         symbol = self.findings.frame.symbols[root.of]
+        letter = Quantity.symbol(root.of)
         value = figures(degrees(root.value)) + "°" if symbol.is_angle else figures(root.value)
-        if root.exact is not None and not root.exact.names and root.exact.decimal is not None:
-            value = ""
-        unit = "" if symbol.is_angle or not value else f" {symbol.unit}".rstrip()
-        if str(left) == root.of:
-            return ("So ", left, " = ", right, *([f" = {value}{unit}"] if value else []), ".")
-        return ("So ", left, " = ", right, ", and ", Quantity.symbol(root.of), f" = {value}{unit}.")
+        exact = root.exact
+        if exact is not None and not exact.names and not symbol.is_angle and exact.decimal is not None:
+            value = exact.decimal
+        shown = value if symbol.is_angle else f"{value} {symbol.unit}".rstrip()
+        if str(left) != root.of:
+            return ("So ", left, " = ", right, ", and ", letter, f" = {shown}.")
+        if not right.names and right.decimal is not None:
+            return ("So ", letter, f" = {shown}.")
+        return ("So ", left, " = ", right, f" = {shown}.")
 
     def _limit(self, asked: Asked) -> Words:
         """What happens at the least or greatest value."""
+        which = 0 if asked.measure == "least" else 1
         limits = [
-            limit
-            for found in self.findings.ranges.get(asked.at, ())
-            for end in found.limiting
-            for limit in end
+            limit for found in self.findings.ranges.get(asked.at, ()) for limit in found.limiting[which]
         ]
-        what = f": it is then on the point of {_and(list(dict.fromkeys(limits)))}" if limits else ""
-        return (f"This is the {asked.measure} value{what}.",)
+        does: dict[str, list[str]] = {}  # "slipping": ["A", "B"]
+        for limit in dict.fromkeys(limits):
+            what, _, where = limit.partition(" at ")
+            does.setdefault(what, []).append(where)
+        said = [f"{what} at {_and(where)}" if any(where) else what for what, where in does.items()]
+        tail = f": it is then on the point of {_and(said)}" if said else ""
+        return (f"This is the {asked.measure} value{tail}.",)
 
     def _prove(self, left: Element, root: Root) -> None:
         """The relation vanishes at the value that the solver found."""
@@ -227,7 +234,7 @@ class Sought:
             name: one.exact for name, one in self.state.found.items() if one.exact is not None
         }
         if len(exact) == len(self.state.found):
-            expr = Quantity(left.expr()).at(exact).expr
+            expr = Quantity(left.expr()).at({**exact, **self.angles}).expr
             try:
                 values = {n: q.expr for n, q in self.values.items() if n not in exact}
                 is_zero = Field.containing([expr], values).element(expr).is_zero
@@ -241,9 +248,27 @@ class Sought:
     def _is_small(self, left: Element) -> bool:
         """Whether it is nothing at letters that were found to 30 figures."""
         near = {name: root.near(self.findings.frame) for name, root in self.state.found.items()}
-        size = Quantity(left.expr()).number({**self.values, **near})
-        steep = Quantity(left.expr()).number(self.values)
-        return abs(size) <= NEARLY * max(1.0, abs(steep))
+        there = Quantity(left.expr()).number({**self.values, **near})
+        a_little_off = Quantity(left.expr()).number(self.values)
+        return abs(there) <= NEARLY * abs(a_little_off)
+
+
+def _off(frame: Frame, root: Root) -> Quantity:
+    """A letter's value a little off the one found, which may be 0."""
+    near = root.near(frame)
+    if near.is_zero:
+        return frame.symbols[root.of].shown / Quantity.of(997)
+    return near * OFF
+
+
+def _given(frame: Frame) -> Iterator[tuple[Name, Quantity]]:
+    """The forces that the question gives: a normal reaction that is not 0, a tension or a thrust."""
+    for given in frame.given:
+        if given.relation == "=" and given.left.measure in ("normal", "tension"):
+            if not given.right.is_zero:
+                yield given.left.at, given.right
+        elif given.relation == "=" and given.left.measure == "thrust":
+            yield given.left.at, -given.right
 
 
 def _limited(frame: Frame, state: Statics) -> Frame:

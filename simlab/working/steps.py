@@ -148,16 +148,20 @@ class Solver:
             times_other, times_pivot = -times_other, -times_pivot
         sums = [Item(i.letter, i.coefficient * times_other) for i in other[1]]
         sums += [Item(i.letter, -i.coefficient * times_pivot) for i in pivot[1]]
-        # `standing` turns a sum so that its first letter is positive: the note says it of the lines shown
-        shown = times_pivot * (_lead(pivot[1]) * _lead(other[1]))
-        minus = shown.sign() > 0
-        note: Words = (
-            f"({other[0]})",
-            *self._times(times_other),
-            f" {'−' if minus else '+'} ({pivot[0]})",
-            *self._times(shown if minus else -shown),
-        )
-        return self.algebra.divided(self.algebra.collected(sums)), note
+        left = self.algebra.collected(sums)
+        shorter = self.algebra.divided(left)
+        # `standing` turns each sum so that its first letter is positive: the note is of the lines shown
+        of_other = times_other * (_lead(other[1]) * _lead(left))
+        of_pivot = -times_pivot * (_lead(pivot[1]) * _lead(left))
+        shares = sorted(((of_other, other[0]), (of_pivot, pivot[0])), key=lambda pair: -pair[0].sign())
+        note: list[str | Quantity] = []
+        for k, (share, label) in enumerate(shares):
+            minus = share.sign() < 0
+            note += [f" {'−' if minus else '+'} "] if k or minus else []
+            note += [f"({label})", *self._times(-share if minus else share)]
+        if any(a.coefficient != b.coefficient for a, b in zip(left, shorter, strict=True)):
+            note.append(", divided through")
+        return shorter, tuple(note)
 
     def _times(self, factor: Element) -> Words:
         if factor == 1:

@@ -98,6 +98,11 @@ class Survey:
             if direction.of is None or direction.of & (part | near):
                 yield from self._candidate(part, "resolving", direction, acting)
 
+    @cached_property
+    def _is_round_pulleys(self) -> bool:
+        """Whether a string of the frame runs over pulleys."""
+        return any(link.over for link in self.frame.frame.links.values())
+
     def one(self, part: Nodes, method: Method, place: Spot | Direction) -> Candidate | None:
         """The equation that somebody asks for; None if nothing at all is in it."""
         acting = self._acting(part)
@@ -234,10 +239,12 @@ class Survey:
         elif method == "moments" and part <= set(self.frame.pins):
             size += effort.ABOUT_PIN
         total = effort.EQUATION + size + place.price + (effort.MOMENTS if method == "moments" else 0.0)
-        for i in used:
-            line = self.lines[i]
-            total += effort.FORCE if line.unknown is None else 0.0
-            total += place.trouble(line)
+        given = [i for i in used if self.lines[i].unknown is None]
+        # equal weights are written once where forces are resolved, but each has an arm of its own
+        distinct = {(self.sizes[i], i if method == "moments" else self.share(i, place)[1]) for i in given}
+        total += effort.FORCE * len(distinct)
+        total += effort.ROUND_PULLEY if whole and self._is_round_pulleys else 0.0
+        total += sum(place.trouble(self.lines[i]) for i in used)
         return total + effort.UNKNOWN * len(row)
 
 

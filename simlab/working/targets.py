@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from simlab.frame.model import GROUND
+from collections.abc import Iterator
+
+from simlab.frame.model import GROUND, Place
 from simlab.frame.question import Asked
 from simlab.working.interactions import Interaction, Interactions, Share
 from simlab.working.reduction import Reduction
@@ -23,25 +25,31 @@ SHARES: dict[str, tuple[Share, ...]] = {
 
 def targets(frame: Interactions, reduction: Reduction, asked: Asked) -> list[int]:
     """The unknowns left that have to be known for something asked; none where it is no force."""
-    wanted = SHARES.get(asked.measure, ())
-    found: dict[int, None] = {}
-    for one in frame.all:
-        numbers = [number for number, _ in one.ways]
-        if one.turning is not None:
-            numbers.append(one.turning)
-        for number in numbers:
-            image = reduction.image[number]
-            unknown = frame.unknowns[number]
-            if image is not None and unknown.share in wanted and _is_asked(frame, one, number, asked):
-                found[image[0]] = None
-    if not found and asked.measure == "reaction" and asked.at in frame.frame.joints:
+    images = [reduction.image[number] for number in _asked_for(frame, asked)]
+    found = {image[0]: None for image in images if image is not None}
+    if not images and asked.measure == "reaction" and asked.at in frame.frame.joints:
         # held there is one light member, which hands on its force
         point = frame.frame.joints[asked.at].point
-        ends = [p for one in frame.all for p in ((one, one.first), (one, one.second))]
-        held = [one for one, place in ends if (place.body, place.point) == (GROUND, point)]
-        images = [reduction.image[one.ways[0][0]] for one in held if one.ways]
-        found = {image[0]: None for image in images if image is not None}
+        held = [one for one in frame.all if Place(GROUND, point) in (one.first, one.second) and one.ways]
+        handed = [reduction.image[one.ways[0][0]] for one in held]
+        found = {image[0]: None for image in handed if image is not None}
     return list(found)
+
+
+def is_nothing(frame: Interactions, reduction: Reduction, asked: Asked) -> bool:
+    """Whether what is asked is a force that is nothing by symmetry."""
+    images = [reduction.image[number] for number in _asked_for(frame, asked)]
+    return bool(images) and all(image is None for image in images)
+
+
+def _asked_for(frame: Interactions, asked: Asked) -> Iterator[int]:
+    """The unknowns of the force that is asked for, whatever symmetry says."""
+    wanted = SHARES.get(asked.measure, ())
+    for one in frame.all:
+        numbers = [number for number, _ in one.ways] + ([] if one.turning is None else [one.turning])
+        for number in numbers:
+            if frame.unknowns[number].share in wanted and _is_asked(frame, one, number, asked):
+                yield number
 
 
 def _is_asked(frame: Interactions, one: Interaction, number: int, asked: Asked) -> bool:

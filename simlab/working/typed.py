@@ -11,9 +11,10 @@ from simlab.working import parts
 from simlab.working.places import Direction, Spot
 from simlab.working.survey import Candidate, Survey
 
+SQUARE = ("square to ", "perpendicular to ")
 LEVEL = ("horizontally", "across", "level")
 UPRIGHT = ("vertically", "upwards", "upright")
-FORM = "write PART about POINT, PART along ROD, PART square to ROD, PART horizontally or PART vertically"
+FORM = "write PART about POINT, along ROD, perpendicular to ROD, horizontally or vertically"
 
 
 def read(survey: Survey, text: str) -> Candidate:
@@ -22,12 +23,13 @@ def read(survey: Survey, text: str) -> Candidate:
     for word in (*LEVEL, *UPRIGHT):
         if words.endswith(f" {word}"):
             return equation(survey, words[: -len(word) - 1], along=word, text=text)
-    for method, between in (("about", " about "), ("along", " along "), ("square to", " square to ")):
-        part, found, place = words.partition(between)
-        if found and method == "about":
-            return equation(survey, part, about=place, text=text)
+    part, found, place = words.partition(" about ")
+    if found:
+        return equation(survey, part, about=place, text=text)
+    for way in ("along ", *SQUARE):
+        part, found, place = words.partition(f" {way}")
         if found:
-            return equation(survey, part, along=f"{method} {place}", text=text)
+            return equation(survey, part, along=f"{way}{place}", text=text)
     raise BadInput(f'"{text}" is no equation: {FORM}')
 
 
@@ -80,15 +82,16 @@ def direction(survey: Survey, words: str) -> Direction:
         return survey.directions[0]
     if plain in UPRIGHT:
         return survey.directions[1]
-    wanted = plain if plain.startswith(("along ", "square to ")) else f"along {plain}"
-    head, name = (wanted[:6], wanted[6:]) if wanted.startswith("along ") else (wanted[:10], wanted[10:])
+    is_square = plain.startswith(SQUARE)
+    name = plain.removeprefix("along ").removeprefix(SQUARE[0]).removeprefix(SQUARE[1])
+    head = "perpendicular to " if is_square else "along "
     for one in survey.directions:
-        if one.words in (wanted, f"{head}{called(name)}"):
+        if one.words in (f"{head}{name}", f"{head}{called(name)}"):
             return one
     body, link = survey.frame.frame.bodies.get(name), survey.frame.frame.links.get(name)
     if body is not None or link is not None:  # level or upright itself
         level = _is_level(survey, name)
-        return survey.directions[0 if level == head.startswith("along") else 1]
+        return survey.directions[0 if level != is_square else 1]
     names = [one.words for one in survey.directions]
     raise BadInput(
         f'there is no direction "{words}". Directions are {", ".join(names)}{_near(plain, names)}'

@@ -20,7 +20,7 @@ from simlab.results.wording import called, capital
 from simlab.results.working import Component, Letter, Line, Product, Step, Words, Working
 from simlab.statics.virtual_work import by_virtual_work
 from simlab.working import effort
-from simlab.working.lettering import POOLS
+from simlab.working.lettering import POOLS, free_letters
 
 PARTS: dict[str, Part] = {
     "thrust": "tension",
@@ -73,8 +73,9 @@ class _Work:
         self.sign = sign
         taken = {*statics.frame.symbols, *statics.frame.points}
         pool = POOLS["pull" if found.part == "tension" else found.part]
-        self.name = next(letter for letter in pool if letter not in taken)
-        self.small = next(letter for letter in ("x", "y", "z", "s") if letter not in taken)
+        self.name = next(letter for letter in free_letters(pool) if letter not in taken)
+        taken.add(self.name)
+        self.small = next(letter for letter in free_letters(("x", "y", "z", "s")) if letter not in taken)
         self.letter = Quantity.symbol(self.name, FORCE, positive=False)
         self.x = Quantity.symbol(self.small, LENGTH, positive=False)
 
