@@ -19,6 +19,7 @@ from simlab.results.working import Action, Component, Equation, Letter, Part, Te
 
 ZERO = Quantity.zero()
 ONE = Quantity.of(1)
+MOST = 3  # pairs of neighbours of one frame
 
 
 class ByHand:
@@ -58,7 +59,7 @@ class ByHand:
         )
 
     def every(self) -> list[Part]:
-        """Each body alone, each two that are neighbours, the whole frame, each pin that is a part."""
+        """Each body alone, up to MOST two that are neighbours, the whole frame, each pin that is a part."""
         frame = self.frame
         alone = [self.part(body) for body in frame.bodies]
         pairs = [
@@ -68,7 +69,12 @@ class ByHand:
             if any(a in joint.bodies and b in joint.bodies for joint in frame.joints.values())
         ]
         whole = [self.part(*frame.bodies)] if len(frame.bodies) > 2 else []
-        return [*alone, *(self.part(*pair) for pair in pairs), *whole, *(self.part(p) for p in self.pins)]
+        return [
+            *alone,
+            *(self.part(*pair) for pair in pairs[:MOST]),
+            *whole,
+            *(self.part(p) for p in self.pins),
+        ]
 
     # actions
 
@@ -194,7 +200,7 @@ class ByHand:
 
 
 def moments(part: Part, values: Mapping[Name, Quantity], about: Name, point: Vec) -> Equation:
-    """The equation of moments of a part about a point; arms to four figures, feet to fifteen."""
+    """The equation of moments of a part about a point; arms to three figures, feet exactly."""
     x, y = (v.number(values) for v in point)
     terms = []
     for action in part.actions:
@@ -207,7 +213,7 @@ def moments(part: Part, values: Mapping[Name, Quantity], about: Name, point: Vec
             continue
         along = (x - ax) * wx + (y - ay) * wy
         foot = tuple(Quantity.of(Fraction(v), LENGTH) for v in (ax + along * wx, ay + along * wy))
-        arm = Quantity.of(Fraction(f"{abs(turn):.3e}"), LENGTH)
+        arm = Quantity.of(Fraction(f"{abs(turn):.2e}"), LENGTH)
         terms.append(Term(action, arm, 1 if turn > 0 else -1, foot))  # type: ignore[arg-type]
     return Equation(part, "moments", about, "", point, None, tuple(terms))
 

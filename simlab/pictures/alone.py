@@ -24,7 +24,7 @@ from simlab.pictures.plan import Plan
 from simlab.pictures.seating import meet
 from simlab.pictures.structure import structure
 from simlab.pictures.typeset import text_of
-from simlab.pictures.view import fitted
+from simlab.pictures.view import fitted, points_of
 from simlab.results.conventions import HOUSE, Conventions
 from simlab.results.working import Equation, Part
 
@@ -32,6 +32,8 @@ Laid = tuple[list[Bundle], list[Lie]]  # forces, and how their arrows lie
 UPRIGHT, SQUARE, WIDE = Page.of(3, 4), Page.of(1, 1), PAPER  # pages of a picture: the narrowest that serves
 NARROW, BROAD = 0.55, 1.3  # width over height of a part, between which it is drawn on a square page
 LARGER = (1.0, 1.2, 1.44)  # times the size of a page, until its words find room
+SHOWN = 20.0  # [page units] least distance of anything from the edge of the page
+FITS = 3  # of what is drawn, in a row
 ROUNDS = 4  # of placing words and the lines to them
 RING = 24.0  # [page units] radius of the ring around a point about which moments are taken
 
@@ -73,7 +75,11 @@ def _crowded(picture: Picture) -> int:
     on_words = meet(boxes, boxes).sum(axis=1) > 1
     left, top, right, bottom = boxes.T
     outside = (left < 0) | (top < 0) | (right > picture.page.width) | (bottom > picture.page.height)
-    return int(np.count_nonzero(on_marks | on_words | outside))
+    points = np.concatenate([points_of(mark, picture.camera) for mark in picture.marks])
+    off = (np.nanmin(points, axis=0) < 0).any() or (
+        np.nanmax(points, axis=0) > (picture.page.width, picture.page.height)
+    ).any()
+    return int(np.count_nonzero(on_marks | on_words | outside)) + int(off)
 
 
 def drawing_of(frame: Frame, values: Values, part: Part, conventions: Conventions = HOUSE) -> Drawing:
@@ -99,7 +105,29 @@ def fit(
 ) -> Camera:
     """The camera that fits a part with its arrows on a page, above `bottom`."""
     room: Rect = (EDGE, EDGE, page.width - EDGE, bottom if bottom is not None else page.height - EDGE)
-    return fitted(drawing.plan, room, marks, per_newton, _seen(drawing.plan))
+    return fit_all(drawing.plan, room, page, marks, per_newton, _seen(drawing.plan))
+
+
+def fit_all(
+    plan: Plan,
+    room: Rect,
+    page: Page,
+    marks: Callable[[Camera], Iterable[Mark]],
+    per_newton: float,
+    bounds: Bounds,
+) -> Camera:
+    """A fitted camera that leaves nothing off the page: what is drawn may change with the scale."""
+    camera = fitted(plan, room, marks, per_newton, bounds, FITS)
+    for _ in range(ROUNDS):
+        points = np.concatenate([points_of(mark, camera) for mark in marks(camera)])
+        low, high = np.nanmin(points, axis=0), np.nanmax(points, axis=0)
+        over = np.maximum(0.0, [*(SHOWN - low), *(high - (page.width - SHOWN, room[3] + SHOWN))])
+        if not over.any():
+            break
+        left, top, right, bottom = (float(v) for v in over)
+        room = (room[0] + left, room[1] + top, room[2] - right, room[3] - bottom)
+        camera = fitted(plan, room, marks, per_newton, bounds, FITS)
+    return camera
 
 
 def _seen(plan: Plan) -> Bounds:

@@ -27,8 +27,12 @@ NEAR = 26.0  # around its own point an arrow may lie on anything
 CLEAR = 9.0  # of bare paper beside an arrow
 APART = 22.0  # between the lines of two arrows
 ASIDE = ROD / 2 + 17.0  # of an arrow that lies along a rod, from its point
+BESIDE = 16.0  # then from beside its point to its tail or tip
+SHARED = 22.0  # around a point that two arrows share they may be near each other
 # Costs, in samples of an arrow that lie on something. A pull never looks like a push if it can be helped.
 UNUSUAL, STEPPED, HIDDEN, SECOND = 150.0, 7.0, 6.0, 0.5
+FEW = 16  # samples of a bundle by which it is measured against others
+AT_ONCE = 2000  # pairs
 SWEEPS = 3  # times that an arrow may think again, once all others lie
 
 
@@ -74,10 +78,11 @@ class Lie:
         """Tail and tip of one of its arrows on the page, shape (2,) each."""
         way = shaft.way * (1, -1)
         point = np.array(camera.point((float(bundle.at[0]), float(bundle.at[1])))) + self.aside
+        least = BESIDE if self.aside.any() else 0.0
         if self.attitude == "pull":
-            tail = point + way * bundle.gap[0]
+            tail = point + way * max(least, bundle.gap[0])
             return tail, tail + way * shaft.long
-        tip = point - way * bundle.gap[1]
+        tip = point - way * max(least, bundle.gap[1])
         return tip - way * shaft.long, tip
 
 
@@ -98,14 +103,22 @@ def lies(bundles: Sequence[Bundle], taken: Segments, camera: Camera) -> list[Lie
 def _met(every: Sequence[_Choice]) -> Floats:
     """What it costs that one choice lies on another, shape (choices, choices)."""
     met = np.zeros((len(every), len(every)))
-    if every:
-        low, high = np.array([choice.low for choice in every]), np.array([choice.high for choice in every])
-        near = (low[:, None] <= high[None]).all(axis=2) & (low[None] <= high[:, None]).all(axis=2)
-        own = np.array([id(choice.bundle) for choice in every])
-        near &= own[:, None] != own
-        for i, j in zip(*np.nonzero(near), strict=True):
-            met[i, j] = every[i].meets(every[j])
-    return met
+    if not every:
+        return met
+    at = np.array([c.at for c in every])
+    few, out = np.array([c.few for c in every]), np.array([c.out for c in every])
+    low, high = few.min(axis=1) - APART, few.max(axis=1) + APART
+    near = (low[:, None] <= high[None]).all(axis=2) & (low[None] <= high[:, None]).all(axis=2)
+    bundle = np.array([id(choice.bundle) for choice in every])
+    one, other = np.nonzero(near & (bundle[:, None] != bundle))
+    for start in range(0, len(one), AT_ONCE):
+        i, j = one[start : start + AT_ONCE], other[start : start + AT_ONCE]
+        off = few[i][:, :, None] - few[j][:, None]
+        close = ((off**2).sum(axis=3) < APART**2).any(axis=2)
+        same = np.hypot(*(at[i] - at[j]).T) < NEAR
+        close &= ~same[:, None] | (out[i] > SHARED)
+        met[i, j] = HIDDEN * close.sum(axis=1)
+    return met * (np.array([len(c.points) for c in every]) / FEW)[:, None]
 
 
 def _ways_to_lie(bundle: Bundle) -> list[Lie]:
@@ -128,7 +141,8 @@ class _Choice:
             count = max(2, round(shaft.long / STEP) + 1)
             rows.append(tail + np.linspace(0, 1, count)[:, None] * (tip - tail))
         self.points = np.concatenate(rows)
-        self.low, self.high = self.points.min(axis=0) - APART, self.points.max(axis=0) + APART
+        self.few = self.points[np.linspace(0, len(self.points) - 1, FEW).round().astype(int)]
+        self.out = np.hypot(*(self.few - self.at).T)
         far = np.hypot(*(self.points - self.at).T) > NEAR
         hit = _gaps(self.points, taken) < CLEAR
         self.cost = bundle.over * float(np.count_nonzero(hit & far))
@@ -138,14 +152,6 @@ class _Choice:
             self.cost += SECOND
         if lie.aside.any():
             self.cost += STEPPED
-
-    def meets(self, other: _Choice) -> float:
-        """What it costs that two bundles lie on one another."""
-        off = self.points[:, None] - other.points[None, ::2]
-        near = (off[..., 0] ** 2 + off[..., 1] ** 2).min(axis=1) < APART**2
-        if np.hypot(*(self.at - other.at)) < NEAR:
-            near &= np.hypot(*(self.points - self.at).T) > NEAR + float(np.hypot(*self.lie.aside))
-        return HIDDEN * float(np.count_nonzero(near))
 
 
 def _gaps(points: Points, taken: Segments) -> Floats:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
 from simlab.frame.model import Frame, Name, Values
 from simlab.frame.quantity import Quantity
-from simlab.pictures.cut import cut_out
+from simlab.pictures.cut import cut_out, role_of
 from simlab.pictures.distances import given_distances
 from simlab.pictures.given_loads import LONGEST_TEX, couple_words, load_words
 from simlab.pictures.marks import Point, Points
@@ -32,6 +32,8 @@ class Drawing:
     whole: Plan
     conventions: Conventions = HOUSE
     shift: Point = (0.0, 0.0)
+    known: dict[Quantity, float] = field(default_factory=dict, repr=False)
+    roles: dict[tuple[Action, float, float], str] = field(default_factory=dict, repr=False)
 
     @classmethod
     def of(
@@ -80,7 +82,20 @@ class Drawing:
 
     def metres(self, vector: tuple[Quantity, Quantity]) -> Points:
         """A vector at the values, shape (2,)."""
-        return np.array([part.number(self.whole.values) for part in vector])
+        return np.array([self.number(part) for part in vector])
+
+    def number(self, quantity: Quantity) -> float:
+        """A quantity at the values; known ones are not worked out again."""
+        if quantity not in self.known:
+            self.known[quantity] = quantity.number(self.whole.values)
+        return self.known[quantity]
+
+    def role(self, action: Action, way: Points) -> str:
+        """The role of an action's arrow along `way`."""
+        which = (action, float(way[0]), float(way[1]))
+        if which not in self.roles:
+            self.roles[which] = role_of(self.frame, self.part, action, way, self.whole)
+        return self.roles[which]
 
     def place(self, point: tuple[Quantity, Quantity]) -> Points:
         """Where a point of the part is drawn, shape (2,) [m]."""
@@ -105,7 +120,7 @@ def given_words(drawing: Drawing, action: Action) -> str:
 
 def in_short(drawing: Drawing, value: Quantity) -> str:
     """The size of a force: exactly where that is short enough to stand beside an arrow, else in newtons."""
-    number = value.number(drawing.whole.values)
+    number = drawing.number(value)
     size = -value if number < 0 else value
     in_figures = drawing.conventions.exact == "figures"
     if size.names and len(size.tex) <= LONGEST_TEX and not in_figures:

@@ -14,7 +14,6 @@ from simlab.pictures.arrows import LEAST, LEAST_PART, OUTSIDE, arrow_name
 from simlab.pictures.attitudes import Attitude, Bundle, Lie, Shaft
 from simlab.pictures.bodies import thickness
 from simlab.pictures.camera import Camera
-from simlab.pictures.cut import role_of
 from simlab.pictures.drawing import Drawing, given_words, in_short
 from simlab.pictures.given_loads import LONGER, STANDARD, magnitude
 from simlab.pictures.marks import Arrow, Label, Mark, Point, Points
@@ -40,7 +39,7 @@ def assumed(drawing: Drawing, grain: float) -> list[Bundle]:
         if action.turning or not _is_something(drawing, action):
             continue
         way = drawing.metres(action.way)
-        role = role_of(drawing.frame, drawing.part, action, way, drawing.whole)
+        role = drawing.role(action, way)
         long = STANDARD if role == "weight" and action.letter is None else LONGER
         shaft = Shaft(name_of(drawing, i), role, given_words(drawing, action), way, long)
         found.append(_bundle(drawing, action, (shaft,), grain))
@@ -97,19 +96,19 @@ def name_of(drawing: Drawing, i: int) -> Name:
 
 
 def _is_something(drawing: Drawing, action: Action) -> bool:
-    return action.letter is not None or action.size.number(drawing.whole.values) != 0
+    return action.letter is not None or drawing.number(action.size) != 0
 
 
 def _to_scale(drawing: Drawing, i: int, letters: Mapping[Name, Letter], per_newton: float) -> Shaft | None:
     """The arrow of a force as it came out, or None where it came out as nothing."""
     action = drawing.part.actions[i]
     value = value_of(action, letters)
-    newtons = value.number(drawing.whole.values)
+    newtons = drawing.number(value)
     long = abs(newtons) * per_newton
     if long < NOTHING:
         return None
     way = drawing.metres(action.way) * np.sign(newtons)
-    role = role_of(drawing.frame, drawing.part, action, way, drawing.whole)
+    role = drawing.role(action, way)
     text = given_words(drawing, action) if action.letter is None else in_short(drawing, value)
     force = (float(way[0]) * abs(newtons), float(way[1]) * abs(newtons))
     return Shaft(name_of(drawing, i), role, text, way, long, force)
@@ -227,7 +226,7 @@ def turning_marks(
         sense, text = float(action.turning), given_words(drawing, action)
         if letters is not None and action.letter is not None:
             value = letters[action.letter].value
-            number = value.number(drawing.whole.values)
+            number = drawing.number(value)
             if number == 0:
                 continue
             sense *= float(np.sign(number))

@@ -9,7 +9,7 @@ from itertools import combinations
 import numpy as np
 
 from simlab.frame.model import Frame, Name, Values
-from simlab.pictures.alone import drawing_of, drawn_clear, note, top_of
+from simlab.pictures.alone import drawing_of, drawn_clear, fit_all, note, top_of
 from simlab.pictures.attitudes import Bundle, lies
 from simlab.pictures.camera import PAPER, Bounds, Camera, Page, Rect
 from simlab.pictures.drawing import Drawing
@@ -21,7 +21,6 @@ from simlab.pictures.part_forces import arrow_marks, assumed, solved, turning_ma
 from simlab.pictures.picture import EDGE, MARGIN, Picture
 from simlab.pictures.spreading import shifts
 from simlab.pictures.structure import structure
-from simlab.pictures.view import fitted
 from simlab.results.conventions import HOUSE, Conventions
 from simlab.results.part_words import in_words
 from simlab.results.working import Letter, Part
@@ -62,7 +61,8 @@ def separated(
             bottom = top_of(key, page)
         room: Rect = (EDGE, EDGE, page.width - EDGE, bottom)
         whole = drawings[0].whole
-        camera = fitted(whole, room, lambda c: _marks(drawings, c, letters), per_newton, _bounds(drawings))
+        bounds = _bounds(drawings)
+        camera = fit_all(whole, room, page, lambda c: _marks(drawings, c, letters), per_newton, bounds)
         return [*key, *_marks(drawings, camera, letters)], camera
 
     return drawn_clear(page, draw, f"{frame.title}: its parts", words)

@@ -29,15 +29,17 @@ def fitted(
     marks: Callable[[Camera], Iterable[Mark]],
     per_newton: float = 0.0,
     bounds: Bounds | None = None,
+    rounds: int = ROUNDS,
 ) -> Camera:
     """The camera that fits what `marks` draws of a plan into a rectangle of the page.
 
     `marks` is given a camera and draws for its scale; of words only those of lengths and angles
-    count. `bounds` [m] are those of the frame, if not as drawn (`Plan.swept` gives those of a whole run).
+    count. `bounds` [m] are those of the frame, if not as drawn (`Plan.swept` gives those of a whole run);
+    `rounds` is how often it is fitted anew.
     """
     bounds = bounds or plan.bounds
     camera = Camera.fit(bounds, rect, per_newton)
-    for _ in range(ROUNDS):
+    for _ in range(rounds):
         left, top, right, bottom = _beyond(bounds, camera, marks(camera))
         x0, y0, x1, y1 = rect
         spare_x, spare_y = (1 - LEAST_ROOM) * (x1 - x0), (1 - LEAST_ROOM) * (y1 - y0)
@@ -52,7 +54,7 @@ def _beyond(bounds: Bounds, camera: Camera, marks: Iterable[Mark]) -> Rect:
     """How far marks reach beyond the bare frame on the page: left, top, right, bottom [page units]."""
     left, bottom, right, top = bounds
     (x0, y1), (x1, y0) = camera.to_page(np.array([[left, bottom], [right, top]]))
-    points = np.concatenate([_points(mark, camera) for mark in marks])
+    points = np.concatenate([points_of(mark, camera) for mark in marks])
     low, high = np.nanmin(points, axis=0), np.nanmax(points, axis=0)
     return (
         max(0.0, float(x0 - low[0])),
@@ -62,7 +64,7 @@ def _beyond(bounds: Bounds, camera: Camera, marks: Iterable[Mark]) -> Rect:
     )
 
 
-def _points(mark: Mark, camera: Camera) -> Points:
+def points_of(mark: Mark, camera: Camera) -> Points:
     """Points of a mark on the page, shape (n, 2)."""
     if isinstance(mark, Arrow):
         return np.concatenate(arrows_on_page([mark], camera))
