@@ -1,7 +1,7 @@
-"""Workings beside those that the sources show: no more equations, no more unknowns, the same ones where it matters.
+"""Workings beside those that the sources show: no more equations, and no more unknowns.
 
-Five problems of published/statics.json whose mark scheme (or the question itself) names the equations; here in
-our own words, as (part, place). The numbers of unknowns are of the forces that the source brings in.
+Five problems of published/statics.json whose mark scheme (or the question itself) names the equations; here
+in our own words, as (part, place). The numbers of unknowns are of the forces that the source brings in.
 """
 
 from __future__ import annotations
@@ -37,8 +37,8 @@ class Source:
 
 
 SOURCES = (
-    # OCR M3 June 2011, mark scheme: moments about C for the whole (or about B), about A for AB; then the hinge
-    # force by resolving for AB across and upwards.
+    # OCR M3 June 2011, mark scheme: moments about C for the whole (or about B), about A for AB; then the
+    # hinge force by resolving for AB across and upwards.
     Source(
         "trestle-unequal-legs-midpoint-string",
         (
@@ -49,8 +49,8 @@ SOURCES = (
         (("the whole frame", "C"), ("AB", "A"), ("AB", "horizontally"), ("AB", "vertically")),
         4,
     ),
-    # A-level further mechanics (paper 10671), the question itself: moments about A for one side, then for the
-    # other; the two reactions add up to all the weight.
+    # A-level further mechanics (paper 10671), the question itself: moments about A for one side, then for
+    # the other; the two reactions add up to all the weight.
     Source(
         "stepladder-one-heavy-side-man",
         (("tension in DE", "tension", "DE", None),),
@@ -69,8 +69,8 @@ SOURCES = (
         (("AB", "A"), ("BC", "vertically"), ("BC", "B")),
         3,
     ),
-    # OCR M3 June 2008 Q5, mark scheme: moments about B (or A) for the whole, the other reaction from the sum
-    # of the weights; moments about X for XA (or XB); the hinge by resolving for XA.
+    # OCR M3 June 2008 Q5, mark scheme: moments about B (or A) for the whole, the other reaction from the
+    # sum of the weights; moments about X for XA (or XB); the hinge by resolving for XA.
     Source(
         "two-rods-13-15-on-floor",
         (

@@ -155,8 +155,10 @@ def _forces(
         yield from checked(workings, forces[0], candidates, conventions)
         return
     if choice.is_plain:
-        for working in workings.question():
+        told = workings.question()
+        for working in told:
             yield from page(_once(working, sought), conventions)
+        yield from _open(forces, told, state, conventions)
         yield from of_extremes(extremes(state), state.values, conventions)
     else:
         yield from _chosen(workings, forces, choice, conventions)
@@ -176,6 +178,19 @@ def _once(working: Working, before: Sequence[Working]) -> Working:
 
 def _said(equation: Equation) -> tuple[str, str, str]:
     return equation.part.words, equation.about, equation.along
+
+
+def _open(
+    forces: Sequence[Asked], told: Sequence[Working], state: Statics, conventions: Conventions
+) -> Iterator[Line]:
+    """Forces that balances alone do not give: what they come to."""
+    worked = {working.asked for working in told}
+    for asked in forces:
+        answer = state.answers.get(asked.words)
+        if asked.words not in worked and answer is not None:
+            words = in_class_words(state, asked.words)
+            comes = amount(answer, state.values, conventions)
+            yield line(f"The {words} does not follow from balances alone. It comes to ", *comes, ".")
 
 
 def _chosen(

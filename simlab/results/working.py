@@ -29,8 +29,9 @@ class Letter:
 
     `of`: a reaction by its key, or a light member; two mirror images share one letter. `sense` in words
     ("upwards"; of a member it is empty) is how it acts on the body or pin `on`: on `of.on` itself, or on
-    what is at the other side of that connection, where it acts the opposite way. `reason`: the sentence that argues for the sense; where
-    it is not `argued`, the sense is only assumed, and a negative `value` says that it acts the other way.
+    what is at the other side of that connection, where it acts the opposite way. `reason`: the sentence
+    that argues for the sense; where it is not `argued`, the sense is only assumed, and a negative `value`
+    says that it acts the other way.
     """
 
     name: Name

@@ -99,7 +99,7 @@ class Balances:
         model = self.frame.frame
         if line.what in model.bodies:
             return model.bodies[line.what].weight
-        if line.what in model.links:
+        if line.what not in model.loads:  # a tension or a push that is known
             return self.printed(size, FORCE)
         load = model.loads[line.what]
         if load.kind == "weight":

@@ -9,7 +9,7 @@ from simlab.errors import BadInput, SimlabFault
 from simlab.exact.element import Element
 from simlab.exact.field import Field
 from simlab.exact.price import price
-from simlab.frame.model import Name
+from simlab.frame.model import GROUND, Name
 from simlab.frame.quantity import FORCE, MOMENT, Quantity
 from simlab.frame.question import Asked
 from simlab.results.forces import Key
@@ -19,6 +19,7 @@ from simlab.working.balances import Balances
 from simlab.working.chosen import OFFERED, completed, for_check, offered
 from simlab.working.interactions import Interactions
 from simlab.working.lettering import Lettering
+from simlab.working.lines import Acting
 from simlab.working.narrative import Narrative
 from simlab.working.parts import in_words
 from simlab.working.reduction import reduction
@@ -216,6 +217,18 @@ class Workings:
                 best = cost, Step((equation,), (raw, replace(line, note=note)), ())
         return None if best is None else best[1]
 
+    def _sides(self, line: Acting) -> Iterator[tuple[int, Key]]:
+        """The reactions that a line of action is part of, and on which side of it each is."""
+        for side, key in zip((1, -1), line.keys, strict=True):
+            place = line.first if side > 0 else line.second
+            on_ground = place is None or place.body == GROUND  # other stretches of a cord may end there
+            if key is None or on_ground or key not in self.statics.case.forces.reactions:
+                continue
+            if key.on in self.frame.light:  # of a light rod the keys say what acts on the rod itself
+                yield -side, key
+            elif side > 0 or key != line.keys[0]:
+                yield side, key
+
     def _prove(self, lettering: Lettering, values: Mapping[Name, Element]) -> None:
         """Every reaction put together from its letters, against the force that the solver found.
 
@@ -226,24 +239,20 @@ class Workings:
         open_keys: set[Key] = set()
         zero = self.frame.field.zero
         for line in self.survey.lines:
-            key = line.keys[0]
-            if line.unknown is None or line.turning or key is None or key not in forces.reactions:
+            if line.unknown is None or line.turning:
                 continue
             image = lettering.image(line.unknown)
-            total = sums.setdefault(key, [zero, zero])
-            if image is None:
-                continue
-            name = lettering.names[image[0]]
-            if name not in values:
-                open_keys.add(key)
-                continue
-            (x, y), _ = lettering.way(line, 1)
-            size = values[name]
-            if line.factor is not None:
-                size = size * self.frame.element(line.factor)
-            if key.on in self.frame.light:
-                size = -size  # of a light rod the keys say what acts on itself
-            total[0], total[1] = total[0] + size * x, total[1] + size * y
+            name = None if image is None else lettering.names[image[0]]
+            for side, key in self._sides(line):
+                total = sums.setdefault(key, [zero, zero])
+                if name is not None and name not in values:
+                    open_keys.add(key)
+                elif name is not None:
+                    (x, y), _ = lettering.way(line, side)
+                    size = values[name]
+                    if line.factor is not None:
+                        size = size * self.frame.element(line.factor)
+                    total[0], total[1] = total[0] + size * x, total[1] + size * y
         for key, (x, y) in sums.items():
             force = forces.reactions[key].force
             if key not in open_keys and not (

@@ -192,8 +192,8 @@ class Sought:
             if given.left.at in self.known:
                 yield (f"It is given that the {given.left.words} is ", given.right, ".")
         for one in dict.fromkeys(one.size[0] for one in self.frame.all if one.size is not None):
-            link = self.frame.frame.links[one]
-            if link.natural is not None and link.stiffness is not None:
+            link = self.frame.frame.links.get(one)
+            if link is not None and link.natural is not None and link.stiffness is not None:
                 law = f"By Hooke's law the tension in {called(one)} is "
                 extension = " times its extension, and its natural length is "
                 yield (law, link.stiffness, extension, link.natural, ".")

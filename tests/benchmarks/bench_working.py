@@ -1,4 +1,4 @@
-"""Speed of the search for a working: all equations of a frame, and the three best ways to one member's force.
+"""Speed of the search for a working: all equations of a frame, and the best ways to one force.
 
 python -m pytest tests/benchmarks/bench_working.py
 
