@@ -1,7 +1,7 @@
 """The laws of worked solutions on frames made to be awkward.
 
-Letters that collide, pulleys on bodies, loads on pins, built-in ends, oblique pushes, members of known tension, contacts between bodies, trusses, forces that
-symmetry makes nothing. `tests/worked/` has them.
+Letters that collide, pulleys on bodies, loads on pins, built-in ends, oblique pushes, members of known
+tension, contacts between bodies, trusses, forces that symmetry makes nothing: in `tests/worked/`.
 """
 
 from __future__ import annotations
