@@ -11,7 +11,7 @@ from simlab.frame.question import Asked
 from simlab.lesson.page import Sheet, in_class_words, page
 from simlab.notation.page import Heading, Maths, Part, line
 from simlab.results.conventions import HOUSE, Conventions
-from simlab.results.wording import capital
+from simlab.results.wording import capital, listed
 from simlab.working.search import ordered
 from simlab.working.solution import Workings
 from simlab.working.survey import Candidate
@@ -75,11 +75,11 @@ def checked(
         yield line(f"{verdict}", number=k + 1, lead=f"{capital(said)}:")
     lacking = [names[unknown] for unknown in sought if not known >> unknown & 1]
     if lacking:
-        yield line(f"That does not get there: {_and(lacking)} cannot be found from these equations.")
+        yield line(f"These equations are not enough: {listed(lacking)} cannot be found from them.")
         nearest = workings.chains(asked, 1, kept)
         if nearest:
             more = [workings.said(one) for one in nearest[0].equations if one not in kept]
-            yield line(f"It lacks {_and(more)}.")
+            yield line(f"Add, for example, {listed(more)}.")
         return
     chain = ordered(_needed(kept, sought), 0)
     if chain is not None:
@@ -88,10 +88,10 @@ def checked(
 
 
 def _verdict(new: Sequence[str], gained: Sequence[str]) -> str:
-    brings = f"it brings {_and(new)}"
+    brings = f"it brings {listed(new)}"
     if not gained:
         return f"{brings}, and does not decide {'it' if len(new) == 1 else 'them'} yet."
-    return f"{brings}, and {_and(gained)} can be found."
+    return f"{brings}, and {listed(gained)} can be found."
 
 
 def _found(equations: Sequence[Candidate], known: int) -> int:
@@ -129,7 +129,3 @@ def _needed(kept: Sequence[Candidate], sought: Sequence[int]) -> list[Candidate]
         if all(known >> unknown & 1 for unknown in sought):
             left = fewer
     return left
-
-
-def _and(names: Sequence[str]) -> str:
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"

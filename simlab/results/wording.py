@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
@@ -79,6 +79,15 @@ def in_motion(frame: Frame, event: Event) -> str:
 def capital(text: str) -> str:
     """The text with its first letter as a capital, the others as they are."""
     return text[:1].upper() + text[1:]
+
+
+def listed(names: Sequence[str]) -> str:
+    """Names one after another as one says them.
+
+    >>> listed(["A"]), listed(["A", "B", "C"])
+    ('A', 'A, B and C')
+    """
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
 
 
 def spaced(name: str) -> str:

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from simlab.frame.model import Name
 from simlab.frame.quantity import Quantity
-from simlab.results.wording import called
+from simlab.results.wording import called, listed
 from simlab.results.working import Equation, Step, Words
 from simlab.working.algebra import same
 from simlab.working.lettering import Lettering, along_words
@@ -153,9 +152,9 @@ class Narrative:
                     hinges[point_words(one.first.point)] = None
         what = []
         if hinges:
-            what.append(f"at {_and(list(hinges))}")
+            what.append(f"at {listed(list(hinges))}")
         if members:
-            what.append(f"in {_and(list(members))}")
+            what.append(f"in {listed(list(members))}")
         return f"The forces {' and '.join(what)}"
 
     def _closing(self, unknown: int) -> Iterator[Words]:
@@ -195,7 +194,3 @@ class Narrative:
         if self.lettering.sense(unknown).rule == "alone" and not argument:
             argument = (f"It acts {self.lettering.sense_words(line, side)}.",)
         return (*said, *((" ", *argument) if argument else ()))
-
-
-def _and(names: Sequence[Name]) -> str:
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"

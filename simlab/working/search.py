@@ -22,7 +22,7 @@ from simlab.working.survey import Candidate
 
 MOST_GAP = 4  # unknowns that may be open at once
 MOST_LOOKED_AT = 12000  # states; then what has been found is offered
-SINGULAR = 1e-9
+SINGULAR = 1e-8  # above what the survey keeps of a sum that is nothing at the values only
 
 Block = tuple[Candidate, ...]  # equations that hold at once
 
@@ -206,13 +206,17 @@ def rank(equations: Sequence[Candidate]) -> int:
 
 
 def _matrix(equations: Sequence[Candidate], unknowns: Sequence[int]) -> list[list[float]]:
-    """The coefficients of some unknowns, a row for each equation."""
-    return [[dict(one.row).get(unknown, 0.0) for unknown in unknowns] for one in equations]
+    """The coefficients of some unknowns, a row for each equation, over its largest coefficient."""
+    rows = []
+    for one in equations:
+        row = dict(one.row)
+        largest = max(map(abs, row.values()), default=1.0)
+        rows.append([row.get(unknown, 0.0) / largest for unknown in unknowns])
+    return rows
 
 
 def _rank(rows: list[list[float]]) -> int:
-    """The rank by elimination with the largest pivots, each row scaled to its largest entry."""
-    rows = [[x / max(map(abs, row)) for x in row] for row in rows if any(row)]
+    """The rank by elimination with the largest pivots."""
     done = 0
     for column in range(len(rows[0]) if rows else 0):
         pivot = max(range(done, len(rows)), key=lambda i: abs(rows[i][column]), default=None)

@@ -22,7 +22,7 @@ from simlab.frame.model import Frame, Name, Values
 from simlab.frame.quantity import Quantity
 from simlab.frame.question import Asked
 from simlab.results.statics import Findings, Root, Statics
-from simlab.results.wording import called, figures
+from simlab.results.wording import called, figures, listed
 from simlab.results.working import Step, Words, Working
 from simlab.working import effort
 from simlab.working.algebra import Item
@@ -224,8 +224,8 @@ class Sought:
         for limit in dict.fromkeys(limits):
             what, _, where = limit.partition(" at ")
             does.setdefault(what, []).append(where)
-        said = [f"{what} at {_and(where)}" if any(where) else what for what, where in does.items()]
-        tail = f": it is then on the point of {_and(said)}" if said else ""
+        said = [f"{what} at {listed(where)}" if any(where) else what for what, where in does.items()]
+        tail = f": it is then on the point of {listed(said)}" if said else ""
         return (f"This is the {asked.measure} value{tail}.",)
 
     def _prove(self, left: Element, root: Root) -> None:
@@ -284,7 +284,3 @@ def _limited(frame: Frame, state: Statics) -> Frame:
         about_to = "lift" if name in bare else there.about_to
         contacts[name] = replace(contact, about_to=about_to, slips=there.slips)
     return replace(frame, contacts=contacts)
-
-
-def _and(names: Sequence[str]) -> str:
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"

@@ -16,7 +16,7 @@ from simlab.frame.quantity import FORCE, LENGTH, Quantity
 from simlab.frame.question import Asked
 from simlab.results.statics import Statics
 from simlab.results.virtual_work import Part, Term, VirtualWork
-from simlab.results.wording import called, capital
+from simlab.results.wording import called, capital, listed
 from simlab.results.working import Component, Letter, Line, Product, Step, Words, Working
 from simlab.statics.virtual_work import by_virtual_work
 from simlab.working import effort
@@ -143,7 +143,7 @@ class _Work:
 
     def _subject(self, names: list[Name], term: Term) -> str:
         frame = self.statics.frame
-        joined = _and([called(name) for name in names])
+        joined = listed([called(name) for name in names])
         if term.moves == "shortens":
             return capital(joined)
         if term.moves == "turns" or not all(name in frame.bodies for name in names):
@@ -202,7 +202,3 @@ class _Work:
         if self.sign > 0:
             return ((f"Without {name} its ends would move apart as the weights fall: it pulls.",),)
         return ((f"Without {name} its ends would come together as the weights fall: it pushes.",),)
-
-
-def _and(names: list[str]) -> str:
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
