@@ -59,6 +59,13 @@ def off_line(part: Part, arrow: Arrow, action_at: np.ndarray, picture: Picture) 
     return abs(float(out[0] * along[1] - out[1] * along[0]))
 
 
+def crossed() -> Frame:
+    """Two rods hinged to each other in the middle, as scissors, kept open by a rope."""
+    points = {"A": (0.0, 0.0), "B": (2.0, 0.2), "M": (1.0, 0.6), "C": (2.0, 1.2), "D": (0.0, 1.0)}
+    rods = {"AC": ("ACM", 10.0), "BD": ("BDM", 10.0)}
+    return frame(points, rods, {"rope": ("string", "AB")}, hooks="D")
+
+
 # before
 
 
@@ -168,6 +175,15 @@ def test_two_forces_on_one_line_do_not_hide_each_other():
 
     assert len(spans) == 3
     assert all(a[1] < b[0] or b[1] < a[0] for a, b in combinations(spans, 2))
+
+
+def test_weights_at_one_point_stand_side_by_side():
+    """Scissors: both rods have their centres at the pin, and both weights are seen."""
+    scissors = crossed()
+    picture = before(scissors, {}, ByHand(scissors).part("AC", "BD"))
+    tails = [ends(arrow, picture)[0] for arrow in arrows(picture).values() if arrow.role == "weight"]
+
+    assert abs(tails[0][0] - tails[1][0]) > 20
 
 
 # blank
@@ -327,6 +343,21 @@ def test_the_rods_keep_their_shape_when_they_are_moved_apart():
         if isinstance(mark, Stroke) and mark.role == "rod":
             ends_ = [np.array([v.number() for v in ladder.points[p]]) for p in mark.name[:2]]
             assert mark.points[1] - mark.points[0] == pytest.approx(ends_[1] - ends_[0])
+
+
+def test_crossing_rods_are_moved_clear_of_each_other():
+    """Two rods hinged in the middle, as scissors: drawn apart, no point of one is near the other."""
+    scissors = crossed()
+    hand = ByHand(scissors)
+    picture = separated(scissors, {}, [hand.part(b) for b in ("AC", "BD")])
+    one, other = (
+        next(iter(lines_of(mark, picture.camera)))
+        for mark in picture.marks
+        if isinstance(mark, Stroke) and mark.role == "rod"
+    )
+    gap = np.hypot(*np.moveaxis(one[:, None] - other[None], 2, 0)).min()
+
+    assert gap > 60
 
 
 # files

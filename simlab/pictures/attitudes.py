@@ -56,7 +56,8 @@ class Bundle:
     """Arrows that touch one point [m] with their tails or their tips, together.
 
     `usual`: how they would rather lie, if it matters; `gap` [page units] between the point and a tail, and
-    between the point and a tip; `over` says how much less it matters that they lie on the frame, 0 to 1.
+    between the point and a tip; `over` says how much less it matters that they lie on the frame, 0 to 1;
+    `stepping` is what it costs that they step aside, None if they never do.
     """
 
     at: Points
@@ -64,7 +65,7 @@ class Bundle:
     usual: Attitude | None = None
     gap: tuple[float, float] = (0.0, ROD / 2 + 3.0)
     over: float = 1.0
-    may_step: bool = True
+    stepping: float | None = STEPPED
 
 
 @dataclass(frozen=True, eq=False)
@@ -125,7 +126,7 @@ def _ways_to_lie(bundle: Bundle) -> list[Lie]:
     first: tuple[Attitude, Attitude] = ("push", "pull") if bundle.usual == "push" else ("pull", "push")
     x, y = bundle.shafts[0].way
     across = np.array([y, x])  # the way turned by a right angle, on the page
-    steps = (0.0, ASIDE, -ASIDE) if bundle.may_step else (0.0,)
+    steps = (0.0, ASIDE, -ASIDE) if bundle.stepping is not None else (0.0,)
     return [Lie(attitude, across * step) for step, attitude in product(steps, first)]
 
 
@@ -151,7 +152,7 @@ class _Choice:
         if bundle.usual is None and lie.attitude == "push":
             self.cost += SECOND
         if lie.aside.any():
-            self.cost += STEPPED
+            self.cost += bundle.stepping or 0.0
 
 
 def _gaps(points: Points, taken: Segments) -> Floats:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import deque
 from dataclasses import dataclass, field, replace
 
 import numpy as np
@@ -46,7 +47,7 @@ class Drawing:
         with_ends: bool = False,
     ) -> Drawing:
         """A part cut out of its frame; `with_ends`, with the points to which given lengths lead from it."""
-        whole = Plan.of(frame, values)
+        whole = whole_plan(frame, values)
         ends = far_ends(whole, part) if with_ends else ()
         return cls(part, Plan.of(cut_out(frame, part, ends), values), whole, conventions)
 
@@ -130,6 +131,18 @@ def in_short(drawing: Drawing, value: Quantity) -> str:
     if not size.names and reads_well(size) and size.decimal is not None and factor == 1:
         return f"{size.decimal}{unit}"
     return f"{figures(abs(number) / factor, drawing.conventions.figures_of(size.dim))}{unit}"
+
+
+_PLANS: deque[tuple[Frame, Values, Plan]] = deque(maxlen=4)
+
+
+def whole_plan(frame: Frame, values: Values) -> Plan:
+    """The plan of a whole frame; the same for all its parts."""
+    for known, at, plan in _PLANS:
+        if known is frame and at == values:
+            return plan
+    _PLANS.append((frame, dict(values), Plan.of(frame, values)))
+    return _PLANS[-1][2]
 
 
 def far_ends(whole: Plan, part: Part) -> tuple[Name, ...]:

@@ -27,6 +27,7 @@ from simlab.results.wording import reads_well
 from simlab.results.working import Action, Letter, Part
 
 USUAL: Mapping[str, Attitude] = {"load": "pull", "tension": "pull", "thrust": "push"}  # of contacts: push
+OFF_CENTRE = 45.0  # cost of a weight beside its centre: only where another one lies on that
 ON_ROD = 0.15  # how much it matters that a weight is drawn over its rod
 LONGEST_SIZE = 30  # characters of the exact size of a force whose parts are known exactly
 NOTHING = 1e-9  # of the largest force: as good as none
@@ -145,12 +146,12 @@ def _bundle(drawing: Drawing, action: Action, shafts: tuple[Shaft, ...], grain: 
     load = drawing.frame.loads.get(action.what) if isinstance(action.what, str) else None
     if load is not None and load.kind == "weight":
         at = foot_of(drawing.plan, load, grain, None)
-        return Bundle(at, shafts, "pull", (0.0, 0.0), ON_ROD, may_step=False)
+        return Bundle(at, shafts, "pull", (0.0, 0.0), ON_ROD, stepping=None)
     if load is not None and load.kind == "spread":
         depth = thickness(drawing.plan, load.place.body) + SMALL_ARROW + 4
-        return Bundle(at, shafts, "push", (depth, depth), may_step=False)
+        return Bundle(at, shafts, "push", (depth, depth), stepping=None)
     if action.what in drawing.frame.bodies:
-        return Bundle(at, shafts, "pull", (0.0, 3.0), ON_ROD, may_step=False)
+        return Bundle(at, shafts, "pull", (0.0, 3.0), ON_ROD, stepping=OFF_CENTRE)
     thick = max((thickness(drawing.plan, body) for body in _at(drawing, at)), default=0.0)
     is_hinge = any(np.allclose(drawing.plan.joint(j), at) for j in drawing.plan.frame.joints)
     ring = HINGE + 3.0 if is_hinge else 0.0
