@@ -327,3 +327,34 @@ def test_a_frame_that_falls_out_gets_a_sentence_and_no_number(tmp_path):
     assert done.returncode == edge.NO_UNIQUE_ANSWER
     assert "goes slack" in done.stdout
     assert " N" not in "".join(done.stdout.splitlines()[1:])
+
+
+@pytest.mark.parametrize(
+    "flags",
+    [
+        ["--part", "CB"],
+        ["--part", "CB", "--about", "C"],
+        ["--part", "CB", "--blank"],
+        ["--part", "CB", "--forces"],
+        ["--apart"],
+        ["--apart", "--forces"],
+    ],
+)
+def test_parts_are_drawn(flags, tmp_path):
+    """A part before, with its arms, blank, after; the frame taken apart."""
+    file = tmp_path / "part.svg"
+    done = simlab("picture", SCENES / "stall_trestle.toml", *flags, "-o", file)
+
+    assert 0 == done.returncode, done.stderr
+    assert "<desc" in file.read_text()
+
+
+@pytest.mark.parametrize("flags", [["--blank"], ["--part", "XY"], ["--part", "CB", "--apart"]])
+def test_parts_that_cannot_be_drawn_are_refused(flags, tmp_path):
+    """Exit code 2, a sentence, and no file."""
+    file = tmp_path / "part.svg"
+    done = simlab("picture", SCENES / "stall_trestle.toml", *flags, "-o", file)
+
+    assert 2 == done.returncode
+    assert done.stderr.startswith("simlab: ")
+    assert not file.exists()

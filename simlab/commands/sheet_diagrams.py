@@ -8,13 +8,16 @@ from simlab.frame.model import Frame, Values
 from simlab.notation.page import Figure
 from simlab.pictures.isolated import after, before, blank, scale_of
 from simlab.pictures.picture import Picture, picture
+from simlab.pictures.separated import separated
 from simlab.results.conventions import Conventions
 from simlab.results.statics import Findings
 from simlab.results.wording import spaced
 from simlab.results.working import Part, Working
 from simlab.sheet.plate import PER_UNIT, PER_UNIT_OF_PART, Plate
+from simlab.working.solution import Workings
 
 QUESTION = "question"
+MOST_APART = 8  # parts that are drawn beside one another
 
 
 class Diagrams:
@@ -56,6 +59,16 @@ class Diagrams:
             frame, values = working.statics.frame, self._values(working)
             drawn = after(frame, values, part, working.letters, min(scales), conventions=self.conventions)
             yield self._placed(f"after-{k}", drawn)
+
+    def apart(self, working: Working) -> Iterator[Figure]:
+        """The frame taken apart, the equal and opposite forces of each hinge on separate rods."""
+        workings = Workings(working.statics)
+        parts, letters = workings.apart()
+        if 1 < len(parts) <= MOST_APART:
+            frame, values = working.statics.frame, self._values(working)
+            drawn = separated(frame, values, parts, letters, conventions=self.conventions)
+            self.plates["apart"] = Plate.of(drawn, PER_UNIT)
+            yield self.plates["apart"].figure("apart", drawn.description, "The frame taken apart")
 
     def _values(self, working: Working) -> Values:
         """The values at which a working's parts are drawn, letters that were to be found among them."""

@@ -134,6 +134,7 @@ def _solution(
     if solved:
         yield Heading("The forces as they came out")
         yield from solved
+        yield from diagrams.apart(workings[0])
     for state in states:
         found = list(entries(state, conventions))
         if found:

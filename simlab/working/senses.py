@@ -85,8 +85,8 @@ def _alone(candidate: Candidate, unknown: int, lettering: Lettering, solver: Sol
         return ("Nothing else acts that way, so ", letter, " is 0.")
     if mine is None or len(signs) != 1 or any(i.letter not in (None, name) for i in known):
         return ()
-    mine_only = [line for line in lettering.lines if _brings(lettering, line, unknown, candidate)]
-    if len(mine_only) > 1:
+    mine_too = [line for line in lettering.lines if _brings(lettering, line, unknown, candidate)]
+    if any(line.factor is not None for line in mine_too):
         return ()  # its own friction is in the equation, too
     (sign,) = signs
     flip = lettering.sense(unknown).flip

@@ -14,14 +14,14 @@ from simlab.frame.quantity import FORCE, MOMENT, Quantity
 from simlab.frame.question import Asked
 from simlab.results.forces import Key
 from simlab.results.statics import Statics
-from simlab.results.working import Component, Letter, Step, Working
+from simlab.results.working import Component, Letter, Part, Step, Working
 from simlab.working.balances import Balances
 from simlab.working.chosen import OFFERED, completed, for_check, offered
 from simlab.working.interactions import Interactions
 from simlab.working.lettering import Lettering
 from simlab.working.lines import Acting
 from simlab.working.narrative import Narrative
-from simlab.working.parts import in_words
+from simlab.working.parts import Nodes, in_words
 from simlab.working.reduction import reduction
 from simlab.working.search import Chain, rank
 from simlab.working.senses import argue
@@ -175,15 +175,28 @@ class Workings:
 
     def lone(self, one: Candidate) -> Working:
         """One equation written out by itself, with every letter's value."""
-        whole = completed(self.survey, Chain((), (), 0.0))
-        lettering = Lettering(self.frame, self.reduction, self.survey.lines)
-        arguments = argue(whole, lettering, Solver(Balances(lettering)))
-        narrative = Narrative(lettering, Solver(Balances(lettering)), arguments)
-        list(narrative.steps(whole.blocks, whole.finds))  # its solver then knows every letter's value
+        narrative = self._everything()
+        lettering = narrative.lettering
         teller = Narrative(lettering, Solver(Balances(lettering)), {})
         step = teller.lone(one)
         letters = {letter.name: letter for letter in self._letters(teller, narrative.solver.values)}
         return Working(self.statics, "", letters, (), (step,), Step((), (), ()))
+
+    def apart(self, groups: Sequence[Nodes] = ()) -> tuple[tuple[Part, ...], dict[Name, Letter]]:
+        """The frame taken apart, or some parts of it, with the letters of all its forces."""
+        narrative = self._everything()
+        letters = {letter.name: letter for letter in self._letters(narrative, narrative.solver.values)}
+        nodes = groups or [frozenset((node,)) for node in self.frame.nodes]
+        return tuple(narrative.solver.balances.part(group) for group in nodes), letters
+
+    def _everything(self) -> Narrative:
+        """The whole frame worked, so that every letter has its sense and its value."""
+        whole = completed(self.survey, Chain((), (), 0.0))
+        lettering = Lettering(self.frame, self.reduction, self.survey.lines)
+        arguments = argue(whole, lettering, Solver(Balances(lettering)))
+        narrative = Narrative(lettering, Solver(Balances(lettering)), arguments)
+        list(narrative.steps(whole.blocks, whole.finds))
+        return narrative
 
     @staticmethod
     def rank(equations: Sequence[Candidate]) -> int:

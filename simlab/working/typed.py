@@ -37,11 +37,7 @@ def equation(
     survey: Survey, part: str, *, about: str | None = None, along: str | None = None, text: str = ""
 ) -> Candidate:
     """The equation of a part, about a point or along a direction."""
-    nodes = parts.given(survey.frame, part)
-    if nodes is None:
-        raise BadInput(
-            f'{_where(text)}there is no part "{part}". {_parts(survey)}{_near(part, survey.frame.nodes)}'
-        )
+    nodes = part_named(survey, part, text)
     method: Method = "moments" if about is not None else "resolving"
     place: Spot | Direction = spot(survey, about) if about is not None else direction(survey, along or "")
     found = survey.one(nodes, method, place)
@@ -49,6 +45,15 @@ def equation(
         said = parts.in_words(survey.frame, nodes)
         raise BadInput(f"{_where(text)}no unknown force is in that equation of {said}: it says nothing")
     return found
+
+
+def part_named(survey: Survey, part: str, text: str = "") -> parts.Nodes:
+    """A part by the names of what is in it; raises BadInput where there is none."""
+    nodes = parts.given(survey.frame, part)
+    if nodes is None:
+        near = _near(part, survey.frame.nodes)
+        raise BadInput(f'{_where(text)}there is no part "{part}". {_parts(survey)}{near}')
+    return nodes
 
 
 def _where(text: str) -> str:
