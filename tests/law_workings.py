@@ -170,3 +170,30 @@ def test_every_line_of_every_published_problem_is_true(entry: Entry) -> None:
     for asked in questions(state)[:1]:
         for working in workings.of(asked, 1, others=False):
             check_working(working, state)
+
+
+# Letters of published problems; their sources stand in the scenes and in published/statics.json.
+SOUGHT = (
+    "L-frame-brace-hung",
+    "balance-rod-two-pans",
+    "beam-tipping-load",
+    "horizontal-and-sloping-rod-wall-floor",
+    "ladder-equal-friction-both-ends",
+    "ladder-man-80kg-how-far",
+    "ladder-two-coefficients",
+    "nonuniform-rod-limiting-perpendicular-force",
+    "rod-on-peg-and-smooth-wall",
+    "semicircular-lamina-hung-from-corner",
+    "three-rod-chain-horizontal-force",
+    "two-hinged-rods-astride-cylinder-ocr",
+    "two-rods-up-to-smooth-wall",
+    "upright-rod-horizontal-elastic-ring",
+)
+
+
+@pytest.mark.parametrize("name", SOUGHT)
+def test_letters_of_published_problems_are_worked(name):
+    """A relation is found for each letter; that it holds at its value is proved where it is written."""
+    found = find(read_scene(ROOT / "tests" / "published" / "scenes" / f"{name}.toml"))
+    for state in found.shapes:
+        assert len(state.found) == len(Sought(found, state).question())

@@ -13,7 +13,7 @@ from simlab.errors import BadInput
 from simlab.frame.question import Asked
 from simlab.lesson.amounts import amount, angle
 from simlab.lesson.own_way import checked, single
-from simlab.lesson.page import in_class_words, page
+from simlab.lesson.page import in_class_words, page, sought_words
 from simlab.notation.page import Heading, Line, Part, line
 from simlab.results.conventions import Conventions
 from simlab.results.statics import Findings, Statics
@@ -128,13 +128,13 @@ def _unworked(
         if asked.measure in SHARES or asked.words in worked or not choice.finds(state, asked):
             continue
         answer = state.answers.get(asked.words)
-        words = in_class_words(state, asked.words)
+        words = sought_words(state, asked.words)
         if asked.at in state.found:
             value = shown(findings.frame, state.found[asked.at])
             yield line(f"There is no working of {words} here yet. It comes to {value}.")
         elif answer is not None:
             size = angle if answer.is_angle else amount
-            yield line(f"The {words} is then ", *size(answer, state.values, conventions), ".")
+            yield line(f"{capital(words)} is then ", *size(answer, state.values, conventions), ".")
 
 
 def _forces(

@@ -42,7 +42,7 @@ class Sheet:
 
     def all(self, others: bool) -> Iterator[Heading | Line | Formula]:
         """Everything, in order."""
-        yield Heading(f"To find {self._sought()}")
+        yield Heading(f"To find {sought_words(self.statics, self.working.asked)}")
         if not self.working.steps and self.working.answer.finds:
             yield self._found_above(self.working.answer.finds)
         weights = self.telling.weights()
@@ -63,15 +63,6 @@ class Sheet:
         if self.working.check is not None:
             yield Heading("Check, by an equation not used yet")
             yield from self._check(self.working.check)
-
-    def _sought(self) -> str:
-        """What is to be found: "the tension in the rope", "θ", "the least μ"."""
-        words = self.working.asked
-        letters = {name: Quantity.symbol(name).plain for name in self.statics.found}
-        if words in letters:
-            return letters[words]
-        said = in_class_words(self.statics, words).split()
-        return "the " + " ".join(letters.get(word, word) for word in said)
 
     def _numbered(self, sentence: Words, lead: str = "") -> Line:
         self.number += 1
@@ -182,6 +173,15 @@ class Sheet:
         self.numbers.in_figures = self.numbers.in_decimals
         for one in self.numbers.formulas([last]):
             yield Formula((*one.left,), (*one.right, "  ✓"), one.label, one.note)
+
+
+def sought_words(statics: Statics, words: str) -> str:
+    """What is to be found, with its article: "the tension in the rope", "θ", "the least μ"."""
+    letters = {name: Quantity.symbol(name).plain for name in statics.found}
+    if words in letters:
+        return letters[words]
+    said = in_class_words(statics, words).split()
+    return "the " + " ".join(letters.get(word, word) for word in said)
 
 
 def in_class_words(statics: Statics, words: str) -> str:

@@ -92,6 +92,17 @@ class Algebra:
         after = sum(price(self.balances.printed(item.coefficient).expr) for item in shorter)
         return shorter if after <= before else list(items)
 
+    def spread(self, items: Sequence[Item]) -> list[Item]:
+        """A sum divided through; one product that is zero is spread into its terms first."""
+        if len(items) != 1:
+            return self.divided(items)
+        form = sp.expand_mul(self.balances.printed(items[0].coefficient).expr)
+        try:
+            terms = [Item(None, self.field.element(term)) for term in sp.Add.make_args(form)]
+        except BadInput:
+            return list(items)
+        return self.divided(terms) if len(terms) > 1 else list(items)
+
     def gathered(self, items: Sequence[Item]) -> list[Item]:
         """A sum without letters of unknowns as one term on each side of its equation, divided through."""
         zero = self.field.zero

@@ -97,7 +97,7 @@ class Narrative:
         reasons = tuple(self._reasons(one.part, [equation]))
         algebra = self.solver.algebra
         lines = [algebra.raw(equation, None)]
-        items = algebra.divided(algebra.put_in(self.solver.items(one), self.solver.values))
+        items = algebra.spread(algebra.put_in(self.solver.items(one), self.solver.values))
         gathered = algebra.gathered(items)
         for line in (algebra.line(some) for some in (items, gathered, algebra.cancelled(gathered))):
             if not same(lines[-1], line):

@@ -38,7 +38,7 @@ from simlab.working.senses import argue
 from simlab.working.steps import Solver
 from simlab.working.survey import Candidate, Survey
 
-MOST_STATES = 150  # of a search for one chain
+MOST_STATES = 400  # of a search for one chain
 MOST_TRIED = 60  # equations that may be the one left over
 MOST_SOLVED = 5  # of those the ones that are worked through
 # A little off the values found, equations that say the same there only can be told apart.
@@ -145,7 +145,7 @@ class Sought:
         lettering = Lettering(self.frame, self.reduction, self.survey.lines)
         solver = Solver(Balances(lettering))
         argue(relation.chain, lettering, solver)
-        return solver.algebra.divided(solver.algebra.put_in(solver.items(relation.last), solver.values))
+        return solver.algebra.spread(solver.algebra.put_in(solver.items(relation.last), solver.values))
 
     def _sum(self, items: Sequence[Item]) -> Element:
         """What a relation leaves: nothing at the letter's value."""
