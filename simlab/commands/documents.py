@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 from simlab.errors import BadInput
-from simlab.notation.page import Page, html_document, latex_document, written
+from simlab.film.story import CAUTION
+from simlab.notation.page import Page, html_document, latex_document, line, written
 from simlab.pictures.paper import write as put
 
 KINDS = (".txt", ".md", ".tex", ".html")
@@ -26,7 +28,8 @@ def check_place(path: Path) -> str:
 
 
 def write(path: Path, page: Page, title: str) -> None:
-    """Write a page as its file's name says."""
+    """Write a page as its file's name says, the caution at its end."""
+    page = [*page, replace(line(CAUTION), small=True)]
     match check_place(path):
         case ".tex":
             text = latex_document(page)

@@ -10,6 +10,7 @@ from simlab.frame.question import Asked
 from simlab.lesson.amounts import Pieces, amount, direction, opposite
 from simlab.lesson.equations import Telling
 from simlab.lesson.forces import entries, parts_of
+from simlab.lesson.grip import grips
 from simlab.lesson.numbers import Numbers
 from simlab.notation.page import Formula, Heading, Line, Maths, Page, line
 from simlab.notation.worded import worded
@@ -60,6 +61,7 @@ class Sheet:
                 yield from self.step(step)
             yield line("So, at each point:")
             yield from entries(self.statics, self.conventions)
+            yield from grips(self.statics)
         if self.working.check is not None:
             yield Heading("Check, by an equation not used yet")
             yield from self._check(self.working.check)

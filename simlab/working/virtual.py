@@ -122,7 +122,7 @@ class _Work:
             give = (
                 f"Take {called(self.asked.at)} away and put this force at its two ends instead. "
                 "The frame can then move: give it a small displacement in which every hinge and support "
-                "holds, and its two ends come "
+                "holds, and its two ends come a small length "
             )
             return (*let, give, self.x, f" {way}.")
         give = "Let what holds by this force give way by a small length "
