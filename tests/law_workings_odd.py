@@ -24,26 +24,19 @@ ODD = sorted((Path(__file__).parent / "worked").glob("*.toml"))
 
 @pytest.mark.parametrize("path", ODD, ids=lambda path: path.stem)
 def test_every_line_is_true_and_every_force_is_found(path):
-    """Each force that is asked has a working, each line of it is true, and it can be written."""
+    """Each force that is asked has a working of true lines and letters of its own, and it is written."""
     findings = find(read_scene(path))
     for state in findings.shapes:
         told = Workings(state).question()
         forces = [one for one in state.frame.asked if one.measure in SHARES]
         if path.stem != "parallel_strings":  # one of its springs follows from its length alone
             assert len(forces) == len(told)
+        taken = {*state.frame.symbols, *state.frame.points}
         for working in told:
             check_working(working, state)
+            assert not taken & set(working.letters), "a letter of the working is one of the scene"
             assert list(written(page(working), "text"))
         assert len(state.found) == (len(Sought(findings, state).question()) if state.found else 0)
-
-
-@pytest.mark.parametrize("path", ODD, ids=lambda path: path.stem)
-def test_no_letter_of_a_working_is_one_of_the_scene(path):
-    """Letters, points and the working's own letters are all different."""
-    for state in find(read_scene(path)).shapes:
-        taken = {*state.frame.symbols, *state.frame.points}
-        for working in Workings(state).question():
-            assert not taken & set(working.letters)
 
 
 def test_notes_of_eliminations_give_the_line_that_they_stand_beside():
