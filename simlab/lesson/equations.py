@@ -10,7 +10,7 @@ from simlab.lesson.amounts import Pieces
 from simlab.lesson.numbers import Numbers
 from simlab.notation.page import Line, line
 from simlab.results.forces import Key
-from simlab.results.wording import called
+from simlab.results.wording import called, series
 from simlab.results.working import Action, Equation, Letter, Words, Working
 from simlab.working.places import point_words
 
@@ -34,11 +34,7 @@ class Telling:
         if not silent:
             return (head, ":")
         has = "has" if len(silent) == 1 else "have"
-        joined: list[str | Quantity] = []
-        for k, one in enumerate(silent):
-            joined += [" and " if k == len(silent) - 1 else ", "] if k else []
-            joined.append(one)
-        return (head, " (", *joined, f" {has} {what}):")
+        return (head, " (", *series(silent), f" {has} {what}):")
 
     def _silent(self, equation: Equation) -> list[str | Quantity]:
         """What does not enter: letters that are known by now, and at the point itself whole forces."""

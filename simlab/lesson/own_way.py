@@ -11,7 +11,7 @@ from simlab.frame.question import Asked
 from simlab.lesson.page import Sheet, in_class_words, page
 from simlab.notation.page import Heading, Maths, Part, line
 from simlab.results.conventions import HOUSE, Conventions
-from simlab.results.wording import capital, listed
+from simlab.results.wording import capital, listed, series
 from simlab.working.search import ordered
 from simlab.working.solution import Workings
 from simlab.working.survey import Candidate
@@ -36,9 +36,7 @@ def _lacks(names: Sequence[Name]) -> list[str | Maths]:
     if len(names) == 1:
         return ["It brings one unknown, ", _letter(names[0]), ", and decides it."]
     said: list[str | Maths] = [f"It brings {len(names)} unknowns, "]
-    for k, name in enumerate(names):
-        said += [" and " if k == len(names) - 1 else ", "] if k else []
-        said.append(_letter(name))
+    said += series([_letter(name) for name in names])
     if len(names) == 2:
         more, values = "one more equation with the same two", "one"
     else:

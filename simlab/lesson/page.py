@@ -16,7 +16,7 @@ from simlab.notation.page import Formula, Heading, Line, Maths, Page, line
 from simlab.notation.worded import worded
 from simlab.results.conventions import HOUSE, Conventions
 from simlab.results.statics import Statics
-from simlab.results.wording import NOTHING, called, capital, sides
+from simlab.results.wording import NOTHING, called, capital, series, sides
 from simlab.results.working import Line as Algebra
 from simlab.results.working import Step, Words, Working
 from simlab.statics.vectors import vector
@@ -96,11 +96,9 @@ class Sheet:
     def _found_above(self, names: Sequence[str]) -> Line:
         """That what is asked has been found before."""
         letters = [Quantity.symbol(name, positive=False) for name in names]
-        joined: list[str | Quantity] = []
-        for k, letter in enumerate(letters):
-            joined += [" and " if k == len(letters) - 1 else ", "] if k else []
-            joined.append(letter)
-        return self._numbered((*joined, f" {'has' if len(letters) == 1 else 'have'} been found above."))
+        return self._numbered(
+            (*series(letters), f" {'has' if len(letters) == 1 else 'have'} been found above.")
+        )
 
     # the answer, the check
 

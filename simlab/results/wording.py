@@ -7,11 +7,14 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
+from typing import TypeVar
 
 from simlab.frame.model import GROUND, Frame, Values
 from simlab.frame.quantity import FORCE, LENGTH, MASS, MOMENT, NUMBER, Dim, Quantity
 from simlab.results.forces import Key
 from simlab.results.trace import Event
+
+Piece = TypeVar("Piece")
 
 # Below this share of the largest force a component is rounding, not a direction to speak of.
 NOTHING = 1e-9
@@ -88,6 +91,19 @@ def listed(names: Sequence[str]) -> str:
     ('A', 'A, B and C')
     """
     return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
+
+
+def series(pieces: Sequence[Piece]) -> list[Piece | str]:
+    """What `listed` does for pieces of a sentence: letters and sums stay what they are.
+
+    >>> series([1, 2, 3])
+    [1, ', ', 2, ' and ', 3]
+    """
+    found: list[Piece | str] = []
+    for k, piece in enumerate(pieces):
+        found += [" and " if k == len(pieces) - 1 else ", "] if k else []
+        found.append(piece)
+    return found
 
 
 def spaced(name: str) -> str:

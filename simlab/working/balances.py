@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import replace
 
 from simlab.exact.element import Element
-from simlab.exact.form import textbook
 from simlab.exact.words import product
 from simlab.frame.model import Name, Vec
 from simlab.frame.quantity import FORCE, LENGTH, MOMENT, NUMBER, Dim, Quantity
@@ -27,14 +26,10 @@ class Balances:
     def __init__(self, lettering: Lettering) -> None:
         self.lettering = lettering
         self.frame = lettering.frame
-        self._printed = lettering.frame.printed  # one memory for all workings of a frame
 
     def printed(self, element: Element, dim: Dim = NUMBER) -> Quantity:
         """An element in textbook form."""
-        key = id(element.field), element
-        if key not in self._printed:
-            self._printed[key] = Quantity(textbook(element))
-        return replace(self._printed[key], dim=dim)
+        return replace(self.frame.printed(element), dim=dim)
 
     @staticmethod
     def _vec(vec: Exact, dim: Dim) -> Vec:
@@ -125,14 +120,10 @@ class Balances:
         return Equation(part, "resolving", "", place.words, None, way, tuple(terms))
 
     def _term(self, line: Acting, sense: int, action: Action, place: Spot | Direction) -> Term | None:
-        way, turning = self.lettering.way(line, sense)
-        if isinstance(place, Direction):
-            share = None if turning else dot(way, self.frame.unit(place.way))
-        else:
-            arm = minus(line.at, place.at)
-            share = self.frame.field.one * turning if turning else arm[0] * way[1] - arm[1] * way[0]
-        if share is None or share.is_zero:
+        share = self._share(line, sense, place)
+        if share.is_zero:
             return None
+        way, turning = self.lettering.way(line, sense)
         side = share.sign() or 1
         foot = None
         if isinstance(place, Spot) and not turning:
@@ -141,27 +132,27 @@ class Balances:
         dim = NUMBER if isinstance(place, Direction) or turning else LENGTH
         return Term(action, self.printed(share * side, dim), side, foot)
 
-    def coefficients(self, candidate: Candidate) -> tuple[dict[Name, Element], list[tuple[Element, int]]]:
+    def _share(self, line: Acting, sense: int, place: Spot | Direction) -> Element:
+        """The moment or component of a unit of a force, the way that it is taken to act on a part."""
+        way, turning = self.lettering.way(line, sense)
+        if isinstance(place, Direction):
+            return self.frame.field.zero if turning else dot(way, self.frame.unit(place.way))
+        arm = minus(line.at, place.at)
+        return self.frame.field.one * turning if turning else arm[0] * way[1] - arm[1] * way[0]
+
+    def coefficients(self, candidate: Candidate) -> tuple[dict[Name, Element], list[Element]]:
         """An equation as elements: by letter, and the weights and loads one by one; sums with sign."""
         letters: dict[Name, Element] = {}
-        loads: list[tuple[Element, int]] = []
+        loads: list[Element] = []
         for line in self.lettering.lines:
             sense = line.sense_on(candidate.part)
             if not sense or (line.unknown is not None and self.lettering.image(line.unknown) is None):
                 continue
-            way, turning = self.lettering.way(line, sense)
-            place, zero = candidate.place, self.frame.field.zero
-            if isinstance(place, Direction):
-                share = zero if turning else dot(way, self.frame.unit(place.way))
-            elif turning:
-                share = zero + turning
-            else:
-                arm = minus(line.at, place.at)
-                share = arm[0] * way[1] - arm[1] * way[0]
+            share = self._share(line, sense, candidate.place)
             if share.is_zero:
                 continue
             if line.unknown is None and line.size is not None:
-                loads.append((share * line.size, share.sign()))
+                loads.append(share * line.size)
             elif line.unknown is not None:
                 image = self.lettering.image(line.unknown)
                 name = self.lettering.names[line.unknown if image is None else image[0]]

@@ -13,6 +13,7 @@ from typing import Literal
 
 from simlab.errors import SimlabFault
 from simlab.exact.element import Element
+from simlab.exact.form import textbook
 from simlab.frame.model import GROUND, Contact, Frame, Joint, Link, Name, Place, Values
 from simlab.frame.quantity import Quantity
 from simlab.results.forces import Key
@@ -77,7 +78,7 @@ class Interactions(Figure):
         self.by_length = frame is not None
         self.by_law = by_law or frame is not None
         self.known = dict(known or {})
-        self.printed: dict[tuple[int, Element], Quantity] = {}  # elements in textbook form
+        self._printed: dict[tuple[int, Element], Quantity] = {}  # one memory for all workings
         self.light = {name for name in self.frame.bodies if is_light_member(self.frame, name)}
         self.unknowns: list[Unknown] = []
         self.all: list[Interaction] = []
@@ -88,9 +89,17 @@ class Interactions(Figure):
             self._add_joint(joint)
         for link in self.frame.links.values():
             self._add_link(link)
-        for body in sorted(self.light, key=list(self.frame.bodies).index):
-            self._add_light_rod(body)
+        for body in self.frame.bodies:
+            if body in self.light:
+                self._add_light_rod(body)
         self._add_contacts()
+
+    def printed(self, element: Element) -> Quantity:
+        """An element in textbook form."""
+        key = id(element.field), element
+        if key not in self._printed:
+            self._printed[key] = Quantity(textbook(element))
+        return self._printed[key]
 
     def unit(self, vector: Exact) -> Exact:
         """The unit vector along a vector; its length is adjoined to the field."""

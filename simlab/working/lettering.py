@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from itertools import count
 
 from simlab.errors import SimlabFault
-from simlab.exact.element import Element
 from simlab.frame.model import GROUND, Name
 from simlab.frame.quantity import Quantity
 from simlab.results import wording
@@ -40,7 +39,7 @@ class Sense:
 
 
 class Lettering:
-    """The letter and the sense of every unknown that is left; values as they are found."""
+    """The letter and the sense of every unknown that is left."""
 
     def __init__(self, frame: Interactions, reduction: Reduction, lines: list[Acting]) -> None:
         self.frame = frame
@@ -48,7 +47,6 @@ class Lettering:
         self.lines = lines
         self.names = dict(self._names())
         self.senses: dict[int, Sense] = {}
-        self.values: dict[int, Element] = {}  # of each letter, in the sense assumed
 
     def image(self, unknown: int) -> tuple[int, int] | None:
         """The unknown that stands for one, and the sign; None if symmetry makes it nothing."""

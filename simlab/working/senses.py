@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from simlab.exact.words import product
 from simlab.frame.model import Name
 from simlab.frame.quantity import Quantity
-from simlab.results.wording import called
+from simlab.results.wording import called, series
 from simlab.results.working import Words
 from simlab.working.lettering import Lettering, Sense
 from simlab.working.lines import Acting
@@ -36,8 +36,6 @@ def argue(chain: Chain, lettering: Lettering, solver: Solver) -> dict[int, Words
                 reasons[finds[0]] = argument
         names = [lettering.names[unknown] for unknown in finds]
         solver.find(block, names)
-        for unknown, name in zip(finds, names, strict=True):
-            lettering.values[unknown] = solver.values[name]
     return reasons
 
 
@@ -147,12 +145,7 @@ def _is_weight(lettering: Lettering, what: object) -> bool:
 
 def _listed(names: dict[str, Quantity | None]) -> Words:
     """'W', 'the weights', 'T and the weight'."""
-    words: list[str | Quantity] = []
-    for k, (name, letter) in enumerate(names.items()):
-        if k:
-            words.append(" and " if k == len(names) - 1 else ", ")
-        words.append(name if letter is None else letter)
-    return tuple(words)
+    return tuple(series([name if letter is None else letter for name, letter in names.items()]))
 
 
 def reason(lettering: Lettering, line: Acting, side: int) -> Words:

@@ -10,12 +10,10 @@ from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import degrees
-from typing import Any
 
 from simlab.errors import BadInput, SimlabFault
 from simlab.exact.element import Element
 from simlab.exact.field import Field
-from simlab.exact.form import textbook
 from simlab.exact.price import price
 from simlab.frame.change import lettered
 from simlab.frame.model import Frame, Name, Values
@@ -108,7 +106,7 @@ class Sought:
             items = self._items(relation)
             left = self._sum(items)
             if not left.is_zero and left.depends_on(letter) and not any(map(left.depends_on, others)):
-                reading = sum(price(self._printed(item.coefficient)) for item in items)
+                reading = sum(price(self.frame.printed(item.coefficient).expr) for item in items)
                 proper.append((cost + effort.AWKWARD * reading, k, relation))
         for cost, _, relation in sorted(proper):
             yield replace(relation, effort=cost)
@@ -150,13 +148,6 @@ class Sought:
     def _sum(self, items: Sequence[Item]) -> Element:
         """What a relation leaves: nothing at the letter's value."""
         return sum((item.coefficient for item in items), self.frame.field.zero)
-
-    def _printed(self, element: Element) -> Any:
-        """An element as it is read."""
-        key = id(element.field), element
-        if key not in self.frame.printed:
-            self.frame.printed[key] = Quantity(textbook(element))
-        return self.frame.printed[key].expr
 
     # written out
 

@@ -29,7 +29,7 @@ class Solver:
         letters, loads = self.balances.coefficients(candidate)
         return [
             *(Item(name, value) for name, value in letters.items()),
-            *(Item(None, value) for value, _ in loads),
+            *(Item(None, value) for value in loads),
         ]
 
     def solve(

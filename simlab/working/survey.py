@@ -11,11 +11,9 @@ from functools import cached_property
 from itertools import combinations
 
 from simlab.exact.element import Element
-from simlab.exact.form import textbook
 from simlab.exact.price import price
 from simlab.exact.rounding import rounded
 from simlab.frame.model import Name
-from simlab.frame.quantity import Quantity
 from simlab.results.working import Method
 from simlab.statics.velocity import dot
 from simlab.working import effort
@@ -152,11 +150,7 @@ class Survey:
         """The price of that arm or cosine as it is written."""
         key = i, place.key
         if key not in self._prices:
-            element = self._written(i, place)
-            memory, name = self.frame.printed, (id(element.field), element)
-            if name not in memory:
-                memory[name] = Quantity(textbook(element))
-            self._prices[key] = price(memory[name].expr)
+            self._prices[key] = price(self.frame.printed(self._written(i, place)).expr)
         return self._prices[key]
 
     def _written(self, i: int, place: Spot | Direction) -> Element:
