@@ -9,8 +9,8 @@ import pytest
 from rich.progress import Progress
 
 from simlab.commands.closing import closing_answers
-from simlab.commands.film import tell
 from simlab.commands.shapes import first
+from simlab.commands.telling import tell
 from simlab.film.chapters import Question
 from simlab.film.storyboard import Storyboard
 from simlab.frame.scene import parse_scene, read_scene

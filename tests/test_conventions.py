@@ -11,7 +11,7 @@ from rich.progress import Progress
 
 from simlab.commands.answers import said
 from simlab.commands.closing import closing_answers
-from simlab.commands.film import tell
+from simlab.commands.telling import tell
 from simlab.film.storyboard import Storyboard
 from simlab.frame.quantity import ACCELERATION, Quantity
 from simlab.frame.scene import read_scene
