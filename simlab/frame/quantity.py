@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from typing import Any
 
 import sympy as sp
@@ -170,17 +171,14 @@ class Quantity:
     def at(self, values: Mapping[str, Quantity]) -> Quantity:
         """The same quantity with values put for its letters."""
         known = {s: values[str(s)].expr for s in self.expr.free_symbols if str(s) in values}
-        return Quantity(self.expr.subs(known, simultaneous=True), self.dim) if known else self
+        return Quantity(_put(self.expr, frozenset(known.items())), self.dim) if known else self
 
     def number(self, values: Mapping[str, Quantity] | None = None) -> float:
         """The value as the nearest double, in newtons, metres, seconds, radians."""
-        expr = self.at(values).expr if values else self.expr
-        if expr.is_Rational:
-            return float(Fraction(int(expr.p), int(expr.q)))
-        value = expr.evalf(_DIGITS)
-        if not value.is_Float and not value.is_Rational:
+        value = _double(self.at(values).expr if values else self.expr)
+        if value is None:
             raise BadInput(f"{self} has no real value for these letters: no such shape. Choose others")
-        return float(value)
+        return value
 
     @property
     def decimal(self) -> str | None:
@@ -258,6 +256,22 @@ class Quantity:
         '2 tan α'
         """
         return plain(self.expr)
+
+
+# A picture asks for the same numbers whenever it is laid out anew.
+@lru_cache(maxsize=1 << 14)
+def _put(expr: Any, known: frozenset[tuple[Any, Any]]) -> Any:
+    """An expression with others put for its letters."""
+    return expr.subs(dict(known), simultaneous=True)
+
+
+@lru_cache(maxsize=1 << 14)
+def _double(expr: Any) -> float | None:
+    """The nearest double of an expression without letters; None where it has no real value."""
+    if expr.is_Rational:
+        return float(Fraction(int(expr.p), int(expr.q)))
+    value = expr.evalf(_DIGITS)
+    return float(value) if value.is_Float or value.is_Rational else None
 
 
 def distance2(a: tuple[Quantity, Quantity], b: tuple[Quantity, Quantity]) -> Quantity:
