@@ -129,7 +129,7 @@ def test_the_break_is_slow_and_the_end_is_real_time(board):
     speed = np.diff(fall.times) * SLOW
     just_after = np.searchsorted(fall.times, 0.0) + 1
 
-    assert speed[just_after] == pytest.approx(1 / Fall.SLOW)
+    assert speed[just_after] == pytest.approx(1 / 8)
     assert speed[-1] == pytest.approx(1.0)
     assert np.all(speed > 0)
 

@@ -26,6 +26,8 @@ class Chapter:
 
     `plain` gives the words of lines that have mathematics in them as plain text, for the captions' track.
     `settling`: pictures that are drawn yet when nothing moves any more, until labels have glided home.
+    `pauses`: whether it asks a question or shows an answer, so that a teacher may want to pause at its end.
+    `roams`: whether it shows the whole frame under any camera, so that a film can glide to it and from it.
     """
 
     title = ""
@@ -33,14 +35,35 @@ class Chapter:
     lines: Sequence[Line] = ()
     plain: Mapping[str, str] = MappingProxyType({})
     settling = 30
+    pauses = False
+    roams = True
 
     def __init__(self, stage: StageSet) -> None:
         self.stage = stage
         self.story = stage.story
 
+    def camera_at(self, time: float) -> Camera:
+        """How the frame is seen at a time of the chapter [s]."""
+        return self.stage.camera
+
+    def marks_at(self, time: float, camera: Camera) -> list[Mark]:
+        """The marks at a time of the chapter [s], for a camera: its own, or one that glides there."""
+        raise NotImplementedError
+
     def draw(self, time: float) -> Drawn:
         """The marks and the camera at a time of the chapter [s]."""
-        raise NotImplementedError
+        camera = self.camera_at(time)
+        return self.marks_at(time, camera), camera
+
+    @property
+    def telling(self) -> float:
+        """When its most telling picture is seen [s]."""
+        return self.seconds
+
+    @property
+    def held(self) -> float:
+        """When it stands still, if it is to be held [s]."""
+        return self.seconds
 
     def is_still(self, time: float) -> bool:
         """Whether the picture at a time is the one before, so that it need not be drawn again."""
@@ -53,6 +76,11 @@ class Chapter:
         """Where labels may stand: above the caption band, if there is one."""
         page = self.stage.page
         return (AIR, AIR, page.width - AIR, page.height - BAND - AIR) if self.lines else None
+
+    @property
+    def track(self) -> Sequence[Line]:
+        """The words of the captions' track: those under the picture, as plain text."""
+        return [(time, self.plain.get(words, words)) for time, words in self.lines]
 
     def words(self, time: float) -> list[Mark]:
         """The caption band at a time."""

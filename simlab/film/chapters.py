@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
 
-from simlab.film.chapter import Chapter, Drawn, eased
+from simlab.film.chapter import Chapter, Line, eased
 from simlab.film.stage_set import StageSet
 from simlab.film.story import CAUTION
 from simlab.pictures.arrows import KINDS, Kind, force_arrows
@@ -35,6 +36,7 @@ class Question(Chapter):
     """Title, question and the frame with its given data."""
 
     title = "The question"
+    pauses, roams = True, False
 
     def __init__(self, stage: StageSet) -> None:
         super().__init__(stage)
@@ -49,16 +51,24 @@ class Question(Chapter):
             drawn += given_weights(plan, camera.grain)
             return [*drawn, *dimensions(plan, camera.grain)]
 
-        self.camera = fitted(plan, right, marks)
+        self.beside = fitted(plan, right, marks)
         question = prose(self.story.spoken(frame.question), frame.symbols, frame.points)
         self.marks = [
             *garland(stage.page),
             *title_card(frame.title, question, left, self.story.spoken(CAUTION)),
-            *marks(self.camera),
+            *marks(self.beside),
         ]
 
-    def draw(self, time: float) -> Drawn:
-        return self.marks, self.camera
+    @property
+    def track(self) -> Sequence[Line]:
+        question = self.story.spoken(" ".join(self.story.frame.question.split()))
+        return [(0.0, f"{self.story.frame.title}. {question}")]
+
+    def camera_at(self, time: float) -> Camera:
+        return self.beside
+
+    def marks_at(self, time: float, camera: Camera) -> list[Mark]:
+        return self.marks
 
     moves_until = 0.0
 
@@ -87,8 +97,8 @@ class Assembly(Chapter):
             ),
         )
 
-    def draw(self, time: float) -> Drawn:
-        plan, camera = self.stage.plan, self.stage.camera
+    def marks_at(self, time: float, camera: Camera) -> list[Mark]:
+        plan = self.stage.plan
         instant, done = self._spread(time), time >= self.TOGETHER
         absent = () if done else tuple(self.story.frame.links)
         marks = supports(plan, camera.grain, self.stage.reach)
@@ -96,7 +106,7 @@ class Assembly(Chapter):
         if time >= self.WEIGHTS:
             opacity = eased((time - self.WEIGHTS) / 0.6)
             marks += [replace(mark, opacity=opacity) for mark in given_weights(plan, camera.grain)]
-        return marks + self.words(time), camera
+        return marks + self.words(time)
 
     def is_still(self, time: float) -> bool:
         return self.TOGETHER < time < self.WEIGHTS or time > self.WEIGHTS + 0.7
@@ -120,6 +130,7 @@ class Gravity(Chapter):
     """Gravity let on from nothing to the whole; the forces live from the engine; exact values at rest."""
 
     title = "Gravity is let on"
+    pauses = True
     EXACT = 0.8  # [s] after the whole weight is on, the exact values appear
     READ = 5.0  # [s] to read them
 
@@ -147,15 +158,15 @@ class Gravity(Chapter):
         # Forces that the balance does not decide are nobody's: the engine's would be chance.
         self.kinds: tuple[Kind, ...] = ("weights",) if self.story.verdict == "not determined" else KINDS
 
-    def draw(self, time: float) -> Drawn:
-        plan, camera = self.stage.plan, self.stage.camera
+    def marks_at(self, time: float, camera: Camera) -> list[Mark]:
+        plan = self.stage.plan
         instant = self.story.hanging.instant(time)
         marks = supports(plan, camera.grain, self.stage.reach)
         marks += structure(plan, camera.grain, instant)
         words = self.rest_words if time >= self.full + self.EXACT else None
         marks += force_arrows(plan, None, camera, kinds=self.kinds, instant=instant, words=words)
         marks += [*self.stage.legend(marks), *gravity_bar(instant.load, self.stage.corner)]
-        return marks + self.words(time), camera
+        return marks + self.words(time)
 
     def is_still(self, time: float) -> bool:
         return time > max(self.full + self.EXACT, float(self.story.hanging.time[-1]))
@@ -166,6 +177,7 @@ class Closing(Chapter):
 
     title = "The answer"
     seconds = 8.0
+    pauses, roams = True, False
 
     def __init__(self, stage: StageSet) -> None:
         super().__init__(stage)
@@ -182,7 +194,7 @@ class Closing(Chapter):
             )
         self.marks = [*garland(page), *card]
 
-    def draw(self, time: float) -> Drawn:
-        return self.marks + self.words(time), self.stage.camera
+    def marks_at(self, time: float, camera: Camera) -> list[Mark]:
+        return self.marks + self.words(time)
 
     moves_until = 0.0

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from simlab.film.apart import Apart
 from simlab.film.board import Board
-from simlab.film.chapter import Chapter, Drawn, eased
+from simlab.film.chapter import Chapter, eased
 from simlab.film.desk import Desk
 from simlab.film.known import Known, found_lines, letters_in
 from simlab.film.mirrored import axis
@@ -16,7 +16,7 @@ from simlab.film.score import FADE, WRITE, Score, Stay, Turn
 from simlab.film.script import Script
 from simlab.film.stage_set import StageSet
 from simlab.film.told import ToldWorking
-from simlab.pictures.camera import Rect
+from simlab.pictures.camera import Camera, Rect
 from simlab.pictures.cards import balanced, paragraph
 from simlab.pictures.marks import Mark, faded
 from simlab.pictures.names import prose
@@ -39,6 +39,7 @@ class _Worked(Chapter):
     """What the chapters of a working share: drawing on the left, board on the right."""
 
     settling = 0  # words do not glide
+    roams = False
 
     def __init__(self, stage: StageSet, script: Script, score: Score, aparts: dict[int, Apart]) -> None:
         super().__init__(stage)
@@ -102,7 +103,7 @@ class Step(_Worked):
             "line", told.formulas, (left, self.known.bottom, right, bottom), self.score.written
         )
 
-    def draw(self, time: float) -> Drawn:
+    def marks_at(self, time: float, camera: Camera) -> list[Mark]:
         marks = self.drawing(time)
         if self.now(time) is None:
             marks += self.axis
@@ -111,7 +112,7 @@ class Step(_Worked):
             marks += faded(self.known.marks, there * eased(time / FADE))
             marks += faded(self.board.draw(time, self._lit(time)), there)
             marks += faded(self._headings(time), there)
-        return [*marks, *self.words(time)], self.stage.camera
+        return [*marks, *self.words(time)]
 
     def _turns(self) -> list[tuple[Turn, Stay]]:
         return [(turn, stay) for stay in self.score.stays for turn in stay.turns]
@@ -145,6 +146,7 @@ class Answer(_Worked):
     """What was asked, in a box; all forces on the last part to scale; the part goes back."""
 
     title = "The working: the answer"
+    pauses = True
 
     def __init__(self, stage: StageSet, script: Script, aparts: dict[int, Apart]) -> None:
         super().__init__(stage, script, script.answer, aparts)
@@ -157,11 +159,19 @@ class Answer(_Worked):
             self.on_stage[0], script.told, self.score, rect, list(self.story.frame.points)
         )
 
-    def draw(self, time: float) -> Drawn:
+    @property
+    def telling(self) -> float:
+        return self.score.stays[-1].back
+
+    @property
+    def held(self) -> float:
+        return self.telling
+
+    def marks_at(self, time: float, camera: Camera) -> list[Mark]:
         there = 1 - self.gone(time)
         marks = [*self.outcome.drawing(time)]
         if there > 0:
             marks += faded(self.known.marks, there * eased(time / FADE))
             marks += faded(self.outcome.board(time), there)
             marks += self.heading(self.script.told.title, there * eased(time / FADE))
-        return [*marks, *self.words(time)], self.stage.camera
+        return [*marks, *self.words(time)]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from simlab.errors import SimlabFault
-from simlab.film.chapter import Chapter, Drawn, eased
+from simlab.film.chapter import Chapter, eased
 from simlab.film.stage_set import StageSet
 from simlab.pictures.arrows import force_arrows
 from simlab.pictures.camera import Camera
@@ -22,6 +22,7 @@ class Marked(Chapter):
     """The brace glows: what happens without it?"""
 
     title = "What happens without it?"
+    pauses = True
     seconds = 3.5
     ZOOM = 1.2  # [s] for the camera to make room for the fall
 
@@ -29,12 +30,14 @@ class Marked(Chapter):
         super().__init__(stage)
         self.lines = ((0.0, f"What happens without {self.story.brace}?"),)
 
-    def draw(self, time: float) -> Drawn:
+    def camera_at(self, time: float) -> Camera:
+        return self.stage.camera.towards(self.stage.wide, eased(time / self.ZOOM))
+
+    def marks_at(self, time: float, camera: Camera) -> list[Mark]:
         plan = self.stage.plan
-        camera = self.stage.camera.towards(self.stage.wide, eased(time / self.ZOOM))
         marks = supports(plan, camera.grain, self.stage.ground)
         marks += structure(plan, camera.grain, marked=(self.story.frame.brace or "",))
-        return marks + self.words(time), camera
+        return marks + self.words(time)
 
     def is_still(self, time: float) -> bool:
         return time > self.ZOOM
@@ -50,7 +53,6 @@ class Fall(Chapter):
 
     title = "The brace is taken away"
     BEFORE = 0.5  # [s] with the brace in place
-    SLOW = 8  # times slower at the break
     SLOW_SECONDS = 2.6
     SPEEDING = 1.6  # [s] from slow to real speed
     FADE = 0.06  # [s] of the fall in which the arrows fade
@@ -64,7 +66,7 @@ class Fall(Chapter):
         self.times = self._times(self._end(trace))
         self.seconds = len(self.times) / stage.rate
         touched = [e.time for e in trace.events if e.kind in ("contact", "taut", "fallen")]
-        self.last_arrows = min([self.SLOW_SECONDS / self.SLOW, *(t - self.FADE for t in touched if t > 0)])
+        self.last_arrows = min([self.SLOW_SECONDS * stage.slow, *(t - self.FADE for t in touched if t > 0)])
         self.paths = stage.paths(trace)
         slow_end = self.BEFORE + self.SLOW_SECONDS
         brace = self.story.brace
@@ -95,17 +97,20 @@ class Fall(Chapter):
 
     def _times(self, end: float) -> np.ndarray:
         """The time of the fall [s] at each picture."""
-        step, times, now = 1 / self.stage.rate, [], -self.BEFORE
+        step, slow, times, now = 1 / self.stage.rate, self.stage.slow, [], -self.BEFORE
         while now < end:
             times.append(now)
             film = len(times) * step - self.BEFORE
             share = min(max((film - self.SLOW_SECONDS) / self.SPEEDING, 0.0), 1.0)
-            speed = 1.0 if now < 0 else 1 / self.SLOW + (1 - 1 / self.SLOW) * share
+            speed = 1.0 if now < 0 else slow + (1 - slow) * share
             now += speed * step
         return np.array(times)
 
-    def draw(self, time: float) -> Drawn:
-        plan, camera = self.stage.plan, self.stage.wide
+    def camera_at(self, time: float) -> Camera:
+        return self.stage.wide
+
+    def marks_at(self, time: float, camera: Camera) -> list[Mark]:
+        plan = self.stage.plan
         i = min(round(time * self.stage.rate), len(self.times) - 1)
         instant = self.trace.instant(float(self.times[i]))
         marks = supports(plan, camera.grain, self.stage.ground)
@@ -118,7 +123,7 @@ class Fall(Chapter):
         marks += structure(plan, camera.grain, instant, names=instant.time <= 0, removed=absent)
         marks += self._arrows(instant, camera)
         marks += self._speed(time)
-        return marks + self.words(time), camera
+        return marks + self.words(time)
 
     def _arrows(self, instant: Instant, camera: Camera) -> list[Mark]:
         opacity = min(max((self.last_arrows - instant.time) / self.FADE, 0.0), 1.0)

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 import numpy as np
 
 from simlab.film.story import Story
+from simlab.frame.film_wishes import ALL, FilmWishes
 from simlab.frame.model import GROUND, Name
 from simlab.pictures.arrows import force_arrows, largest, scale_for
 from simlab.pictures.camera import Bounds, Camera, Page
@@ -19,6 +20,9 @@ from simlab.pictures.supports import supports
 from simlab.pictures.view import fitted
 from simlab.results import Trace
 
+# An eighth of real speed at the break: what fits a table falls in a third of a second, and a class has to
+# see the forces jump and read that statics no longer applies (common practice for tall frames: a quarter).
+SLOW = 1 / 8
 LANTERN_ROOM = 190.0  # [page units] below a point that a lantern hangs from
 LEGEND_WIDTH = 380.0  # [page units]: one kind of arrow a row
 BAR_ROOM = 76.0  # [page units] below the top of the frame's place, for the gravity bar
@@ -32,10 +36,13 @@ class StageSet:
     camera : the frame as large as the page allows; wide : room for all of the fall
     reach : bounds of everywhere that the rods get to [m]
     corner : where the gravity bar and the speed stand [page units]; size : of the frame [m]
+    slow : speed at the break, as a share of real speed; answers : whether any may be seen
     """
 
-    def __init__(self, story: Story, page: Page, rate: int) -> None:
+    def __init__(self, story: Story, page: Page, rate: int, wishes: FilmWishes = ALL) -> None:
         self.story = story
+        self.slow = SLOW if wishes.slow is None else wishes.slow
+        self.answers = wishes.answers is not False
         self.page = page
         self.rate = rate
         self.every = max(1, 600 // rate)  # samples of a fall between two points of a path

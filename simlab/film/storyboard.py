@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from types import MappingProxyType
 
-from simlab.errors import SimlabFault
+from simlab.errors import BadInput, SimlabFault
 from simlab.film.captions import Caption
 from simlab.film.chapter import Chapter
 from simlab.film.chapters import Assembly, Closing, Gravity, Question
@@ -13,6 +14,7 @@ from simlab.film.fall import Fall, Marked
 from simlab.film.recorder import RATE, SIZE
 from simlab.film.stage_set import StageSet
 from simlab.film.story import Story
+from simlab.frame.film_wishes import ALL, CHAPTER_NAMES, ChapterName, FilmWishes
 from simlab.pictures.camera import Page
 from simlab.pictures.canvas import Canvas, Pixels
 from simlab.pictures.placement import Placement, place
@@ -20,23 +22,55 @@ from simlab.pictures.placement import Placement, place
 GLIDE = 0.25  # share of the way to its new place that a label moves in one picture
 
 
-class Storyboard:
-    """A film of a story, `size` [px] at `rate` pictures a second.
+def _worked(stage: StageSet) -> Sequence[Chapter]:
+    told = stage.story.working
+    return explained(stage, told) if told is not None and stage.answers else []
 
-    chapters : (start [s], title); captions : the words under the pictures, with their times
+
+def _if_it_falls(*kinds: type[Chapter]) -> Callable[[StageSet], Sequence[Chapter]]:
+    return lambda stage: [kind(stage) for kind in kinds] if stage.story.falling is not None else []
+
+
+# Every chapter by its name; the film has them in the order of CHAPTER_NAMES. An entry gives no chapter
+# where the story has nothing for it, or where it would give an answer away that is not to be seen.
+CHAPTERS: Mapping[ChapterName, Callable[[StageSet], Sequence[Chapter]]] = MappingProxyType(
+    {
+        "question": lambda stage: [Question(stage)],
+        "assembly": lambda stage: [Assembly(stage)],
+        "gravity": lambda stage: [Gravity(stage)],
+        "working": _worked,
+        "what-now": _if_it_falls(Marked),
+        "release": _if_it_falls(Fall),
+        "answer": lambda stage: [Closing(stage)] if stage.answers else [],
+    }
+)
+
+
+class Storyboard:
+    """A film of a story, `size` [px] at `rate` pictures a second, as it is wished.
+
+    names : of the parts, as in the table of chapters; chapters : (start [s], title); captions : the words
+    under the pictures, with their times
+    Raises BadInput where no chapter is left.
     """
 
-    def __init__(self, story: Story, size: tuple[int, int] = SIZE, rate: int = RATE) -> None:
+    def __init__(
+        self,
+        story: Story,
+        size: tuple[int, int] = SIZE,
+        rate: int = RATE,
+        wishes: FilmWishes = ALL,
+    ) -> None:
         self.size = size
         self.rate = rate
         self.page = Page.of(*size)
-        stage = StageSet(story, self.page, rate)
-        self.parts: list[Chapter] = [Question(stage), Assembly(stage), Gravity(stage)]
-        if story.working is not None:
-            self.parts += explained(stage, story.working)
-        if story.falling is not None:
-            self.parts += [Marked(stage), Fall(stage)]
-        self.parts.append(Closing(stage))
+        self.wishes = wishes
+        stage = StageSet(story, self.page, rate, wishes)
+        chosen = {name: CHAPTERS[name](stage) for name in CHAPTER_NAMES if wishes.shows(name)}
+        self.parts = [part for parts in chosen.values() for part in parts]
+        self.names = [name for name, parts in chosen.items() for _ in parts]
+        if not self.parts:
+            raise BadInput("no chapter of the film is left. Leave out fewer.")
         self.counts = [max(1, round(part.seconds * rate)) for part in self.parts]
         starts = [sum(self.counts[:i]) / rate for i in range(len(self.parts))]
         titles = [story.spoken(part.title) for part in self.parts]
@@ -47,12 +81,10 @@ class Storyboard:
         return sum(self.counts)
 
     def _captions(self, story: Story, starts: list[float]) -> Iterator[Caption]:
-        question = story.spoken(" ".join(story.frame.question.split()))
-        yield Caption(0.0, self.counts[0] / self.rate, f"{story.frame.title}. {question}")
-        for part, start, count in zip(self.parts[1:], starts[1:], self.counts[1:], strict=True):
-            ends = [*(time for time, _ in part.lines[1:]), count / self.rate]
-            for (time, words), end in zip(part.lines, ends, strict=True):
-                yield Caption(start + time, start + end, story.spoken(part.plain.get(words, words)))
+        for part, start, count in zip(self.parts, starts, self.counts, strict=True):
+            ends = [*(time for time, _ in part.track[1:]), count / self.rate]
+            for (time, words), end in zip(part.track, ends, strict=True):
+                yield Caption(start + time, start + end, story.spoken(words))
 
     def still(self, time: float) -> Pixels:
         """The one picture at a time of the film [s]; at the ends, the first and the last.
