@@ -11,19 +11,23 @@ from matplotlib.transforms import Affine2D
 from numpy.typing import NDArray
 
 from simlab.pictures.camera import Page
-from simlab.pictures.engraving import HALO_COLOUR, Ink
+from simlab.pictures.engraving import Ink
 from simlab.pictures.glyphs import Codes
 from simlab.pictures.marks import Points
-from simlab.pictures.palette import Colour, rgb
+from simlab.pictures.palette import PAPER, Colour, rgb
 
 Context = tuple[Colour | None, float, tuple[float, ...], bool, float]
 
 
 class Brush:
-    """Draws outlines with a renderer, at `ratio` of the renderer's pixels (or points) a page unit."""
+    """Draws outlines with a renderer, at `ratio` of the renderer's pixels (or points) a page unit.
 
-    def __init__(self, renderer: Any, page: Page, ratio: float) -> None:
+    `paper` is the colour of bare paper, of which halos are.
+    """
+
+    def __init__(self, renderer: Any, page: Page, ratio: float, paper: Colour = PAPER) -> None:
         self._renderer = renderer
+        self._paper = paper
         self._ratio = ratio
         self._height = page.height * ratio
         self._upwards = page.upwards(ratio)
@@ -39,7 +43,7 @@ class Brush:
             x, y = ink.origin
             where = Affine2D.from_values(a, b, c, d, e + a * x + c * y, f + b * x + d * y)
         if ink.halo > 0:
-            around = self._context(HALO_COLOUR, 2 * ink.halo, (), True, ink.opacity)
+            around = self._context(self._paper, 2 * ink.halo, (), True, ink.opacity)
             self._renderer.draw_path(around, _path(*ink.rim) if ink.rim else path, where)
         context = self._context(ink.line, ink.width, ink.dash, ink.round_ends, ink.opacity)
         self._renderer.draw_path(context, path, where, rgb(ink.fill) if ink.fill else None)

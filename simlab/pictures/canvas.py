@@ -17,8 +17,9 @@ from simlab.pictures.brush import Brush
 from simlab.pictures.camera import Camera, Page
 from simlab.pictures.engraving import Ink, engrave
 from simlab.pictures.marks import Mark, Point
-from simlab.pictures.palette import PAPER, rgb
+from simlab.pictures.palette import Colour, rgb
 from simlab.pictures.placement import Placement, place
+from simlab.pictures.schemes import LIGHT, Scheme
 
 Pixels = NDArray[np.uint8]  # shape (height, width, 4): red, green, blue, opacity
 DPI = 72.0  # so that a renderer's point is one pixel
@@ -30,21 +31,23 @@ WORTH_KEEPING = 4  # times at the same phase: making a sprite costs as much as f
 class Canvas:
     """A canvas of `width` x `height` pixels that draws picture after picture.
 
-    `page` is a page of the same shape to be shown on it, where it is not to be 1080 units high.
+    `page` is a page of the same shape to be shown on it, where it is not to be 1080 units high;
+    `scheme` says what its board is like.
 
     >>> Canvas(64, 36).draw([], Camera((0, 0), (0, 0), 1.0)).shape
     (36, 64, 4)
     """
 
-    def __init__(self, width: int, height: int, page: Page | None = None) -> None:
+    def __init__(self, width: int, height: int, page: Page | None = None, scheme: Scheme = LIGHT) -> None:
         self.page = page or Page.of(width, height)
+        self.scheme = scheme
         self.ratio = height / self.page.height  # pixels a page unit
         self._renderer = RendererAgg(width, height, DPI)
         self._pixels: Pixels = np.asarray(self._renderer.buffer_rgba())
-        self._brush = Brush(self._renderer, self.page, self.ratio)
-        self._sprites = _Sprites(self.ratio)
+        self._brush = Brush(self._renderer, self.page, self.ratio, scheme.paper)
+        self._sprites = _Sprites(self.ratio, scheme.paper)
         self._ground = np.empty_like(self._pixels)
-        self._ground[:] = (*(round(255 * c) for c in rgb(PAPER)), 255)
+        self._ground[:] = (*(round(255 * c) for c in rgb(scheme.paper)), 255)
 
     def draw(
         self,
@@ -61,7 +64,7 @@ class Canvas:
         np.copyto(self._pixels, self._ground if under is None else under)
         if placement is None:
             placement = place(marks, camera, page=self.page)
-        for ink in engrave(marks, camera, placement):
+        for ink in engrave(marks, camera, placement, self.scheme):
             if ink.key is None or not self._sprites.draw(ink, self._brush):
                 self._brush.draw(ink)
         return self._pixels
@@ -74,8 +77,8 @@ class Canvas:
 class _Sprites:
     """Labels that were drawn before, kept as small pictures at quarter-pixel phases."""
 
-    def __init__(self, ratio: float) -> None:
-        self.ratio = ratio
+    def __init__(self, ratio: float, paper: Colour) -> None:
+        self.ratio, self.paper = ratio, paper
         self.seen: OrderedDict[object, int] = OrderedDict()
         self.kept: OrderedDict[object, tuple[Pixels, int, int]] = OrderedDict()
         self.bytes = 0
@@ -108,7 +111,7 @@ class _Sprites:
         left, top = floor(low[0] + x - rim), floor(low[1] + y - rim)
         wide, high_px = ceil(high[0] + x + rim) - left, ceil(high[1] + y + rim) - top
         renderer = RendererAgg(wide, high_px, DPI)
-        brush = Brush(renderer, Page(wide / self.ratio, high_px / self.ratio), self.ratio)
+        brush = Brush(renderer, Page(wide / self.ratio, high_px / self.ratio), self.ratio, self.paper)
         brush.draw(ink._replace(origin=((x - left) / self.ratio, (y - top) / self.ratio), opacity=1.0))
         return np.array(renderer.buffer_rgba()), left, top
 

@@ -18,8 +18,9 @@ from simlab.pictures.camera import Camera
 from simlab.pictures.glyphs import Codes
 from simlab.pictures.marks import Arrow, Label, Mark, Points, Ring, Stroke
 from simlab.pictures.obstacles import arrows_on_page
-from simlab.pictures.palette import PAPER, PENS, Colour
+from simlab.pictures.palette import PENS, Colour, Pen
 from simlab.pictures.placement import Placement
+from simlab.pictures.schemes import LIGHT, Scheme
 from simlab.pictures.typeset import text_of
 
 WORDS = 70  # the layer of all labels
@@ -51,19 +52,22 @@ class Ink(NamedTuple):
     rim: tuple[Points, Codes] | None = None  # a plainer outline for the halo
 
 
-def engrave(marks: Sequence[Mark], camera: Camera, placement: Placement) -> Iterator[Ink]:
+def engrave(
+    marks: Sequence[Mark], camera: Camera, placement: Placement, scheme: Scheme = LIGHT
+) -> Iterator[Ink]:
     """The marks as inked outlines, lowest layer first; marks of one layer in the order given."""
     for mark in sorted(marks, key=_layer):
         if mark.opacity <= 0:
             continue
+        pen = scheme.pens[mark.role]
         if isinstance(mark, Stroke):
-            yield _stroke(mark, camera)
+            yield _stroke(mark, camera, pen)
         elif isinstance(mark, Ring):
-            yield _ring(mark, camera)
+            yield _ring(mark, camera, pen)
         elif isinstance(mark, Arrow):
-            yield from _arrow(mark, camera)
+            yield from _arrow(mark, camera, pen)
         elif isinstance(mark, Label):
-            yield from _label(mark, placement)
+            yield from _label(mark, placement, pen)
         else:
             raise SimlabFault(f"no way to draw the mark {mark.name} ({type(mark).__name__})")
 
@@ -76,8 +80,7 @@ def _on_page(points: Points, mark: Mark, camera: Camera) -> Points:
     return camera.to_page(points) if mark.space == "frame" else points
 
 
-def _stroke(mark: Stroke, camera: Camera) -> Ink:
-    pen = PENS[mark.role]
+def _stroke(mark: Stroke, camera: Camera, pen: Pen) -> Ink:
     points = _on_page(mark.points, mark, camera)
     if mark.width is not None:
         width = mark.width * camera.scale if mark.space == "frame" else mark.width
@@ -97,6 +100,7 @@ def _stroke(mark: Stroke, camera: Camera) -> Ink:
         dash=pen.dash,
         round_ends=pen.round_ends,
         opacity=mark.opacity,
+        halo=pen.halo and pen.halo + pen.width / 2,
     )
 
 
@@ -142,8 +146,7 @@ def _unit_circle() -> tuple[Points, Codes]:
     return np.stack([np.cos(angle), np.sin(angle)], axis=1), codes
 
 
-def _ring(mark: Ring, camera: Camera) -> Ink:
-    pen = PENS[mark.role]
+def _ring(mark: Ring, camera: Camera, pen: Pen) -> Ink:
     circle, codes = _unit_circle()
     centre = _on_page(np.array(mark.centre), mark, camera)
     radius = mark.radius * camera.scale if mark.space == "frame" else mark.radius
@@ -155,11 +158,11 @@ def _ring(mark: Ring, camera: Camera) -> Ink:
         line=pen.ink,
         width=pen.width,
         opacity=mark.opacity,
+        halo=pen.halo and pen.halo + pen.width / 2,
     )
 
 
-def _arrow(mark: Arrow, camera: Camera) -> Iterator[Ink]:
-    pen = PENS[mark.role]
+def _arrow(mark: Arrow, camera: Camera, pen: Pen) -> Iterator[Ink]:
     tails, tips = arrows_on_page([mark], camera)
     tail, (dx, dy) = tails[0], tips[0] - tails[0]
     length = float(np.hypot(dx, dy))
@@ -176,11 +179,10 @@ def _arrow(mark: Arrow, camera: Camera) -> Iterator[Ink]:
     yield Ink(mark.name, vertices, codes, fill=pen.ink, opacity=mark.opacity, halo=pen.halo, rim=rim)
 
 
-def _label(mark: Label, placement: Placement) -> Iterator[Ink]:
+def _label(mark: Label, placement: Placement, pen: Pen) -> Iterator[Ink]:
     text = text_of(mark)
     if not len(text.vertices):
         return
-    pen = PENS[mark.role]
     spot = placement[mark.name]
     halo = LABEL_HALO if mark.sides and not spot.free else 0.0
     yield Ink(
@@ -197,4 +199,3 @@ def _label(mark: Label, placement: Placement) -> Iterator[Ink]:
 
 
 LABEL_HALO = 5.0  # [page units] of paper around a label that stands among the marks
-HALO_COLOUR = PAPER
