@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from simlab.errors import BadInput
 from simlab.film.prevented import Moved, Prevented
@@ -36,7 +36,7 @@ def prevented_motion(statics: Statics, conventions: Conventions) -> Prevented | 
     if tension is None or tension.number(values) == 0:
         return None
     pushes = tension.number(values) < 0
-    force = "thrust" if pushes else "tension"
+    force: Literal["thrust", "tension"] = "thrust" if pushes else "tension"
     working = by_work(statics, Asked(f"{force} in {brace}", force, brace))
     if working is None or working.virtual is None:
         return None
@@ -63,7 +63,10 @@ def _terms(work: VirtualWork, statics: Statics, told: Sequence[Line]) -> Iterato
     for term in work.terms:
         groups.setdefault((term.moves, term.size.expr, term.by.expr), []).append(term)
     found = [
-        (way * terms[0].by.number(statics.values) > 0, Moved(tuple(t.load for t in terms), terms[0].moves, said))
+        (
+            way * terms[0].by.number(statics.values) > 0,
+            Moved(tuple(t.load for t in terms), terms[0].moves, said),
+        )
         for terms, said in zip(groups.values(), told, strict=False)
     ]
     yield from (moved for _, moved in sorted(found, key=lambda pair: pair[0]))

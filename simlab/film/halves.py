@@ -1,4 +1,4 @@
-"""Halves of a page: where a drawing and what is said beside it have their places, on wide and on tall pages."""
+"""Halves of a page: places of a drawing and of what is said beside it, on wide and on tall pages."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ GUTTER = 48.0  # [page units] between the two
 
 
 class Halves(NamedTuple):
-    """The place of a drawing, and beside it, or on a tall page below it, the place of what is said of it."""
+    """The place of a drawing, and beside it (on a tall page below it) that of what is said of it."""
 
     drawing: Rect
     beside: Rect
@@ -27,9 +27,7 @@ class Halves(NamedTuple):
         left, top, right, bottom = EDGE, EDGE, page.width - EDGE, page.height - BAND - EDGE / 2
         if page.width >= page.height:
             middle = page.width * share
-            return cls(
-                (left, top, middle - GUTTER / 2, bottom), (middle + GUTTER / 2, top, right, bottom)
-            )
+            return cls((left, top, middle - GUTTER / 2, bottom), (middle + GUTTER / 2, top, right, bottom))
         middle = top + (bottom - top) * share
         return cls((left, top, right, middle - GUTTER / 2), (left, middle + GUTTER / 2, right, bottom))
 

@@ -13,7 +13,7 @@ from simlab.results.virtual_work import Moves
 
 @dataclass(frozen=True)
 class Moved:
-    """Loads that go the same way equally far: their names, which way, and the sentence that says how far."""
+    """Loads that go the same way equally far: their names, which way, the sentence that says how far."""
 
     loads: tuple[Name, ...]
     moves: Moves

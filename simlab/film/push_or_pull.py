@@ -1,4 +1,4 @@
-"""The chapter of why the brace is there: the vote, the motion that it prevents, its force from that motion."""
+"""Why the brace is there: the vote, the motion that it prevents, its force found from that motion."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ import numpy as np
 
 from simlab.errors import SimlabFault
 from simlab.film.board import Board, Written
-from simlab.film.chapter import Chapter, Drawn, Line, eased
+from simlab.film.chapter import Chapter, Line, eased
 from simlab.film.halves import Halves
 from simlab.film.outcome import AnswerBox
 from simlab.film.score import FADE, GROW, SOON, reading
@@ -32,6 +32,7 @@ ASKED = 8.0  # [s] to think, and to vote
 TURN = 1.2  # [s] in which the camera makes room
 MOVE, SEEN = 3.2, 1.4  # [s] in which the frame moves, and a look at where it is then
 GHOSTS = {0.0: 0.34, 0.5: 0.2}  # shares of the way at which the frame stays to be seen, and how strongly
+BUSY = MOVE + 0.2  # [s] after a sentence begins, in which what it speaks of moves or is written
 FAINT = 0.25  # opacity of arrows that are not spoken of
 NOTE = 60.0  # [page units] below the drawing, for the note that it is drawn larger
 LARGER = "how far: a length, no force; drawn much larger"
@@ -40,11 +41,12 @@ HEAD = 26.0  # [page units] below the words at the head of the board
 
 
 class PushOrPull(Chapter):
-    """Does the brace push or pull? Without `answers` the chapter ends with the question."""
+    """Does the brace push or pull? In an edition without answers the chapter ends with the question."""
 
     title = "Push or pull?"
+    pauses = True
 
-    def __init__(self, stage: StageSet, answers: bool = True) -> None:
+    def __init__(self, stage: StageSet) -> None:
         super().__init__(stage)
         if self.story.prevented is None:
             raise SimlabFault("a film asked about a brace that prevents no motion alone")
@@ -52,19 +54,19 @@ class PushOrPull(Chapter):
         self.link = self.story.frame.links[self.told.displacement.of]
         self.is_string = self.link.kind in ("string", "elastic string")
         self.halves = Halves.of(stage.page)
-        self.camera = self._camera()
+        self.near = self._near()
         self.vote = vote(self.is_string, self.halves.beside)
         self.heard: list[tuple[float, Spoken]] = []
         self.lit: list[tuple[float, float, int]] = []  # from when until when which term is spoken of
         self._say(self._question(), ASKED)
         self.board: Board | None = None
         self.grown = self.principle = inf  # [s] when arrows grow; when the work begins
-        if answers:
+        if stage.answers:
             self._tell()
         self.lines: list[Line] = [(begin, said.screen) for begin, said in self.heard]
         self.plain = {said.screen: said.plain for _, said in self.heard}
 
-    def _camera(self) -> Camera:
+    def _near(self) -> Camera:
         """The frame in its half of the page, with room for all of the motion."""
         plan, told = self.stage.plan, self.told.displacement
         end = told.instant(self.story.frame, 1.0)
@@ -141,7 +143,8 @@ class PushOrPull(Chapter):
 
     def _let(self) -> Spoken:
         force, length = self._letters()
-        words = f"Let {{}} be the {self.told.force} in {self.story.brace}, and {{}} its small {self.told.change}"
+        force_of = f"the {self.told.force} in {self.story.brace}"
+        words = f"Let {{}} be {force_of}, and {{}} its small {self.told.change}"
         return Spoken(words.format(force, length), words.format(force.strip("$"), length.strip("$")))
 
     def _sense(self) -> str:
@@ -153,28 +156,30 @@ class PushOrPull(Chapter):
 
     # pictures
 
-    def draw(self, time: float) -> Drawn:
-        plan, stage = self.stage.plan, self.stage
-        camera = stage.camera.towards(self.camera, eased(time / TURN))
+    def camera_at(self, time: float) -> Camera:
+        return self.stage.camera.towards(self.near, eased(time / TURN))
+
+    def marks_at(self, time: float, camera: Camera) -> list[Mark]:
+        plan = self.stage.plan
         marks = supports(plan, camera.grain, self._ground(camera, time))
         marks += self._cards(time)
         share = eased((time - ASKED) / MOVE)
         if share <= 0:
             marks += structure(plan, camera.grain, marked=(self.link.name,))
-            return marks + self.words(time), camera
+            return marks + self.words(time)
         instant = self.told.displacement.instant(self.story.frame, share)
         for at, opacity in GHOSTS.items():
             if share > at:
-                there = self.told.displacement.instant(self.story.frame, at)
+                was = self.told.displacement.instant(self.story.frame, at)
                 gone = (self.link.name,) if at else ()
-                marks += ghost(plan, camera.grain, there, f"at {at}", opacity, gone)
+                marks += ghost(plan, camera.grain, was, f"at {at}", opacity, gone)
         marks += structure(plan, camera.grain, instant, removed=(self.link.name,))
         if time >= self.grown:
             there = eased((time - self.grown) / GROW)
             marks += [*self._arrows(camera, there, self._spoken_of(time)), *faded(self._key(), there)]
         if self.board is not None and time >= self.principle:
             marks += self._written(self.board, time)
-        return marks + self.words(time), camera
+        return marks + self.words(time)
 
     def _ground(self, camera: Camera, time: float) -> Bounds:
         """What floors and walls reach to [m]: all of the picture, and then the drawing's own half."""
@@ -241,7 +246,19 @@ class PushOrPull(Chapter):
         )
         yield words
 
+    @property
+    def held(self) -> float:
+        """The class votes while the question stands."""
+        return ASKED - 1 / self.stage.rate
+
+    @property
+    def telling(self) -> float:
+        """When the frame has moved and its arrows are there; or the question, if that is all."""
+        return self.held if self.board is None else self.grown + 2 * GROW
+
     def is_still(self, time: float) -> bool:
-        if time < ASKED:
-            return time > TURN + FADE
-        return False
+        """While the class thinks, and while it reads what has been written."""
+        begins = [begin for begin, _ in self.heard]
+        since = min(time - begin for begin in begins if begin <= time)
+        following = min((begin for begin in begins if begin > time), default=self.seconds)
+        return since > BUSY and time < following - FADE

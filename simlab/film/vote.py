@@ -16,6 +16,7 @@ GAP = 48.0  # [page units] between the two
 PAD = 34.0  # [page units] from the edge of a card to what is on it
 THICK = 22.0  # [page units] of the member sketched
 FORCE = 96.0  # [page units] length of an arrow sketched
+SAG = 40.0  # [page units] of a slack string
 TALLEST = 300.0  # [page units] of one card
 
 
@@ -25,12 +26,13 @@ class Choice(NamedTuple):
     letter: str
     words: str
     outwards: int
+    is_string: bool = False
 
 
 PUSHES = Choice("A", "It pushes the rods apart", 1)
 PULLS = Choice("B", "It pulls the rods together", -1)
-TAUT = Choice("A", "It is taut, and pulls", -1)
-SLACK = Choice("B", "It could hang slack", 0)
+TAUT = Choice("A", "It is taut, and pulls", -1, True)
+SLACK = Choice("B", "It could hang slack", 0, True)
 
 
 def vote(is_string: bool, rect: Rect) -> tuple[list[Mark], list[Mark]]:
@@ -59,7 +61,9 @@ def _card(choice: Choice, rect: Rect) -> Iterator[Mark]:
     while setting(words, size).width > right - left - 2 * PAD:
         size -= 1
     base = top + PAD + size
-    yield Label(name=f"words of {name}", role="text", space="page", anchor=(left + PAD, base), text=words, size=size)
+    yield Label(
+        name=f"words of {name}", role="text", space="page", anchor=(left + PAD, base), text=words, size=size
+    )
     yield from _sketch(choice, name, (left, base, right, bottom))
 
 
@@ -68,12 +72,14 @@ def _sketch(choice: Choice, name: str, rect: Rect) -> Iterator[Mark]:
     left, top, right, bottom = rect
     x, y, half = (left + right) / 2, (top + bottom) / 2, (right - left) / 6
     ends = np.array([[x - half, y], [x + half, y]])
-    if choice.outwards:
-        yield Stroke(name=f"member of {name}", role="light rod", space="page", points=ends, width=THICK)
-    else:
+    if choice.is_string:
         across = np.linspace(-1, 1, 25)
-        sag = np.stack([x + half * across, y - 20 + 40 * (1 - across**2)], axis=1)
-        yield Stroke(name=f"member of {name}", role="string", space="page", points=sag)
+        low = 0.0 if choice.outwards else SAG
+        hanging = np.stack([x + half * across, y + low * (0.5 - across**2)], axis=1)
+        yield Stroke(name=f"member of {name}", role="string", space="page", points=hanging)
+    else:
+        yield Stroke(name=f"member of {name}", role="light rod", space="page", points=ends, width=THICK)
+    if not choice.outwards:
         return
     for sign in (-1, 1):
         end, way = x + sign * half, sign * choice.outwards * FORCE

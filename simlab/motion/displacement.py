@@ -17,7 +17,7 @@ from simlab.results.displacement import Displacement
 from simlab.results.trace import Floats
 from simlab.results.virtual_work import VirtualWork
 
-FAR = 0.2  # of the frame's size: so far the point that moves farthest goes
+FAR = 0.16  # of the frame's size: so far the point that moves farthest goes
 CHANGED = 0.45  # of the member's length: no more than that is it shortened or lengthened
 STEP = 0.002  # of the frame's size, in one step
 CLOSINGS = 2  # rounds in which the gaps of a step are closed, each squaring what is left
@@ -26,7 +26,7 @@ CLOSINGS = 2  # rounds in which the gaps of a step are closed, each squaring wha
 def displacement(frame: Frame, values: Values, work: VirtualWork) -> Displacement:
     """The frame moved along the motion that the member `work.of` prevents, the way that its loads push it.
 
-    `work` must have a force that is not nothing. Raises BadInput for what the equations of motion do not know.
+    `work` has a force that is not nothing. Raises BadInput for what the equations of motion do not know.
 
     >>> from simlab.frame.scene import read_scene
     >>> from simlab.statics.virtual_work import by_virtual_work

@@ -1,6 +1,6 @@
-"""A frame displaced: pale shapes of where it was, and arrows of how far its weights and a member's ends go.
+"""A frame displaced: pale shapes of where it was, arrows of how far its weights and a member's ends go.
 
-These arrows are lengths, to the scale of the frame, never forces: thin, of the colour of motion, each from a
+These arrows are lengths, to the scale of the frame, never forces: of a colour of their own, each from a
 short stroke across its tail.
 """
 
