@@ -196,8 +196,9 @@ class PushOrPull(Chapter):
         there = eased((time - TURN) / FADE)
         right = 0 if self.is_string or self.told.pushes else 1
         told, over = ((time - start) / FADE for start in (self.grown + SOON, self.principle))
-        yield from faded(self.vote[right], there * (1 - eased(over)))
-        yield from faded(self.vote[1 - right], there * (1 - eased(told)))
+        for card, gone in ((right, over), (1 - right, told)):
+            if gone < 1:
+                yield from faded(self.vote[card], there * (1 - eased(gone)))
 
     def _arrows(self, camera: Camera, opacity: float, loads: Collection[Name] | None = None) -> list[Mark]:
         """How far everything has gone; what is not spoken of, if something is, faint."""
