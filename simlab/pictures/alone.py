@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
+from functools import lru_cache
 
 import numpy as np
 
@@ -29,6 +30,7 @@ from simlab.results.conventions import HOUSE, Conventions
 from simlab.results.working import Equation, Part
 
 Laid = tuple[list[Bundle], list[Lie]]  # forces, and how their arrows lie
+Drawn = Callable[[Camera], Sequence[Mark]]  # what is drawn under a camera
 UPRIGHT, SQUARE, WIDE = Page.of(3, 4), Page.of(1, 1), PAPER  # pages of a picture: the narrowest that serves
 NARROW, BROAD = 0.55, 1.3  # width over height of a part, between which it is drawn on a square page
 LARGER = (1.0, 1.2, 1.44)  # times the size of a page, until its words find room
@@ -96,10 +98,15 @@ def page_for(drawing: Drawing) -> Page:
     return SQUARE if wide <= BROAD * high else WIDE
 
 
+def remembered(draw: Callable[[Camera], Iterable[Mark]]) -> Drawn:
+    """The same, drawn only once under the same camera: the one that fits is tried before it is used."""
+    return lru_cache(maxsize=8)(lambda camera: tuple(draw(camera)))
+
+
 def fit(
     drawing: Drawing,
     page: Page,
-    marks: Callable[[Camera], Iterable[Mark]],
+    marks: Drawn,
     per_newton: float = 0.0,
     bottom: float | None = None,
 ) -> Camera:
@@ -112,7 +119,7 @@ def fit_all(
     plan: Plan,
     room: Rect,
     page: Page,
-    marks: Callable[[Camera], Iterable[Mark]],
+    marks: Drawn,
     per_newton: float,
     bounds: Bounds,
 ) -> Camera:

@@ -6,14 +6,14 @@ that of the force, and the one parallel to it through the point.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from simlab.frame.model import Frame, Values
 from simlab.pictures.alone import SQUARE as SQUARE_PAGE
-from simlab.pictures.alone import drawing_of, drawn_clear, fit, lay, page_for, rays_of, rings
+from simlab.pictures.alone import drawing_of, drawn_clear, fit, lay, page_for, rays_of, remembered, rings
 from simlab.pictures.arcs import angle_arcs
 from simlab.pictures.camera import Camera, Page
 from simlab.pictures.clearings import Clearings
@@ -59,10 +59,11 @@ def arms(
     page = page or max(page_for(drawing), SQUARE_PAGE, key=lambda p: p.width)  # words need room beside
     title = f"{capital(equation.part.words)}: moments about {equation.about}"
     words = description or conventions.spoken(arms_in_words(values, equation))
+    marks = remembered(lambda camera: _marks(drawing, camera, equation))
 
-    def draw(page: Page) -> tuple[list[Mark], Camera]:
-        camera = fit(drawing, page, lambda c: _marks(drawing, c, equation))
-        return list(_marks(drawing, camera, equation)), camera
+    def draw(page: Page) -> tuple[Sequence[Mark], Camera]:
+        camera = fit(drawing, page, marks)
+        return marks(camera), camera
 
     return drawn_clear(page, draw, title, words)
 

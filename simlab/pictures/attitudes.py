@@ -9,10 +9,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise, product
 from typing import Literal
 
 import numpy as np
+from numpy.typing import NDArray
 
 from simlab.pictures.camera import Camera
 from simlab.pictures.marks import Name, Point, Points
@@ -32,7 +34,8 @@ SHARED = 22.0  # around a point that two arrows share they may be near each othe
 # Costs, in samples of an arrow that lie on something. A pull never looks like a push if it can be helped.
 UNUSUAL, STEPPED, HIDDEN, SECOND = 150.0, 7.0, 6.0, 0.5
 FEW = 16  # samples of a bundle by which it is measured against others
-AT_ONCE = 2000  # pairs
+AT_ONCE = 256  # pairs of choices
+PAIRS = 32768  # of a sample and a segment, measured at once
 SWEEPS = 3  # times that an arrow may think again, once all others lie
 
 
@@ -89,10 +92,10 @@ class Lie:
 
 def lies(bundles: Sequence[Bundle], taken: Segments, camera: Camera) -> list[Lie]:
     """How each bundle lies; `taken` is what is drawn already."""
-    table = [[_Choice(bundle, lie, taken, camera) for lie in _ways_to_lie(bundle)] for bundle in bundles]
+    table = [[_Choice(bundle, lie, camera) for lie in _ways_to_lie(bundle)] for bundle in bundles]
     starts = np.cumsum([0, *map(len, table)])
     every = [choice for choices in table for choice in choices]
-    cost, met = np.array([choice.cost for choice in every]), _met(every)
+    cost, met = _costs(every, taken), _met(every)
     chosen = [start + int(np.argmin(cost[start:end])) for start, end in pairwise(starts)]
     for _ in range(SWEEPS):
         for i, (start, end) in enumerate(pairwise(starts)):
@@ -101,24 +104,37 @@ def lies(bundles: Sequence[Bundle], taken: Segments, camera: Camera) -> list[Lie
     return [every[k].lie for k in chosen]
 
 
+def _costs(every: Sequence[_Choice], taken: Segments) -> Floats:
+    """What each choice costs by itself, shape (choices,); all of their samples are measured at once."""
+    if not every:
+        return np.zeros(0)
+    counts = [len(choice.points) for choice in every]
+    points = np.concatenate([choice.points for choice in every])
+    off = points - np.repeat([choice.at for choice in every], counts, axis=0)
+    hit = (np.hypot(off[:, 0], off[:, 1]) > NEAR) & (_gaps(points, taken) < CLEAR)
+    on_something = np.add.reduceat(hit, np.cumsum([0, *counts[:-1]]), dtype=np.int64)
+    over = np.array([choice.bundle.over for choice in every])
+    return np.asarray(over * on_something + [choice.taste for choice in every])
+
+
 def _met(every: Sequence[_Choice]) -> Floats:
     """What it costs that one choice lies on another, shape (choices, choices)."""
     met = np.zeros((len(every), len(every)))
     if not every:
         return met
-    at = np.array([c.at for c in every])
-    few, out = np.array([c.few for c in every]), np.array([c.out for c in every])
+    at, few = np.array([c.at for c in every]), np.array([c.few for c in every])
+    free = np.hypot(few[..., 0] - at[:, None, 0], few[..., 1] - at[:, None, 1]) > SHARED
     low, high = few.min(axis=1) - APART, few.max(axis=1) + APART
     near = (low[:, None] <= high[None]).all(axis=2) & (low[None] <= high[:, None]).all(axis=2)
     bundle = np.array([id(choice.bundle) for choice in every])
-    one, other = np.nonzero(near & (bundle[:, None] != bundle))
+    one, other = np.nonzero(np.triu(near & (bundle[:, None] != bundle)))
     for start in range(0, len(one), AT_ONCE):
         i, j = one[start : start + AT_ONCE], other[start : start + AT_ONCE]
-        off = few[i][:, :, None] - few[j][:, None]
-        close = ((off**2).sum(axis=3) < APART**2).any(axis=2)
-        same = np.hypot(*(at[i] - at[j]).T) < NEAR
-        close &= ~same[:, None] | (out[i] > SHARED)
-        met[i, j] = HIDDEN * close.sum(axis=1)
+        x, y = (few[i, :, None, axis] - few[j, None, :, axis] for axis in (0, 1))
+        close = x * x + y * y < APART**2
+        apart = np.hypot(*(at[i] - at[j]).T)[:, None] >= NEAR
+        met[i, j] = HIDDEN * (close.any(axis=2) & (apart | free[i])).sum(axis=1)
+        met[j, i] = HIDDEN * (close.any(axis=1) & (apart | free[j])).sum(axis=1)
     return met * (np.array([len(c.points) for c in every]) / FEW)[:, None]
 
 
@@ -131,36 +147,48 @@ def _ways_to_lie(bundle: Bundle) -> list[Lie]:
 
 
 class _Choice:
-    """One way in which a bundle may lie, sampled on the page."""
+    """One way in which a bundle may lie, sampled on the page; `taste` is what it costs on bare paper."""
 
-    def __init__(self, bundle: Bundle, lie: Lie, taken: Segments, camera: Camera) -> None:
+    def __init__(self, bundle: Bundle, lie: Lie, camera: Camera) -> None:
         self.bundle, self.lie = bundle, lie
         self.at = np.array(camera.point((float(bundle.at[0]), float(bundle.at[1]))))
         rows = []
         for shaft in bundle.shafts:
             tail, tip = lie.ends(bundle, shaft, camera)
-            count = max(2, round(shaft.long / STEP) + 1)
-            rows.append(tail + np.linspace(0, 1, count)[:, None] * (tip - tail))
+            rows.append(tail + _shares(max(2, round(shaft.long / STEP) + 1)) * (tip - tail))
         self.points = np.concatenate(rows)
-        self.few = self.points[np.linspace(0, len(self.points) - 1, FEW).round().astype(int)]
-        self.out = np.hypot(*(self.few - self.at).T)
-        far = np.hypot(*(self.points - self.at).T) > NEAR
-        hit = _gaps(self.points, taken) < CLEAR
-        self.cost = bundle.over * float(np.count_nonzero(hit & far))
+        self.few = self.points[_some_of(len(self.points))]
+        self.taste = 0.0
         if bundle.usual is not None and lie.attitude != bundle.usual:
-            self.cost += UNUSUAL
+            self.taste += UNUSUAL
         if bundle.usual is None and lie.attitude == "push":
-            self.cost += SECOND
+            self.taste += SECOND
         if lie.aside.any():
-            self.cost += bundle.stepping or 0.0
+            self.taste += bundle.stepping or 0.0
+
+
+@lru_cache(maxsize=256)
+def _shares(count: int) -> Floats:
+    """So many shares of an arrow, from its tail to its tip, shape (count, 1)."""
+    return np.linspace(0, 1, count)[:, None]
+
+
+@lru_cache(maxsize=256)
+def _some_of(count: int) -> NDArray[np.int64]:
+    """Which of so many samples are the few that are measured against others."""
+    return np.linspace(0, count - 1, FEW).round().astype(int)
 
 
 def _gaps(points: Points, taken: Segments) -> Floats:
     """How far each point is from the nearest ink, shape (n,)."""
     if not len(taken.a):
         return np.full(len(points), np.inf)
-    way = taken.b - taken.a
-    size2 = np.maximum((way * way).sum(axis=1), 1e-12)
-    t = np.clip(((points[:, None] - taken.a) * way).sum(axis=2) / size2, 0, 1)
-    off = points[:, None] - taken.a - t[:, :, None] * way
-    return np.asarray((np.hypot(off[..., 0], off[..., 1]) - taken.half).min(axis=1))
+    (x, y), (way_x, way_y) = taken.a.T, (taken.b - taken.a).T
+    size2 = np.maximum(way_x * way_x + way_y * way_y, 1e-12)
+    rows = max(1, PAIRS // len(x))
+    found = []
+    for some in (points[start : start + rows] for start in range(0, len(points), rows)):
+        off_x, off_y = some[:, :1] - x, some[:, 1:] - y
+        t = np.clip((off_x * way_x + off_y * way_y) / size2, 0, 1)
+        found.append((np.hypot(off_x - t * way_x, off_y - t * way_y) - taken.half).min(axis=1))
+    return np.concatenate(found)

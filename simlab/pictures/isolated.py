@@ -12,7 +12,7 @@ import numpy as np
 
 from simlab.frame.model import Frame, Name, Values
 from simlab.pictures.alone import drawing_of as drawing_of
-from simlab.pictures.alone import drawn_clear, fit, note, page_for, top_of
+from simlab.pictures.alone import drawn_clear, fit, note, page_for, remembered, top_of
 from simlab.pictures.alone import lay as lay
 from simlab.pictures.alone import rays_of as rays_of
 from simlab.pictures.alone import rings as rings
@@ -64,9 +64,11 @@ def before(
     drawing = Drawing.of(frame, values, part, conventions, with_ends=True)
     words = description or in_words(frame, values, part, conventions=conventions)
 
+    marks = remembered(lambda camera: _before(drawing, camera, equations))
+
     def draw(page: Page) -> tuple[list[Mark], Camera]:
-        camera = fit(drawing, page, lambda c: _before(drawing, c, equations), bottom=page.height - FOOT)
-        return [note(NOT_TO_SCALE, page), *_before(drawing, camera, equations)], camera
+        camera = fit(drawing, page, marks, bottom=page.height - FOOT)
+        return [note(NOT_TO_SCALE, page), *marks(camera)], camera
 
     return drawn_clear(page or page_for(drawing), draw, capital(part.words), words)
 
@@ -118,11 +120,12 @@ def after(
     still = Camera((0.0, 0.0), (0.0, 0.0), 1.0, scale)
     dashed = [mark for mark in _after(drawing, still, letters) if mark.role == "hinge component"]
     words = description or in_words(frame, values, part, letters, conventions)
+    marks = remembered(lambda camera: _after(drawing, camera, letters))
 
     def draw(page: Page) -> tuple[list[Mark], Camera]:
         key = legend(dashed, still, (MARGIN, 0.0, page.width - MARGIN, page.height - MARGIN))
-        camera = fit(drawing, page, lambda c: _after(drawing, c, letters), scale, top_of(key, page))
-        return [*_after(drawing, camera, letters), *key], camera
+        camera = fit(drawing, page, marks, scale, top_of(key, page))
+        return [*marks(camera), *key], camera
 
     return drawn_clear(page or page_for(drawing), draw, capital(part.words), words)
 

@@ -9,7 +9,7 @@ from itertools import combinations
 import numpy as np
 
 from simlab.frame.model import Frame, Name, Values
-from simlab.pictures.alone import drawing_of, drawn_clear, fit_all, note, top_of
+from simlab.pictures.alone import drawing_of, drawn_clear, fit_all, note, remembered, top_of
 from simlab.pictures.attitudes import Bundle, lies
 from simlab.pictures.camera import PAPER, Bounds, Camera, Page, Rect
 from simlab.pictures.drawing import Drawing
@@ -51,6 +51,7 @@ def separated(
     per_newton = 0.0
     if letters is not None:
         per_newton = SHARE * scale_of(values, parts, letters) if scale is None else scale
+    marks = remembered(lambda camera: _marks(drawings, camera, letters))
 
     def draw(page: Page) -> tuple[list[Mark], Camera]:
         key: list[Mark] = [note(NOT_TO_SCALE, page)]
@@ -62,8 +63,8 @@ def separated(
         room: Rect = (EDGE, EDGE, page.width - EDGE, bottom)
         whole = drawings[0].whole
         bounds = _bounds(drawings)
-        camera = fit_all(whole, room, page, lambda c: _marks(drawings, c, letters), per_newton, bounds)
-        return [*key, *_marks(drawings, camera, letters)], camera
+        camera = fit_all(whole, room, page, marks, per_newton, bounds)
+        return [*key, *marks(camera)], camera
 
     return drawn_clear(page, draw, f"{frame.title}: its parts", words)
 
