@@ -9,7 +9,6 @@ from typing import Literal, get_args
 ChapterName = Literal[
     "question",
     "assembly",
-    "push-or-pull",
     "gravity",
     "working",
     "what-now",

@@ -1,5 +1,7 @@
 """Arrowheads: each kind of force has a head of its own, so that colour is never needed to tell them.
 
+An arrow that grows from nothing does so as a whole, without a jump in any part of it.
+
 solid    a full triangle                        weights
 barbed   a triangle with a notched back         forces at hinges
 open     a hollow triangle, on a dashed shaft   tensions
@@ -31,14 +33,20 @@ HEADS = {
     "plain": (18.0, 8.0),
 }
 SHORTEST = 1.5  # least length of an arrow in lengths of its head; shorter ones get smaller heads
-LEAST = 0.4  # but never smaller than this share of the full head: beyond, the head says it all
+LEAST = 0.4  # but not smaller than this share of the full head: beyond, the head says it all
+WHOLE = 12.0  # [page units] until an arrow shorter than this shrinks, head and shaft, to nothing
 RIM = 4.0  # [page units] wall of a hollow head
 
 
 def head_sizes(long: Floats, half: Floats, length: Floats) -> tuple[Floats, Floats]:
     """Lengths and half widths of the heads of arrows `length` page units long; `long`, `half` when full."""
-    share = np.clip(length / (SHORTEST * long), LEAST, 1.0)
+    share = np.clip(length / (SHORTEST * long), LEAST, 1.0) * np.minimum(1.0, length / WHOLE)
     return long * share, half * share
+
+
+def thickness(length: float) -> float:
+    """The share of their full thickness that shaft and halo of an arrow `length` page units long have."""
+    return min(1.0, length / WHOLE)
 
 
 def head_size(pen: Pen, length: float) -> tuple[float, float]:
@@ -58,11 +66,12 @@ def arrow_outline(pen: Pen, length: float) -> tuple[Points, Codes]:
     """
     long, half = head_size(pen, length)
     back = length - long  # where the head begins
-    w = pen.width / 2
+    thick = thickness(length)
+    w = pen.width / 2 * thick
     heads: dict[str, list[Piece]] = {
         "solid": [[(back, -half), (length, 0), (back, half)]],
         "barbed": [[(back, -half), (length, 0), (back, half), (back + long * 0.36, 0)]],
-        "open": _hollow(back, length, half),
+        "open": _hollow(back, length, half, RIM * thick),
         "double": [
             [(back, -half), (back + long * 0.62, 0), (back, half)],
             [(back + long * 0.38, -half), (length, 0), (back + long * 0.38, half)],
@@ -84,25 +93,25 @@ def arrow_outline(pen: Pen, length: float) -> tuple[Points, Codes]:
 
 
 def _shaft(end: float, half: float, dash: tuple[float, ...]) -> list[Piece]:
-    """The shaft from 0 to `end` as one bar, or as dashes of which the last always reaches the head."""
+    """The shaft from 0 to `end` as one bar, or as dashes that stay where they are as the head moves."""
     if not dash:
         return [[(0, -half), (end, -half), (end, half), (0, half)]]
     on, off = dash
     bars: list[Piece] = []
-    stop = end
-    while stop > 0:  # from the head backwards
-        start = max(0.0, stop - on)
+    start = 0.0
+    while start < end:
+        stop = min(start + on, end)
         bars.append([(start, -half), (stop, -half), (stop, half), (start, half)])
-        stop -= on + off
+        start += on + off
     return bars
 
 
-def _hollow(back: float, tip: float, half: float) -> list[Piece]:
+def _hollow(back: float, tip: float, half: float, rim: float) -> list[Piece]:
     """A triangle with a triangular hole, the hole running the other way round."""
     long = tip - back
-    inner_back = back + RIM
+    inner_back = back + rim
     slope = half / long if long > 0 else 0.0
-    inner_tip = tip - RIM * float(np.hypot(1, slope)) / slope if slope > 0 else back
+    inner_tip = tip - rim * float(np.hypot(1, slope)) / slope if slope > 0 else back
     if inner_tip <= inner_back:
         return [[(back, -half), (tip, 0), (back, half)]]
     inner_half = (inner_tip - inner_back) * slope

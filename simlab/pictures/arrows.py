@@ -20,7 +20,7 @@ import numpy as np
 from simlab.frame.model import GROUND, Name
 from simlab.frame.quantity import FORCE as FORCE_DIM
 from simlab.pictures.camera import Camera
-from simlab.pictures.marks import Arrow, Label, Mark, Point, Points, Side
+from simlab.pictures.marks import Arrow, Label, Mark, Point, Points, Side, faded
 from simlab.pictures.moments import couples, moment_arc
 from simlab.pictures.palette import FORCE
 from simlab.pictures.plan import Plan
@@ -38,8 +38,12 @@ Words = Mapping[
 ]  # what stands beside an arrow, by its key (weights: the rod's or load's name)
 
 LONGEST = 190.0  # [page units] of the largest arrow: a sixth of the page
-LEAST = 3.0  # [page units]: a shorter arrow is no arrow
+LEAST = 0.25  # [page units]: a shorter arrow cannot be seen
+SHORT = 3.0  # [page units]: in a diagram that does not move a shorter one is no arrow
+WORDED = (1.5, SHORT)  # [page units] lengths of an arrow between which its words come up
 LEAST_PART = 24.0  # [page units]: a force with a shorter part is not shown in parts
+COMING = 10.0  # [page units] more, until those parts are wholly there
+MOMENT = 3.0  # [page units] of a force at the frame's own arm: from there on a moment's arc is wholly there
 OUTSIDE = 0.9  # how much words like to be outside the frame, against ahead of their arrow
 NEGLIGIBLE = 1e-9  # of the largest force: as good as none
 
@@ -116,12 +120,19 @@ def force_arrows(
     for what, role, tail, force in found:
         if only is not None and what not in only:
             continue
-        marks += _moment(plan, what, forces, grain, words)
-        if float(np.hypot(*camera.arrow(force))) >= LEAST:
+        marks += _moment(plan, what, forces, camera, grain, words)
+        long = float(np.hypot(*camera.arrow(force)))
+        if long >= LEAST:
             sides = _beside(force, plan.away(tail))
-            marks += _arrow(arrow_name(what), role, tail, force, sides, (words or {}).get(what))
+            marks += _arrow(arrow_name(what), role, tail, force)
+            marks += _words(arrow_name(what), role, tail, force, sides, (words or {}).get(what), long)
             marks += _parts(plan, what, tail, force, camera)
     return marks
+
+
+def _between(low: float, value: float, high: float) -> float:
+    """How far a value has come from `low` to `high`, 0 to 1."""
+    return min(max((value - low) / (high - low), 0.0), 1.0)
 
 
 def _parts(plan: Plan, what: Key | Name, tail: Points, force: Point, camera: Camera) -> Iterator[Mark]:
@@ -132,16 +143,23 @@ def _parts(plan: Plan, what: Key | Name, tail: Points, force: Point, camera: Cam
     normal = plan.normal(contact)
     along = float(np.array(force) @ normal) * normal
     parts = (("normal", along), ("friction", np.array(force) - along))
-    if any(float(np.hypot(x, y)) * camera.per_newton < LEAST_PART for _, (x, y) in parts):
+    shorter = min(float(np.hypot(x, y)) for _, (x, y) in parts) * camera.per_newton
+    opacity = _between(LEAST_PART, shorter, LEAST_PART + COMING)
+    if opacity == 0:
         return
     for part, (x, y) in parts:
         name = f"{part} part of {arrow_name(what)}"
         at = (float(tail[0]), float(tail[1]))
-        yield Arrow(name=name, role="component", tail=at, vector=(float(x), float(y)))
+        yield Arrow(name=name, role="component", tail=at, vector=(float(x), float(y)), opacity=opacity)
 
 
 def _moment(
-    plan: Plan, what: Key | Name, forces: Forces[float] | None, grain: float, words: Words | None
+    plan: Plan,
+    what: Key | Name,
+    forces: Forces[float] | None,
+    camera: Camera,
+    grain: float,
+    words: Words | None,
 ) -> Iterator[Mark]:
     """The moment of a built-in end, if a reaction has one worth showing."""
     reaction = forces.reactions[what] if forces is not None and isinstance(what, Key) else None
@@ -151,11 +169,12 @@ def _moment(
     whole = (
         max((abs(f) for r in forces.reactions.values() for f in r.force), default=0.0) if forces else 0.0
     )
-    if abs(reaction.moment) > NEGLIGIBLE * whole * max(right - left, top - bottom):
+    force = abs(reaction.moment) / max(right - left, top - bottom)
+    if force > NEGLIGIBLE * whole:
         text = f"{figures(abs(reaction.moment))} N m" if words else ""
-        yield from moment_arc(
-            f"moment on {what.on} at {what.at}", reaction.point, reaction.moment, grain, text
-        )
+        name = f"moment on {what.on} at {what.at}"
+        arc = moment_arc(name, reaction.point, reaction.moment, grain, text)
+        yield from faded(arc, _between(0.0, force * camera.per_newton, MOMENT))
 
 
 def _is_said_twice(plan: Plan, key: Key, kinds: Collection[Kind]) -> bool:
@@ -171,24 +190,32 @@ def arrow_name(key: Key | Name) -> Name:
     return f"force on {key.on} at {key.at} by {key.by}" if isinstance(key, Key) else f"weight of {key}"
 
 
-def _arrow(
-    name: Name, role: str, tail: Points, force: Point, sides: tuple[Side, ...], text: str | None
-) -> list[Mark]:
-    at = (float(tail[0]), float(tail[1]))
-    marks: list[Mark] = [Arrow(name=name, role=role, tail=at, vector=force)]
-    if text:
-        marks.append(
-            Label(
-                name=f"words of {name}",
-                role=role,
-                anchor=at,
-                vector=force,
-                text=text,
-                size=FORCE,
-                sides=sides,
-            )
+def _arrow(name: Name, role: str, tail: Points, force: Point) -> Iterator[Mark]:
+    yield Arrow(name=name, role=role, tail=(float(tail[0]), float(tail[1])), vector=force)
+
+
+def _words(
+    name: Name,
+    role: str,
+    tail: Points,
+    force: Point,
+    sides: tuple[Side, ...],
+    text: str | None,
+    long: float,
+) -> Iterator[Mark]:
+    """What stands beside an arrow that is `long` page units long."""
+    opacity = _between(WORDED[0], long, WORDED[1])
+    if text and opacity > 0:
+        yield Label(
+            name=f"words of {name}",
+            role=role,
+            anchor=(float(tail[0]), float(tail[1])),
+            vector=force,
+            text=text,
+            size=FORCE,
+            sides=sides,
+            opacity=opacity,
         )
-    return marks
 
 
 def _beside(force: Point, outwards: Points) -> tuple[Side, ...]:

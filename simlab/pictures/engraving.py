@@ -13,7 +13,7 @@ from typing import NamedTuple
 import numpy as np
 
 from simlab.errors import SimlabFault
-from simlab.pictures.arrowheads import arrow_outline
+from simlab.pictures.arrowheads import arrow_outline, thickness
 from simlab.pictures.camera import Camera
 from simlab.pictures.glyphs import Codes
 from simlab.pictures.marks import Arrow, Label, Mark, Points, Ring, Stroke
@@ -176,7 +176,8 @@ def _arrow(mark: Arrow, camera: Camera, pen: Pen) -> Iterator[Ink]:
     if pen.dash:  # the halo of a dashed arrow is that of a whole one: nothing shows through its gaps
         whole, whole_codes = arrow_outline(pen.whole, round(length * GRADES) / GRADES)
         rim = (whole @ turn + tail, whole_codes)
-    yield Ink(mark.name, vertices, codes, fill=pen.ink, opacity=mark.opacity, halo=pen.halo, rim=rim)
+    halo = round(pen.halo * thickness(length), 2)
+    yield Ink(mark.name, vertices, codes, fill=pen.ink, opacity=mark.opacity, halo=halo, rim=rim)
 
 
 def _label(mark: Label, placement: Placement, pen: Pen) -> Iterator[Ink]:

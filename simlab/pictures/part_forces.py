@@ -10,7 +10,7 @@ import numpy as np
 from simlab.frame.model import Name
 from simlab.frame.quantity import FORCE as FORCE_DIM
 from simlab.frame.quantity import Quantity
-from simlab.pictures.arrows import LEAST, LEAST_PART, OUTSIDE, arrow_name
+from simlab.pictures.arrows import LEAST_PART, OUTSIDE, SHORT, arrow_name
 from simlab.pictures.attitudes import Attitude, Bundle, Lie, Shaft
 from simlab.pictures.bodies import thickness
 from simlab.pictures.camera import Camera
@@ -191,7 +191,7 @@ def arrow_marks(
                 yield Arrow(
                     name=shaft.name, role=shaft.role, tail=_pair(tail), vector=along, measure="length"
                 )
-            elif shaft.long >= LEAST:
+            elif shaft.long >= SHORT:
                 yield Arrow(name=shaft.name, role=shaft.role, tail=_pair(tail), vector=shaft.force)
             if say(shaft):
                 yield _words(drawing, shaft, lie.attitude, tail, tip, say(shaft))

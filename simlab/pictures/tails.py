@@ -12,6 +12,7 @@ from simlab.results.forces import Key, Reaction
 from simlab.results.trace import Instant
 
 INSET = 52.0  # [page units] from a hinge along its rod to the tail of the pin's force on it
+ABEAM = 0.15  # cosine between a force and its rod, within which the arrow slides from its tail to its tip
 
 
 def weights(plan: Plan, instant: Instant | None, grain: float) -> list[tuple[Name, Points, Point]]:
@@ -34,14 +35,18 @@ def tail_of(
     """Where a reaction's arrow begins [m]; `reach` [m/N] is the length of arrows.
 
     A pin's force on a rod is drawn on that rod's side of the hinge: from the rod, where it points along
-    it; up to the rod, where it points away. So the arrows of two hinged rods do not cross over.
+    it; up to the rod, where it points away. So the arrows of two hinged rods do not cross over. Where a
+    force turns, its arrow slides from the one to the other.
     """
     point = np.array(reaction.point)
     if key.on not in plan.bodies or key.by not in plan.frame.joints or key.by != key.at:
         return point
     along, force = _along_rod(plan, key.on, point, instant), np.array(reaction.force)
     on_rod = point + along * INSET * grain
-    return np.asarray(on_rod - force * reach if force @ along < 0 else on_rod)
+    size = float(np.hypot(*force))
+    cosine = float(force @ along) / size if size > 0 else 0.0
+    share = min(max(0.5 - cosine / (2 * ABEAM), 0.0), 1.0)
+    return np.asarray(on_rod - share * force * reach)
 
 
 def _along_rod(plan: Plan, body: Name, point: Points, instant: Instant | None) -> Points:
