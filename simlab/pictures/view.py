@@ -6,7 +6,8 @@ metres, so it does not shrink with the frame; the view makes room for it.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import replace
 
 import numpy as np
 
@@ -77,6 +78,28 @@ def points_of(mark: Mark, camera: Camera) -> Points:
     else:
         return np.zeros((0, 2))
     return camera.to_page(points) if mark.space == "frame" else points
+
+
+def on_page(marks: Iterable[Mark], camera: Camera) -> Iterator[Mark]:
+    """Marks of a frame as marks of the page, where a camera shows them: so two views stand on one page."""
+    for mark in marks:
+        if mark.space == "page":
+            yield mark
+        elif isinstance(mark, Stroke):
+            width = None if mark.width is None else mark.width * camera.scale
+            yield replace(mark, space="page", points=camera.to_page(mark.points), width=width)
+        elif isinstance(mark, Ring):
+            centre, radius = camera.point(mark.centre), mark.radius * camera.scale
+            yield replace(mark, space="page", centre=centre, radius=radius)
+        elif isinstance(mark, Arrow | Label):
+            to_page = camera.arrow if mark.measure == "force" else camera.length
+            vector = to_page(mark.vector)
+            if isinstance(mark, Arrow):
+                tail = camera.point(mark.tail)
+                yield replace(mark, space="page", tail=tail, vector=vector, measure="length")
+            else:
+                anchor = camera.point(mark.anchor)
+                yield replace(mark, space="page", anchor=anchor, vector=vector, measure="length")
 
 
 def _room(label: Label, camera: Camera) -> Points:
