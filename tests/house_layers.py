@@ -46,6 +46,10 @@ LAYERS: dict[str, tuple[set[str], set[str]]] = {
 # Files with a leave of their own, and why.
 ALSO = {
     "frame/quantity.py": {"sympy"},  # the one place of the frame where expressions are made
+    "frame/numbers.py": {
+        "sympy",
+        "mpmath",
+    },  # and where they are worked out all at once
 }
 STANDARD = set(sys.stdlib_module_names) | {"__future__"}
 

@@ -27,8 +27,10 @@ from simlab.errors import BadInput, SimlabFault
 from simlab.film.captions import Caption
 from simlab.film.encoder import Buffer, Encoder, Picture
 from simlab.film.files import write_record
+from simlab.film.formats import LARGEST
 from simlab.film.playback import probe
-from simlab.film.recorder import LARGEST, METADATA, Recorder, write_film
+from simlab.film.recorder import Recorder, write_film
+from simlab.film.words import METADATA
 
 SMALL = (128, 96)  # [px] where the size does not matter
 BEFORE = b"the film that was there"
@@ -345,7 +347,7 @@ def test_a_film_that_cannot_grow_leaves_the_old_one(film: Path, tmp_path: Path, 
 
 
 @pytest.mark.skipif(sys.platform != "linux" or os.geteuid() != 0, reason="needs root to mount a small disk")
-@pytest.mark.parametrize("room", ["8k", "60k", "512k"])
+@pytest.mark.parametrize("room", ["8k", "60k", "512k", "900k"])
 def test_a_full_disk_leaves_the_old_film(tmp_path: Path, room: str) -> None:
     """On a disk that is too small for a second film the old one stays, and nothing else."""
     disk = tmp_path / "disk"
@@ -372,7 +374,7 @@ def test_an_error_in_the_worker_reaches_the_caller(
 ) -> None:
     """The very error, at the next picture or at the end, and the old film stays."""
 
-    def fail(self: Encoder, given: object) -> None:
+    def fail(self: Encoder, given: object = None) -> None:
         raise RuntimeError("the encoder has failed")
 
     monkeypatch.setattr(Encoder, method, fail)
@@ -401,7 +403,7 @@ def test_captions_that_cannot_be_written_keep_the_old_film(
 @pytest.mark.parametrize(
     ("given", "says"),
     [
-        ({"path": "ring.avi"}, 'ring.avi: a film is an mp4 file. Give it a name that ends in ".mp4"'),
+        ({"path": "ring.avi"}, 'ring.avi: films are written as .mp4, .webm, .gif, not ".avi"'),
         ({"path": "no/ring.mp4"}, "there is no folder"),
         ({"path": "folder.mp4"}, "is a folder"),
         ({"size": (641, 360)}, "641 x 360 px; both must be even"),

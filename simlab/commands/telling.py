@@ -23,6 +23,7 @@ def tell(
 ) -> tuple[Story, Comparison, Reading]:
     """Both roads, the showing, the release, the working of a frame in its first shape, as a story."""
     from simlab.commands.closing import closing_answers, in_figures
+    from simlab.commands.film_prevented import prevented_motion
     from simlab.commands.film_working import told_working
     from simlab.comparison import compare
     from simlab.film.story import Story
@@ -61,5 +62,6 @@ def tell(
         drawn_as_asked(findings),
         own,
         worked,
+        prevented_motion(statics, own) if sound else None,
     )
     return story, comparison, reading

@@ -53,6 +53,11 @@ class Caption:
         """The lines in UTF-8."""
         return "\n".join(self.lines).encode()
 
+    @property
+    def cue(self) -> str:
+        """The lines as WebVTT writes them."""
+        return "\n".join(self.lines).translate(_ESCAPES)
+
 
 def in_order(captions: Iterable[Caption]) -> tuple[Caption, ...]:
     """Check that captions follow one another without overlap, and return them.
@@ -103,8 +108,7 @@ def webvtt(captions: Iterable[Caption]) -> str:
     Is W &lt; T?
     """
     cues = [
-        f"{_clock(caption.milliseconds[0])} --> {_clock(caption.milliseconds[1])}\n"
-        + "\n".join(line.translate(_ESCAPES) for line in caption.lines)
+        f"{_clock(caption.milliseconds[0])} --> {_clock(caption.milliseconds[1])}\n" + caption.cue
         for caption in captions
     ]
     return "\n\n".join(["WEBVTT", *cues]) + "\n"

@@ -1,13 +1,14 @@
-"""One mp4 file being written: pictures to H.264, chapters, captions, metadata. It uses PyAV."""
+"""A reel: the pictures of a film alone, encoded, in a file that can be played while it grows.
+
+It uses PyAV. What else is in a film (chapters, captions, a title) is added when it is put in order.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
 from fractions import Fraction
-from itertools import pairwise
 from pathlib import Path
 from types import TracebackType
-from typing import Self
+from typing import Self, cast
 
 import av
 import numpy as np
@@ -20,21 +21,13 @@ from av.video.reformatter import (
     Interpolation,
     VideoReformatter,
 )
+from av.video.stream import VideoStream
 from numpy.typing import NDArray
 
-from simlab.film.captions import TRACK_STYLE, Caption, timed_text
+from simlab.film.formats import Format
 
 Picture = NDArray[np.uint8]  # shape (height, width, 4): red, green, blue, opacity (taken as full)
-Chapter = tuple[float, str]  # start [s], title
 
-# Measured at 1080p60: 9 MB for 20 s, clean to the eye. Processor time against size: subme=1 -27 %, +5 %;
-# bframes=1 -10 %, +13 % (and 0.4 dB better); weightp=0 and me=dia -10 %, +0.4 %. The offset keeps
-# thin arrows in their colour.
-ENCODER = {
-    "preset": "veryfast",
-    "crf": "20",
-    "x264-params": "subme=1:chroma-qp-offset=-4:bframes=1:weightp=0:me=dia",
-}
 ENCODER_THREADS = 2  # fixed, because the bytes may depend on it
 KEY_PICTURE_EVERY = 2  # [s] so that players jump quickly
 MATRIX_BT709 = 1  # code of the BT.709 matrix, ITU-T H.273 table 4
@@ -42,7 +35,11 @@ MATRIX_BT709 = 1  # code of the BT.709 matrix, ITU-T H.273 table 4
 # FULL_CHR_H_INP: the same result in three quarters of the time (measured)
 CONVERSION = Interpolation.AREA | Interpolation.BITEXACT | Interpolation.FULL_CHR_H_INP
 WITHOUT_VERSIONS = 0x400  # AVFMT_FLAG_BITEXACT: no library version and no date in the file
-MILLISECOND = Fraction(1, 1000)  # [s] the clock of chapters and captions
+AT_ONCE = 0x200  # AVFMT_FLAG_FLUSH_PACKETS: a killed process leaves what it had written
+# A reel is an mp4 of short pieces, each with an index of its own: it can be played up to the last
+# piece at any time. Its head waits for the first piece, so that it can say when that begins.
+PIECES = {"movflags": "+delay_moov+default_base_moof", "frag_duration": "250000"}  # [us]
+AHEAD = 6  # shares of a second: so far at most a growing film's encoder looks ahead
 
 
 class Buffer:
@@ -58,41 +55,38 @@ class Buffer:
 
 
 class Encoder:
-    """Write pictures to a new mp4 file inside a `with` block; `finish` makes it complete.
+    """Write pictures to a new reel inside a `with` block; `finish` makes it complete.
 
-    The film is H.264 with BT.709 colours in limited range, converted and tagged, and its index
-    stands in front, so that it plays while it loads. The same calls give the same bytes.
-    Raises OSError where the file cannot be written.
+    Its colours are BT.709 in limited range, converted and tagged, where the film's are. `growing`:
+    what a killed process leaves behind lacks less than its last second.
+    The same calls give the same bytes. Raises OSError where the file cannot be written.
     """
 
     def __init__(
-        self,
-        path: Path,
-        size: tuple[int, int],
-        rate: int,
-        captions: Sequence[Caption],
-        metadata: Mapping[str, str],
+        self, path: Path, form: Format, size: tuple[int, int], rate: int, growing: bool = False
     ) -> None:
         self.rate = rate
         self.count = 0  # pictures encoded
+        self._form = form
         self._reformatter = VideoReformatter()
         self._shown: av.VideoFrame | None = None
-        # the path ends in .part, so the format has to be named
-        self._file = av.open(str(path), "w", format="mp4", options={"movflags": "+faststart"})
-        self._file.flags |= WITHOUT_VERSIONS
-        self._file.metadata.update(metadata)
-        self._video = self._file.add_stream("libx264", rate, ENCODER)
+        options = dict(form.options)
+        if growing:
+            options["rc-lookahead"] = str(max(1, min(10, rate // AHEAD)))
+        self._disk = path.open("wb")  # FFmpeg's own files do not say that the last bytes found no room
+        self._file = av.open(self._disk, "w", format="mp4", options=PIECES)
+        self._file.flags |= WITHOUT_VERSIONS | AT_ONCE
+        self._video = cast(VideoStream, self._file.add_stream(form.codec, rate, options))
         self._video.width, self._video.height = size
-        self._video.pix_fmt = "yuv420p"  # the only format that every player decodes
+        self._video.pix_fmt = form.pixels
         self._video.gop_size = KEY_PICTURE_EVERY * rate
         self._video.thread_count = ENCODER_THREADS
         self._video.codec_context.thread_type = ThreadType.FRAME  # `encode` need not wait: 12 % faster
-        self._video.colorspace = MATRIX_BT709
-        self._video.color_range = ColorRange.MPEG
-        self._video.color_primaries = ColorPrimaries.BT709
-        self._video.color_trc = ColorTrc.BT709
-        if captions:
-            self._add(captions)
+        if form.pixels.startswith("yuv"):
+            self._video.colorspace = MATRIX_BT709
+            self._video.color_range = ColorRange.MPEG
+            self._video.color_primaries = ColorPrimaries.BT709
+            self._video.color_trc = ColorTrc.BT709
 
     def __enter__(self) -> Self:
         return self
@@ -100,30 +94,18 @@ class Encoder:
     def __exit__(
         self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
     ) -> None:
-        self._file.close()
-
-    def _add(self, captions: Sequence[Caption]) -> None:
-        """Hand all captions to the file at once; it interleaves them with the pictures by time."""
-        track = self._file.add_stream("mov_text")
-        track.codec_context.subtitle_header = TRACK_STYLE
-        track.codec_context.time_base = track.time_base = MILLISECOND
-        track.metadata["language"] = "eng"
-        for caption in captions:
-            start, end = caption.milliseconds
-            packet = av.Packet(timed_text(caption))
-            packet.stream, packet.time_base = track, MILLISECOND
-            packet.pts = packet.dts = start
-            packet.duration = end - start
-            self._file.mux(packet)
+        with self._disk:
+            self._file.close()
 
     def encode(self, buffer: Buffer) -> None:
         """Convert and encode the next picture; the buffer is free again afterwards."""
+        in_yuv = self._form.pixels.startswith("yuv")
         self._shown = self._reformatter.reformat(
             buffer.frame,
-            format="yuv420p",
-            dst_colorspace=Colorspace.ITU709,
+            format=self._form.pixels,
+            dst_colorspace=Colorspace.ITU709 if in_yuv else None,
             src_color_range=ColorRange.JPEG,
-            dst_color_range=ColorRange.MPEG,
+            dst_color_range=ColorRange.MPEG if in_yuv else ColorRange.JPEG,
             interpolation=CONVERSION,
             threads=1,  # the second core is the drawing's
         )
@@ -134,21 +116,9 @@ class Encoder:
         if self._shown is not None:
             self._shown.pts, self._shown.time_base = self.count, Fraction(1, self.rate)
             self._file.mux(self._video.encode(self._shown))
+            self._disk.flush()  # to the system, which keeps it if this process is killed
             self.count += 1
 
-    def finish(self, chapters: Sequence[Chapter]) -> None:
-        """Encode what is still on the way and write the chapters: each lasts until the next."""
+    def finish(self) -> None:
+        """Encode what is still on the way."""
         self._file.mux(self._video.encode())
-        bounds = [round(1000 * start) for start, _ in chapters] + [round(1000 * self.count / self.rate)]
-        self._file.set_chapters(
-            [
-                {
-                    "id": i,
-                    "start": start,
-                    "end": end,
-                    "time_base": MILLISECOND,
-                    "metadata": {"title": title},
-                }
-                for i, ((start, end), (_, title)) in enumerate(zip(pairwise(bounds), chapters, strict=True))
-            ]
-        )

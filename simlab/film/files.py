@@ -5,7 +5,8 @@ from __future__ import annotations
 import json
 import os
 from collections.abc import Iterator, Mapping
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
+from itertools import count
 from pathlib import Path
 
 from simlab.errors import BadInput, SimlabFault
@@ -17,6 +18,17 @@ def temporary(path: Path) -> Path:
     The process number keeps two runs apart that write the same file at the same time.
     """
     return path.with_name(f"{path.name}.{os.getpid()}.part")
+
+
+def growing_place(path: Path) -> Path:
+    """A new, empty file in which a film can grow: `path`, or a name beside it where that is taken."""
+    for i in count():
+        beside = f"{path.stem}.recording{'' if i == 1 else f'-{i}'}{path.suffix}"
+        place = path.with_name(beside) if i else path
+        with suppress(FileExistsError):
+            place.open("xb").close()
+            return place
+    raise AssertionError("unreachable")
 
 
 @contextmanager

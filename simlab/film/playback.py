@@ -4,22 +4,23 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
+from html import unescape
 from pathlib import Path
 
 import av
 
 from simlab.errors import BadInput
 from simlab.film.captions import Caption
-from simlab.film.encoder import Chapter
+from simlab.film.words import Chapter
 
 
 @dataclass(frozen=True)
 class Film:
     """What a film contains: `times` [s] of all its pictures, as shown; the rest as the file says.
 
-    size (width, height) [px]; rate [pictures/s]; duration [s] of the whole file; keys: the numbers
-    of the pictures that a player can jump to; colour: the codes of matrix, range, primaries and
-    transfer (ITU-T H.273); chapters and captions with times in s.
+    size (width, height) [px]; rate [pictures/s], on average; duration [s] of the whole file; keys: the
+    numbers of the pictures that a player can jump to; colour: the codes of matrix, range, primaries
+    and transfer (ITU-T H.273); chapters and captions with times in s.
     """
 
     size: tuple[int, int]
@@ -62,10 +63,12 @@ def _played(path: Path) -> Film:
                 keys.append(len(times))
             times.append(frame.pts * frame.time_base)
         context = video.codec_context
+        duration = Fraction(file.duration or 0, av.time_base)
+        steady = file.format.name != "gif"  # whose clock of 1/100 s fits few rates
         return Film(
             size=(context.width, context.height),
-            rate=Fraction(video.average_rate or 0),
-            duration=Fraction(file.duration or 0, av.time_base),
+            rate=Fraction((steady and video.average_rate) or len(times) / duration),
+            duration=duration,
             times=tuple(times),
             keys=tuple(keys),
             colour=(context.colorspace, context.color_range, context.color_primaries, context.color_trc),
@@ -78,12 +81,13 @@ def _played(path: Path) -> Film:
 
 
 def _captions(path: Path) -> tuple[Caption, ...]:
-    """The captions of the text track: samples of timed text, each two bytes of length and UTF-8."""
+    """The captions of the text track: WebVTT, or samples of two bytes of length and UTF-8."""
     found = []
     with av.open(str(path)) as file:
         tracks = file.streams.subtitles
+        webm = "webm" in file.format.name
         for packet in file.demux(tracks[0]) if tracks else ():
-            text = bytes(packet)[2:].decode()
+            text = unescape(bytes(packet).decode()) if webm else bytes(packet)[2:].decode()
             if packet.pts is not None and text:  # an empty sample is a gap between captions
                 start, duration = packet.pts * packet.time_base, (packet.duration or 0) * packet.time_base
                 found.append(Caption(float(start), float(start + duration), text))

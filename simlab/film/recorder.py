@@ -3,6 +3,9 @@
 The main thread draws and copies each picture into a pooled buffer; one worker thread converts and
 encodes. All is written to temporary names beside the film and put in place at the very end by the
 worker, which Ctrl-C cannot interrupt: a film and its captions change together or not at all.
+
+What someone does in front of a window cannot be recorded again: such a film grows under a name of
+its own, can be played at any time, and is kept whatever happens.
 """
 
 from __future__ import annotations
@@ -19,15 +22,15 @@ from typing import Literal, Self
 import numpy as np
 
 from simlab.errors import BadInput
-from simlab.film.captions import Caption, in_order, webvtt
-from simlab.film.encoder import MILLISECOND, Buffer, Chapter, Encoder, Picture
-from simlab.film.files import discard, put_in_place, temporary, writing
+from simlab.film.captions import Caption, webvtt
+from simlab.film.encoder import Buffer, Encoder, Picture
+from simlab.film.files import discard, growing_place, put_in_place, temporary, writing
+from simlab.film.formats import FORMATS, check_form, format_of
+from simlab.film.order import put_in_order
+from simlab.film.words import Chapter, Words
 
-SIZE = (1920, 1080)  # [px] what projectors show
-RATE = 60  # [pictures/s] smooth for a collapse
-FASTEST = 240  # [pictures/s] more than any screen shows
-SMALLEST, LARGEST = 16, 8192  # [px] sides of a picture that players of H.264 accept
-METADATA = ("title", "comment", "description", "copyright", "date")  # what we use of what mp4 keeps
+SIZE = FORMATS[".mp4"].size  # [px]
+RATE = FORMATS[".mp4"].rate  # [pictures/s]
 ROOM = 2**16  # [bytes] more than the head of a film needs
 SWITCH_INTERVAL = 0.0002  # [s] with Python's own 5 ms the worker would wait for the drawing: 10 % slower
 POOL = 5  # pictures between the two threads; more do not help (measured)
@@ -36,9 +39,17 @@ POOL = 5  # pictures between the two threads; more do not help (measured)
 class Recorder:
     """Record a film picture by picture, inside a `with` block.
 
+    The name's ending says which kind of film it is: .mp4, .webm or .gif; size [px] and rate [pictures/s]
+    are what is usual for it, if not given. `chapters` (start [s], title) and `captions` may be set
+    anew until the block is left.
+
     Leaving the block normally puts the film in place, and its captions in `<name>.vtt` beside it;
     leaving it by any error, Ctrl-C included, leaves everything as it was. Only a process that is
     killed outright can leave a `.part` file; it never leaves a half film under the film's name.
+
+    With `growing` (.mp4 only) the pictures grow in `reel`, a file that can be played at any time, also
+    after a crash: under the film's name, or as `<name>.recording.mp4` beside a film that is there
+    already. Leaving the block by an error keeps what was recorded, in order, in `reel`.
 
     Raises BadInput where an argument cannot be used or the file cannot be written (a missing
     folder, a full disk); errors of the worker reach the caller at the next picture or at the end.
@@ -48,18 +59,24 @@ class Recorder:
         self,
         path: str | Path,
         *,
-        size: tuple[int, int] = SIZE,
-        rate: int = RATE,
+        size: tuple[int, int] | None = None,
+        rate: int | None = None,
         chapters: Sequence[Chapter] = (),
         captions: Sequence[Caption] = (),
         metadata: Mapping[str, str] | None = None,
+        growing: bool = False,
     ) -> None:
-        self.path, self.size, self.rate = Path(path), size, rate
-        self.chapters, self.captions = tuple(chapters), in_order(captions)
-        self.metadata = dict(metadata or {})
+        self.path, self.growing = Path(path), growing
+        self.format = format_of(self.path)
+        self.size = self.format.size if size is None else size
+        self.rate = self.format.rate if rate is None else rate
+        self.chapters, self.captions, self.metadata = chapters, captions, dict(metadata or {})
+        Words(chapters, captions, self.metadata)  # says now what it would say at the end
         check_place(self.path)
-        _check_form(size, rate, self.metadata)
-        _check_chapters(self.chapters)
+        check_form(self.format, self.size, self.rate)
+        if growing and self.format is not FORMATS[".mp4"]:
+            raise BadInput(f"{path}: only an .mp4 file can be played while it grows")
+        self.reel = temporary(self.path.with_suffix(".reel"))  # the pictures alone
         self.count = 0  # pictures taken
         self._free: Queue[Buffer] = Queue()
         self._drawn: Queue[Buffer | Literal["still", "end"]] = Queue(POOL)
@@ -73,6 +90,9 @@ class Recorder:
         try:
             with writing(self.path):  # fails now, not after the drawing, if there is no room
                 temporary(self.path).write_bytes(bytes(ROOM))
+                discard(self.path)
+                if self.growing:
+                    self.reel = growing_place(self.path)
             for _ in range(POOL):
                 self._free.put(Buffer(self.size))
             self._switch_interval = sys.getswitchinterval()
@@ -141,54 +161,58 @@ class Recorder:
 
     def _record(self, waiting: Iterable[Buffer | str]) -> None:
         """Encode what comes; when all has come, put film and captions in place."""
-        words = self.path.with_suffix(".vtt")
         try:
-            with Encoder(
-                temporary(self.path), self.size, self.rate, self.captions, self.metadata
-            ) as encoder:
-                self._encode(waiting, encoder)
-            if self.captions:
-                temporary(words).write_text(webvtt(self.captions), encoding="utf-8")
-            if self._abandoned:
-                return
-            if self.captions:
-                put_in_place(self.path, words)
-            else:
-                put_in_place(self.path)
-                words.unlink(missing_ok=True)  # those of an older film would be shown with this one
+            with Encoder(self.reel, self.format, self.size, self.rate, self.growing) as encoder:
+                for item in waiting:
+                    if self._abandoned and not self.growing:
+                        return
+                    if isinstance(item, Buffer):
+                        encoder.encode(item)
+                        self._free.put(item)
+                    else:
+                        encoder.repeat()
+                encoder.finish()
+            seconds = Fraction(encoder.count, self.rate)
+            if seconds:
+                self._finish(self.reel if self._abandoned else self.path, seconds)
+            elif not self._abandoned:
+                raise BadInput(f"{self.path} would have no pictures. Give it at least one")
         finally:
-            discard(self.path, words)
+            if not self.growing or (self.reel.exists() and not self.reel.stat().st_size):
+                self.reel.unlink(missing_ok=True)
 
-    def _encode(self, waiting: Iterable[Buffer | str], encoder: Encoder) -> None:
-        for item in waiting:
-            if self._abandoned:
-                return
-            if isinstance(item, Buffer):
-                encoder.encode(item)
-                self._free.put(item)
-            else:
-                encoder.repeat()
-        if not self._abandoned:
-            self._check_length(Fraction(encoder.count, self.rate))
-            encoder.finish(self.chapters)
-
-    def _check_length(self, seconds: Fraction) -> None:
-        """Chapters and captions are checked against the film when its length is known."""
-        if seconds == 0:
-            raise BadInput(f"{self.path} would have no pictures. Give it at least one")
-        begun = [(f'chapter "{title}" begins', start) for start, title in self.chapters]
-        ended = [(f'caption "{caption.lines[0]}" ends', caption.end) for caption in self.captions]
-        for what, time in begun + ended:
-            if time > seconds + MILLISECOND:
-                raise BadInput(f"{what} at {time:g} s, after the film's end at {float(seconds):g} s")
+    def _finish(self, film: Path, seconds: Fraction) -> None:
+        """Put the pictures of the reel in order, as a film in its place."""
+        words = Words(self.chapters, self.captions, self.metadata)
+        if self._abandoned:
+            words = words.until(seconds)
+        words.check_end(seconds)
+        files = [film]
+        said = film.with_suffix(".vtt")
+        try:
+            put_in_order(self.reel, temporary(film), self.format, words, seconds)
+            if words.captions and self.format.told:
+                temporary(said).write_text(webvtt(words.captions), encoding="utf-8")
+                files.append(said)
+            if not self.growing:
+                self.reel.unlink()
+                if self._abandoned:
+                    return
+            put_in_place(*files)
+            if self.format.told and said not in files:
+                said.unlink(missing_ok=True)  # those of an older film would be shown with this one
+            if self.growing and film != self.reel:
+                self.reel.unlink()
+        finally:
+            discard(film, said)
 
 
 def write_film(
     path: str | Path,
     pictures: Iterable[Picture],
     *,
-    size: tuple[int, int] = SIZE,
-    rate: int = RATE,
+    size: tuple[int, int] | None = None,
+    rate: int | None = None,
     chapters: Sequence[Chapter] = (),
     captions: Sequence[Caption] = (),
     metadata: Mapping[str, str] | None = None,
@@ -196,9 +220,9 @@ def write_film(
 ) -> int:
     """Write `pictures` as a film, each shown for 1/rate seconds; return how many there were.
 
-    `size` (width, height) [px]; `rate` [pictures/s]; `chapters` (start [s], title), the first at 0;
-    `metadata` one or more of METADATA; `progress` is called with the number of pictures drawn so far.
-    Otherwise as Recorder.
+    `size` (width, height) [px] and `rate` [pictures/s] are what is usual for this kind of film, if not
+    given; `chapters` (start [s], title), the first at 0; `metadata` one or more of METADATA;
+    `progress` is called with the number of pictures drawn so far. Otherwise as Recorder.
 
     >>> pictures = (canvas.draw(i / 60) for i in range(600))  # doctest: +SKIP
     >>> write_film("ring.mp4", pictures, chapters=[(0, "Question"), (6, "Release")])  # doctest: +SKIP
@@ -215,36 +239,10 @@ def write_film(
 
 
 def check_place(path: Path) -> None:
-    if path.suffix.lower() != ".mp4":
-        raise BadInput(f'{path}: a film is an mp4 file. Give it a name that ends in ".mp4"')
+    """BadInput where no film can be written: an unknown ending, no folder, a folder of that name."""
+    format_of(path)
     if not path.parent.is_dir():
         raise BadInput(f"{path}: there is no folder {path.parent}. Create it, or choose another place")
     for target in (path, path.with_suffix(".vtt")):
         if target.is_dir():
             raise BadInput(f"{target} is a folder. Choose another name")
-
-
-def _check_form(size: tuple[int, int], rate: int, metadata: Mapping[str, str]) -> None:
-    for side in size:
-        if side % 2 or not SMALLEST <= side <= LARGEST:
-            raise BadInput(
-                f"a film of {size[0]} x {size[1]} px; both must be even, {SMALLEST} to {LARGEST}"
-            )
-    if not 1 <= rate <= FASTEST:
-        raise BadInput(f"{rate} pictures a second; 1 to {FASTEST} are allowed")
-    for key in metadata:
-        if key not in METADATA:
-            raise BadInput(f'metadata "{key}" is not kept in an mp4 file; use {", ".join(METADATA)}')
-
-
-def _check_chapters(chapters: Sequence[Chapter]) -> None:
-    last = -1.0
-    for start, title in chapters:
-        if not title.strip():
-            raise BadInput(f"the chapter at {start} s has no title. Give it one")
-        if (last < 0 and start != 0) or start <= last:
-            raise BadInput(
-                f'chapter "{title}" begins at {start} s; the first chapter begins at 0 and each later '
-                "than the one before"
-            )
-        last = start

@@ -55,7 +55,7 @@ class StageSet:
         self.camera = self._close()
         self.reach = self.plan.bounds if story.falling is None else self._reach(story.falling)
         self.wide = self.camera if story.falling is None else self._wide()
-        self.ground = self._seen(self.wide)  # floors and walls go to the edge of the picture
+        self.ground = self.seen(self.wide)  # floors and walls go to the edge of the picture
 
     def _close(self) -> Camera:
         plan, rest = self.plan, self.rest
@@ -99,7 +99,7 @@ class StageSet:
         scale = min(wide.scale, self.camera.scale)
         return Camera(wide.focus, wide.middle, scale, self.per_newton)
 
-    def _seen(self, camera: Camera) -> Bounds:
+    def seen(self, camera: Camera) -> Bounds:
         """Left, bottom, right, top of all that a camera sees [m], and of where the rods get to."""
         (x, y), (across, down), scale = camera.focus, camera.middle, camera.scale
         left, bottom, right, top = self.reach

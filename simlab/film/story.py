@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from simlab.film.prevented import Prevented
 from simlab.film.told import ToldWorking
 from simlab.frame.model import Frame, Values
 from simlab.frame.quantity import Quantity
@@ -24,7 +25,8 @@ class Story:
     verdict, rest, advice: what statics says of the frame; exact: the forces as expressions, or None
     where there are none to give; answers and agreement: the words of the closing card; asked: the frame
     as the question has it, its letters to be found still letters, where that is another one; conventions:
-    of the class that sees it, for this frame; working: the worked solution that is shown, if one is.
+    of the class that sees it, for this frame; working: the worked solution that is shown, if one is;
+    prevented: the motion that the brace prevents, if it alone prevents one.
     """
 
     frame: Frame
@@ -40,6 +42,7 @@ class Story:
     asked: Frame | None = None
     conventions: Conventions = HOUSE
     working: ToldWorking | None = None
+    prevented: Prevented | None = None
 
     def spoken(self, text: str) -> str:
         """A sentence in the class's words."""

@@ -11,6 +11,7 @@ from simlab.film.chapter import Chapter
 from simlab.film.chapters import Assembly, Closing, Gravity, Question
 from simlab.film.explained import explained
 from simlab.film.fall import Fall, Marked
+from simlab.film.push_or_pull import PushOrPull
 from simlab.film.recorder import RATE, SIZE
 from simlab.film.stage_set import StageSet
 from simlab.film.story import Story
@@ -37,6 +38,7 @@ CHAPTERS: Mapping[ChapterName, Callable[[StageSet], Sequence[Chapter]]] = Mappin
     {
         "question": lambda stage: [Question(stage)],
         "assembly": lambda stage: [Assembly(stage)],
+        "push-or-pull": lambda stage: [PushOrPull(stage)] if stage.story.prevented is not None else [],
         "gravity": lambda stage: [Gravity(stage)],
         "working": _worked,
         "what-now": _if_it_falls(Marked),

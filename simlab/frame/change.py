@@ -10,9 +10,9 @@ from typing import Any
 from simlab.errors import BadInput, nearest
 from simlab.frame import expression
 from simlab.frame.manuscript import somewhere
-from simlab.frame.model import Frame, Name, Values
+from simlab.frame.model import GROUND, Frame, Load, Name, Place, Values
 from simlab.frame.points import of_kind
-from simlab.frame.quantity import Quantity
+from simlab.frame.quantity import FORCE, Quantity
 from simlab.frame.question import Symbol
 from simlab.frame.soundness import check
 
@@ -55,6 +55,30 @@ def settled(frame: Frame, found: Mapping[Name, Quantity]) -> Frame:
     return put(frame, found)
 
 
+def with_weight(frame: Frame, name: Name, point: Name, weight: Quantity) -> Frame:
+    """The frame with one weight more [N], hung at a point: on its pin, if bodies are hinged there.
+
+    Raises BadInput for a point on nothing that can move, a name that is taken, and what is no force.
+    """
+    if name in frame.loads:
+        raise BadInput(f'"{name}" is taken. Give the weight another name.')
+    place = hanging_place(frame, point)
+    if place is None:
+        known = ", ".join(p for p in frame.points if hanging_place(frame, p)) or "none"
+        raise BadInput(f'nothing can be hung at "{point}". Points to hang it at: {known}.')
+    load = Load(name, "weight", place, (of_kind(weight, FORCE),))
+    return replace(frame, loads={**frame.loads, name: load})
+
+
+def hanging_place(frame: Frame, point: Name) -> Place | None:
+    """Where a weight at a point hangs: on its pin or on its body; None where the ground bears it."""
+    for joint in frame.joints.values():
+        if joint.point == point:
+            return None if GROUND in joint.bodies else Place(joint.name, point)
+    on = next((body.name for body in frame.bodies.values() if point in body.points), None)
+    return None if on is None else Place(on, point)
+
+
 def put(frame: Frame, found: Mapping[Name, Quantity]) -> Frame:
     """The frame with quantities put for letters of whatever kind; those letters are gone."""
     kept = {name: symbol for name, symbol in frame.symbols.items() if name not in found}
@@ -67,7 +91,7 @@ def lettered(frame: Frame) -> tuple[Frame, Values]:
 
     Such numbers are of high degree over the fractions, letters are not. `put` puts the angles back.
     """
-    angles = sorted({angle for quantity in _quantities(frame) for angle in quantity.odd_angles})
+    angles = sorted({angle for quantity in quantities(frame) for angle in quantity.odd_angles})
     values, letters, symbols = {}, {}, dict(frame.symbols)
     for angle in angles:
         degrees = Quantity.of(angle * 180)
@@ -79,17 +103,17 @@ def lettered(frame: Frame) -> tuple[Frame, Values]:
     return (changed, values) if angles else (frame, {})
 
 
-def _quantities(part: Any) -> Iterator[Quantity]:
+def quantities(part: Any) -> Iterator[Quantity]:
     """Every quantity in any part of a frame."""
     if isinstance(part, Quantity):
         yield part
     elif isinstance(part, tuple | list):
         for inner in part:
-            yield from _quantities(inner)
+            yield from quantities(inner)
     elif isinstance(part, Mapping):
-        yield from _quantities([*part.values()])
+        yield from quantities([*part.values()])
     elif is_dataclass(part) and not isinstance(part, type):
-        yield from _quantities([getattr(part, field.name) for field in fields(part)])
+        yield from quantities([getattr(part, field.name) for field in fields(part)])
 
 
 def at(part: Any, found: Mapping[Name, Quantity]) -> Any:

@@ -9,6 +9,7 @@ from typing import Literal, get_args
 ChapterName = Literal[
     "question",
     "assembly",
+    "push-or-pull",
     "gravity",
     "working",
     "what-now",

@@ -12,18 +12,23 @@ from simlab.frame.question import Name, Symbol
 
 Complain = Callable[[str, str, str], BadInput]  # message, table, key
 Places = Callable[[Vec], tuple[float, float]]
+Number = Callable[[Quantity], float]
 
 # How far, as a share of a rod's length, a point may lie beside "its" rod: rounding gives 1e-16;
 # whoever types three figures instead of an exact expression is off by 1e-4.
 BESIDE = 1e-9
 
 
-def check(frame: Frame, complain: Complain) -> None:
-    """Raise what `complain` makes of the first thing that is wrong at the demonstration values."""
+def check(frame: Frame, complain: Complain, number: Number | None = None) -> None:
+    """Raise what `complain` makes of the first thing that is wrong at the demonstration values.
+
+    number : gives a quantity's number there, if it is known more quickly than it can be worked out
+    """
     shown = frame.shown
+    number = number or (lambda quantity: quantity.number(shown))
 
     def at(point: Vec) -> tuple[float, float]:
-        return point[0].number(shown), point[1].number(shown)
+        return number(point[0]), number(point[1])
 
     for symbol in frame.symbols.values():
         _check_range(symbol, shown, complain)
@@ -36,11 +41,11 @@ def check(frame: Frame, complain: Complain) -> None:
         if body.kind == "rod":
             _check_rod(body, at, complain)
         if body.kind == "disc":
-            _check_disc(body, frame, at, complain)
-        if body.weight.number(shown) < 0:
+            _check_disc(body, frame, at, number, complain)
+        if number(body.weight) < 0:
             raise complain(f"its weight {body.weight} is negative.", f"{body.kind}s", body.name)
     _check_links(frame, at, complain)
-    _check_loads(frame, complain)
+    _check_loads(frame, number, complain)
 
 
 def _check_links(frame: Frame, at: Places, complain: Complain) -> None:
@@ -51,11 +56,11 @@ def _check_links(frame: Frame, at: Places, complain: Complain) -> None:
                 raise complain(f"{what} are at the same place.", "members", link.name)
 
 
-def _check_loads(frame: Frame, complain: Complain) -> None:
-    if frame.gravity.number(frame.shown) <= 0:
+def _check_loads(frame: Frame, number: Number, complain: Complain) -> None:
+    if number(frame.gravity) <= 0:
         raise complain(f"gravity must be above 0, got {frame.gravity}.", "", "gravity")
     for load in frame.loads.values():
-        if load.kind == "weight" and load.value[0].number(frame.shown) < 0:
+        if load.kind == "weight" and number(load.value[0]) < 0:
             message = f"its weight {load.value[0]} is negative. A pull upwards is a force."
             raise complain(message, "loads", load.name)
     if not frame.bodies and all(GROUND in joint.bodies for joint in frame.joints.values()):
@@ -92,11 +97,11 @@ def _check_rod(body: Body, at: Places, complain: Complain) -> None:
             raise complain(f"{name} does not lie on the rod.", "rods", body.name)
 
 
-def _check_disc(body: Body, frame: Frame, at: Places, complain: Complain) -> None:
+def _check_disc(body: Body, frame: Frame, at: Places, number: Number, complain: Complain) -> None:
     """Its points within it, and those where it touches something on its rim."""
     if body.radius is None:
         return
-    radius = body.radius.number(frame.shown)
+    radius = number(body.radius)
     (cx, cy) = at(body.centre)
     touching = {c.on.point for c in frame.contacts.values() if body.name in (c.on.body, c.by)}
     for name, point in body.points.items():

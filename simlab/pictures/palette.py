@@ -89,6 +89,8 @@ PENS: Mapping[str, Pen] = {
     "ring": Pen(layer=37, width=6.0, clear=True),
     # motion
     "path": Pen(layer=15, ink="#B4690E", width=4.0, round_ends=False),
+    "way": Pen(layer=62, ink="#7A3E00", width=6.0, head="plain", halo=4.0, clear=True, round_ends=False),
+    "level": Pen(layer=61, ink="#7A3E00", width=2.6, dash=(4.0, 7.0), round_ends=False),
     # the frame
     "glow": Pen(layer=20, ink=None, fill=GLOW),
     "strut": Pen(layer=25, fill="#FFFFFF", width=3.0, clear=True),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
@@ -35,17 +36,24 @@ class Plan:
     loads: Mapping[Name, Point]  # the force of each load [N]
 
     @classmethod
-    def of(cls, frame: Frame, values: Values | None = None) -> Plan:
-        """Work out the plan of a frame; with its demonstration values, if no others are given."""
+    def of(
+        cls, frame: Frame, values: Values | None = None, known: Mapping[Any, float] | None = None
+    ) -> Plan:
+        """Work out the plan of a frame; with its demonstration values, if no others are given.
+
+        `known` numbers of expressions need not be worked out again.
+        """
         values = {**frame.shown, **(values or {})}
 
-        known: dict[Quantity, float] = {}  # rods share their points: work each coordinate out once
+        numbers = dict(known or {})  # rods share their points: work each coordinate out once
+
+        def number(quantity: Quantity) -> float:
+            if quantity.expr not in numbers:
+                numbers[quantity.expr] = quantity.number(values)
+            return numbers[quantity.expr]
 
         def metres(point: Vec) -> Points:
-            for part in point:
-                if part not in known:
-                    known[part] = part.number(values)
-            return np.array([known[point[0]], known[point[1]]])
+            return np.array([number(point[0]), number(point[1])])
 
         return cls(
             frame,
@@ -54,12 +62,9 @@ class Plan:
             {name: metres(point) for name, point in frame.points.items()},
             {name: {p: metres(at) for p, at in body.points.items()} for name, body in frame.bodies.items()},
             {name: metres(body.centre) for name, body in frame.bodies.items()},
-            {name: _outline(body, metres, values) for name, body in frame.bodies.items()},
-            {name: body.weight.number(values) for name, body in frame.bodies.items() if not body.is_light},
-            {
-                n: (load.force[0].number(values), load.force[1].number(values))
-                for n, load in frame.loads.items()
-            },
+            {name: _outline(body, metres, number) for name, body in frame.bodies.items()},
+            {name: number(body.weight) for name, body in frame.bodies.items() if not body.is_light},
+            {n: (number(load.force[0]), number(load.force[1])) for n, load in frame.loads.items()},
         )
 
     @property
@@ -176,10 +181,10 @@ class Plan:
         return along / long if long > 0 else np.array([0.0, 1.0])
 
 
-def _outline(body: Body, metres: Callable[[Vec], Points], values: Values) -> Points:
+def _outline(body: Body, metres: Callable[[Vec], Points], number: Callable[[Quantity], float]) -> Points:
     if body.radius is None:
         return np.array([metres(p) for p in body.outline])
-    return circle(metres(body.centre), body.radius.number(values))
+    return circle(metres(body.centre), number(body.radius))
 
 
 def circle(centre: Points, radius: float) -> Points:

@@ -68,6 +68,7 @@ HALO = 2.5  # [page units]
 WHITE: Colour = "#FFFFFF"
 JOINT: Colour = "#A69B86"  # between stones
 PATH: Colour = "#B4690E"  # of joints on their way down
+WAY: Colour = "#7A3E00"  # of lengths, that are no forces
 
 # A hall at dusk. Forces found by the same search as those of the light board: each 5 : 1 on the board, the
 # nearest pair 36 apart in the worst of full, protan, deutan and tritan sight.
@@ -88,6 +89,7 @@ _DARK: Mapping[Colour, Colour] = {
     WHITE: "#F4F3FF",
     JOINT: "#5F6280",
     PATH: "#E08B2E",
+    WAY: "#FFC27A",
     FORCE_COLOURS["thrust"]: "#E66666",
     FORCE_COLOURS["tension"]: "#66F24D",
     FORCE_COLOURS["hinge force"]: "#6680FF",
@@ -128,6 +130,7 @@ _STARK: Mapping[Colour, Colour] = {
     WHITE: WHITE,
     JOINT: "#6E6E6E",
     PATH: "#7A4300",
+    WAY: "#5A2E00",
     FORCE_COLOURS["thrust"]: "#9A0000",
     FORCE_COLOURS["tension"]: "#00614F",
     FORCE_COLOURS["hinge force"]: "#0B00FF",

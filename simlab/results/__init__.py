@@ -2,6 +2,7 @@
 
 from simlab.results.comparison import Agreement, Comparison, Component, Row
 from simlab.results.forces import Forces, Key, Reaction, in_numbers, largest
+from simlab.results.hand import Hand
 from simlab.results.reading import Outcome, Reading, Settings
 from simlab.results.statics import (
     Case,
@@ -28,6 +29,7 @@ __all__ = [
     "Floats",
     "Forces",
     "Freedom",
+    "Hand",
     "Instant",
     "Key",
     "Motion",

@@ -43,11 +43,12 @@ def parts(drawn: Drawn) -> int:
 class Pace:
     """Sweeps and closing for a frame as it is now.
 
-    slowest : share of the slowest error that a sweep takes away; open : forces that it leaves open
+    slowest : share of the slowest error that a sweep takes away; open : forces that it leaves open;
+    damping : share of velocity kept in a second
     """
 
-    def __init__(self, world: World, frame: Frame, part: float) -> None:
-        self.world, self.part = world, part
+    def __init__(self, world: World, frame: Frame, part: float, damping: float = 1.0) -> None:
+        self.world, self.part, self.damping = world, part, damping
         gaps = Gaps(world.drawn.of(frame), world.masses)
         self.slowest = gaps.slowest() if world.bodies else 1.0
         self.open = open_forces(gaps)
@@ -70,7 +71,7 @@ class Pace:
             joint.max_force = min(joint.max_force, most)
 
     def _set(self, damping: float, sweeps: int, error_bias: float) -> None:
-        self.world.space.damping = damping
+        self.damping = self.world.space.damping = damping
         self.world.space.iterations = sweeps
         for joint in self.world.space.constraints:
             joint.error_bias = error_bias

@@ -10,7 +10,8 @@ explode.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
+from typing import Any
 
 import numpy as np
 
@@ -18,13 +19,16 @@ from simlab.errors import BadInput
 from simlab.frame.change import without
 from simlab.frame.model import Frame, Name, Values
 from simlab.results import Event, Floats, Forces, Instant, Key
-from simlab.simulation.drawn import Drawn
+from simlab.simulation.drawn import Drawn, Pair
+from simlab.simulation.glimpse import Glimpse as Glimpse
+from simlab.simulation.glimpse import State
 from simlab.simulation.inertia import check, check_inertia
 from simlab.simulation.masses import masses
 from simlab.simulation.one_sided import OneSided
 from simlab.simulation.pace import RATE as RATE
 from simlab.simulation.pace import SOFT, Pace, parts
 from simlab.simulation.pressing import Pressing
+from simlab.simulation.pulling import DAMPING, Pull
 from simlab.simulation.scenery import Scenery
 from simlab.simulation.seen import Seen, View
 from simlab.simulation.world import Velocity, World
@@ -42,14 +46,18 @@ SAME = 1e-9  # of the total weight: limits of friction that are one
 class Stage:
     """A frame that can be loaded, stepped, cut and looked at.
 
-    share : of every weight and load that is on, 0 to 1; time [s]; events so far; part, an engine step [s]
+    share : of every weight and load that is on, 0 to 1; time [s]; events so far; part, an engine step [s];
+    hand : what pulls at it besides, if anything does
+    `known` numbers of expressions need not be worked out again.
     Raises BadInput for a rod whose inertia the scene does not give, for a member between two fixed points,
     and for a force that nothing with weight resists once the frame's brace, or what is cut, is gone.
     """
 
-    def __init__(self, frame: Frame, values: Values | None = None) -> None:
+    def __init__(
+        self, frame: Frame, values: Values | None = None, known: dict[Any, float] | None = None
+    ) -> None:
         self.frame = frame
-        self.drawn = Drawn(frame, frame.shown if values is None else values)
+        self.drawn = Drawn(frame, frame.shown if values is None else values, known)
         check(self.drawn)
         self.parts = parts(self.drawn)
         self.part = STEP / self.parts  # never changed: joints would mistake their last impulses
@@ -61,7 +69,8 @@ class Stage:
         self.share = 0.0
         self.events: list[Event] = []
         self._noted: dict[tuple[str, Name], float] = {}  # when each kind of event last was
-        self.state = "hanging"
+        self.state: State = "hanging"
+        self.hand: Pull | None = None
         self.world = World(self.drawn, self.drawn.gravity, masses(self.drawn), bars=False)
         self.scenery = Scenery(self.world)
         self.total = sum(mass.weight for mass in self.world.masses.values()) or 1.0
@@ -106,13 +115,10 @@ class Stage:
         if name not in there:
             still = ", ".join(link for link in self.frame.links if link in there)
             raise BadInput(f'"{name}" is not there to be cut. Still there: {still}.')
-        left = self.frame
-        for link in self.frame.links:
-            if link not in there or link == name:
-                left = without(left, link)
+        left = self._without(self.gone | {name})
         check_inertia(left, self.drawn)
         self.world.cut(name)
-        self._pace = Pace(self.world, left, self.part)
+        self._pace = Pace(self.world, left, self.part, self._pace.damping)
         self.view.changed(self._pace.open)
         if self.one_sided.running.pop(name, None):  # its knots are gone
             self.view.look_back()
@@ -120,6 +126,21 @@ class Stage:
         self._just_cut = self._just_cut or self.state == "hanging"
         if self.state != "touched":
             self._fall()
+
+    def _without(self, gone: Collection[Name]) -> Frame:
+        left = self.frame
+        for link in gone:
+            left = without(left, link)
+        return left
+
+    def grab(self, body: Name, at: Pair, point: Name | None = None) -> None:
+        """Let a hand hold a place [m] of a body, or of a pin that no body turns on."""
+        self.hand = Pull(self.world, body, at, self.total, point)
+
+    def let_go(self) -> None:
+        """The hand lets go."""
+        self.hand = None
+        self.world.space.damping = self._pace.damping
 
     def step(self, n: int = 1) -> None:
         """n steps of 1/600 s; in the step of the first cut no time passes."""
@@ -149,6 +170,9 @@ class Stage:
             self.pressing.place(self.share)
         if self.one_sided.running:
             self.one_sided.place()
+        if self.hand:
+            self.world.space.damping = min(self._pace.damping, DAMPING)
+            self.hand.push(self.part)
         self.world.step(self.part, self.share)
 
     def _step_of_cut(self) -> None:
@@ -213,6 +237,9 @@ class Stage:
             self.view.changed()
         for event in events:
             self._note(event)
+        if self.hand and self.state == "hanging" and any(event.kind == "fallen" for event in events):
+            self._pace = Pace(self.world, self._without(self.gone), self.part, self._pace.damping)
+            self._fall()  # pulled apart by a hand: it is let fall, as if the member had been cut
 
     def _note(self, event: Event) -> None:
         """Keep an event, but not one of many: a string that is hardly taut trembles."""
@@ -237,6 +264,10 @@ class Stage:
         """The moment reached, as far as it is seen."""
         return self.view.seen(self.time, self.share)
 
+    def glimpse(self) -> Glimpse:
+        """The moment reached, to be kept."""
+        return Glimpse.of(self)
+
     def forces(self) -> Forces[float]:
         """Every reaction in the last step, from the engine's own impulses.
 
@@ -259,10 +290,7 @@ class Stage:
 
     def now(self) -> Instant:
         """The moment reached."""
-        seen = self.seen()
-        poses = np.array(seen.moment.poses(), dtype=np.float64).reshape(-1, 3)
-        forces, energy, pins = seen.forces(), seen.energy(), seen.pins()
-        return Instant(self.time, poses, forces, energy, self.share, self.absent, pins)
+        return self.glimpse().instant()
 
     def instant(self, time: float) -> Instant:
         """The moment at `time` [s], stepping on to it; a time that is past gives the moment reached."""

@@ -6,109 +6,112 @@ where the frame is: the same presses at the same steps give the same run, howeve
 
 from __future__ import annotations
 
-from collections import deque
+from collections.abc import Mapping
 from fractions import Fraction
+from types import MappingProxyType
 
-import numpy as np
-
-from simlab.frame.model import GROUND, Frame, Name, Place, Values
-from simlab.pictures.marks import Point, Points
+from simlab.errors import BadInput
+from simlab.frame.model import Frame, Name, Values
+from simlab.pictures.marks import Point
 from simlab.pictures.plan import Plan
-from simlab.results import Instant
-from simlab.simulation.stage import RATE, Stage
+from simlab.simulation.stage import Stage
+from simlab.window.clock import MOST_STEPS as MOST_STEPS
+from simlab.window.clock import SPEEDS as SPEEDS
+from simlab.window.clock import Clock
+from simlab.window.history import History
+from simlab.window.lanterns import hooks, hung, lantern_for
+from simlab.window.letters import Letter, Lettering, by_name, impossible, letters_of, moved
+from simlab.window.reach import body_near, hold_near, point_near
+from simlab.window.run import LETTING_ON, RESTING, Run
+from simlab.window.standing import Standing
 
-LETTING_ON = 4 * RATE  # [steps] in which gravity is let on: long enough to see each arrow grow
-RESTING = RATE  # [steps] in which a frame that is put together again comes to rest
-SPEEDS = (Fraction(1, 8), Fraction(1, 4), Fraction(1, 2), Fraction(1), Fraction(2))
-REAL = SPEEDS.index(Fraction(1))
-# Steps taken at once at most: a machine that cannot keep up shows slow motion instead of falling behind
-# further and further. Six pictures' worth at real speed and 60 pictures a second.
-MOST_STEPS = 60
-PRESSED = 10  # [steps] of one press of "step" at real speed: a sixtieth of a second
-TRAIL = 10  # [steps] between two points of a path
-LONGEST_TRAIL = 240  # points: the last four seconds
-# A frame is still while its kinetic energy is below this share of weight times size: a frame of a metre
-# then moves by less than half a millimetre a second, which nobody sees.
-STILL = 1e-8
+WARMING = 60  # [steps] in which the forces of a frame that was changed come to their values
 
 
-class Player:
-    """A living frame, played: gravity let on, settled, its brace released and restored.
+class Player(Standing):
+    """A living frame, played and handled.
 
-    plan : the frame in metres; playing : whether time passes; arrows : whether forces are shown;
-    over : whether the watcher has had enough; trails : the path of each moving joint since the release,
-    newest last [m]; has_moved : whether the frame moved since the release
+    frame : as it is now, with the lanterns that hang on it, at `values`; plan : the same in metres;
+    playing : whether time passes; arrows : whether forces are shown; over : whether the watcher has had
+    enough; edition : grows whenever frame, plan or values change; isolated : the body that is looked at
+    alone; lanterns : how many hang at each point, lantern : the weight of one [N]; joints : where they can
     """
 
     def __init__(self, frame: Frame, values: Values | None = None) -> None:
+        self.values: Values = {**frame.shown, **(values or {})}
         self.frame = frame
         self.plan = Plan.of(frame, values)
-        self.stage = Stage(frame, self.plan.values)
+        self.run = Run(self.plan, Stage(frame, self.plan.values))
         self.playing = True
         self.arrows = True
         self.over = False
-        self._speed = REAL
-        self._places = _traced(self.plan)
-        self._start()
+        self.edition = 0
+        self.isolated: Name | None = None
+        self.joints = hooks(frame)
+        self.lantern = lantern_for(frame, self.values)
+        self.lanterns: Mapping[Name, int] = MappingProxyType({})
+        self.clock = Clock()
+        self.history = History()
+        self._own = Lettering(frame)  # without lanterns
+        self.history.keep(self.run.moment())
 
-    def _start(self) -> None:
-        self._let_on = 0  # steps of letting gravity on that are done
-        self._earlier = 0.0  # [s] played before the frame was last put together
-        self._owed = 0.0  # steps that the screen's clock has asked for and that are not yet whole
-        self.has_moved = False
-        self.trails: dict[Name, deque[Point]] = {}
-
-    # ------------------------------------------------------------ what can be done
+    # ------------------------------------------------------------ time
 
     def play_or_pause(self) -> None:
-        """Let time pass, or hold it."""
+        """Let time pass, from the moment that is looked at, or hold it."""
         self.playing = not self.playing
-        self._owed = 0.0
+        if self.playing:
+            self._be_here()
+        self.clock.forget()
 
     def step_once(self) -> None:
         """Hold time, and let a little of it pass: 1/60 s at real speed, less where it is slower."""
         self.playing = False
-        self._take(max(1, int(PRESSED * self.speed)))
+        self.clock.forget()
+        if self.is_past:
+            self.history.by(1)
+        else:
+            self._take(self.clock.pressed)
 
     def slower(self) -> None:
         """Half the speed, down to an eighth."""
-        self._speed = max(self._speed - 1, 0)
+        self.clock.slower()
 
     def faster(self) -> None:
         """Twice the speed, up to twice real."""
-        self._speed = min(self._speed + 1, len(SPEEDS) - 1)
+        self.clock.faster()
+
+    def advance(self, seconds: float) -> int:
+        """Let `seconds` of the screen's clock pass; the number of steps taken, MOST_STEPS at most."""
+        if not self.playing:
+            return 0
+        steps = self.clock.steps(seconds)
+        if steps:
+            self._take(steps)
+        return steps
+
+    def _take(self, steps: int) -> None:
+        self.run.step(steps)
+        self.history.keep(self.run.moment())
+
+    # ------------------------------------------------------------ what can be done
 
     def restart(self) -> None:
         """From the beginning: the drawn frame with its brace, and no weight on."""
-        self.stage.restart()
-        self._start()
+        self.run = Run(self.plan, self.stage)
+        self.clock.forget()
+        self._start_history()
 
     def release_or_restore(self) -> None:
         """Take the brace away, or put the frame together again with its brace in place."""
         if self.frame.brace is None:
             return
+        self._be_here()
         if self.is_braced:
-            self._release(self.frame.brace)
+            self._do("cut", self.frame.brace)
         else:
-            self._restore()
-
-    def _release(self, brace: Name) -> None:
-        """The forces jump in the step of the cut, in which no time passes: they are seen at once."""
-        self.stage.cut(brace)
-        self.has_moved = False
-        self.stage.step()
-        self._leave_trail()
-
-    def _restore(self) -> None:
-        """The frame as it hangs under what is let on; its clock goes on."""
-        self._earlier += self.stage.time
-        share = self.stage.share
-        self.stage.restart()
-        self.stage.share = share
-        self.stage.step(RESTING)
-        self._earlier -= self.stage.time  # the watcher need not wait for it to come to rest
-        self.has_moved = False
-        self.trails = {}
+            self.run.restore()
+            self.history.keep(self.run.moment())
 
     def arrows_on_or_off(self) -> None:
         """Show the forces, or leave them out."""
@@ -118,100 +121,128 @@ class Player:
         """Leave."""
         self.over = True
 
-    # ------------------------------------------------------------ time
+    def _do(self, name: str, *what: object) -> None:
+        self.run.do(name, *what)
+        self.history.keep(self.run.moment())
 
-    def advance(self, seconds: float) -> int:
-        """Let `seconds` of the screen's clock pass; the number of steps taken, MOST_STEPS at most."""
-        if not self.playing:
-            return 0
-        self._owed += max(seconds, 0.0) * RATE * float(self.speed)
-        steps = min(int(self._owed), MOST_STEPS)
-        self._owed = min(self._owed - steps, 1.0)
-        self._take(steps)
-        return steps
+    # ------------------------------------------------------------ a hand
 
-    def _take(self, steps: int) -> None:
-        for _ in range(steps):
-            self._let_on = min(self._let_on + 1, LETTING_ON)
-            self.stage.share = self._let_on / LETTING_ON
-            self.stage.step()
-            if self.is_released:
-                if round(self.stage.time * RATE) % TRAIL == 0:
-                    self._leave_trail()
-                self.has_moved = self.has_moved or not self.is_still
+    def grab(self, at: Point, reach: float) -> bool:
+        """Get hold of what moves within reach [m]: the nearest joint or free end, else a point of a body.
 
-    def _leave_trail(self) -> None:
-        instant = self.now()
-        for name, place in self._places.items():
-            x, y = self.plan.at(place, instant)
-            self.trails.setdefault(name, deque(maxlen=LONGEST_TRAIL)).append((float(x), float(y)))
+        Whether there is anything.
+        """
+        hold = hold_near(self.plan, self.now(), at, reach, self.isolated)
+        if hold is None:
+            return False
+        self._be_here()
+        self._do("grab", hold.body, hold.at, hold.point)
+        self._do("pull", float(at[0]), float(at[1]))
+        return True
 
-    # ------------------------------------------------------------ how things stand
+    def pull_to(self, to: Point) -> None:
+        """Where the hand is now [m]."""
+        if self.hand and not self.is_past:
+            self._do("pull", float(to[0]), float(to[1]))
 
-    @property
-    def speed(self) -> Fraction:
-        """How fast time passes: 1 is real."""
-        return SPEEDS[self._speed]
+    def let_go(self) -> None:
+        """Let go of the frame."""
+        if self.hand and not self.is_past:
+            self._do("let go")
 
-    @property
-    def is_slowest(self) -> bool:
-        """Whether it cannot go slower."""
-        return self._speed == 0
+    # ------------------------------------------------------------ lanterns and letters
 
-    @property
-    def is_fastest(self) -> bool:
-        """Whether it cannot go faster."""
-        return self._speed == len(SPEEDS) - 1
+    def joint_at(self, at: Point, reach: float) -> Name | None:
+        """The nearest point within reach [m] at which a lantern can be hung."""
+        return point_near(self.plan, self.now(), self.joints, at, reach)
 
-    @property
-    def time(self) -> float:
-        """Seconds of the frame's own time since the beginning."""
-        return max(self._earlier + self.stage.time, 0.0)
+    def hang_on(self, joint: Name, by: int = 1) -> None:
+        """One lantern more, or fewer, at a point; a frame that has come down is put together again first.
 
-    @property
-    def share(self) -> float:
-        """How much of gravity is let on, 0 to 1."""
-        return self.stage.share
+        Raises BadInput for a point at which none can be hung.
+        """
+        if joint not in self.joints:
+            known = ", ".join(self.joints) or "none"
+            raise BadInput(f'no lantern can be hung at "{joint}". Points for lanterns: {known}.')
+        counts = {**self.lanterns, joint: max(self.lanterns.get(joint, 0) + by, 0)}
+        self._change(self.values, {name: n for name, n in counts.items() if n})
+
+    def take_off(self) -> None:
+        """Take all lanterns off."""
+        self._change(self.values, {})
 
     @property
-    def is_braced(self) -> bool:
-        """Whether the brace is in place: neither taken away nor fallen out."""
-        return self.frame.brace in self.stage.world.links
+    def letters(self) -> tuple[Letter, ...]:
+        """The given letters, and their values now."""
+        return letters_of(self._own.frame, self.values)
+
+    def put(self, name: Name, value: Fraction) -> None:
+        """Another value for a letter, in its unit: the frame stands anew, with its brace and lanterns.
+
+        Raises BadInput for a value out of the letter's range, and for one at which there is no such frame;
+        all is then as it was.
+        """
+        values = moved(self._own.frame, self.values, name, value)
+        try:
+            self._change(values, self.lanterns)
+        except BadInput as error:
+            raise impossible(by_name(self.letters, name), value, error) from None
 
     @property
-    def is_released(self) -> bool:
-        """Whether the brace was taken away."""
-        return self.stage.state != "hanging"
+    def asked(self) -> Frame:
+        """What exact statics should solve: the frame with its lanterns as loads, at the values put."""
+        return self.frame
 
-    @property
-    def is_still(self) -> bool:
-        """Whether nothing moves that the eye could see."""
-        kinetic, _ = self.stage.energy()
-        return kinetic <= STILL * self.stage.total * self.stage.drawn.size
+    def _change(self, values: Values, lanterns: Mapping[Name, int]) -> None:
+        """Another frame: at rest under as much of gravity as is on, the clock going on."""
+        own, known = self._own.at(values)
+        frame = hung(own, lanterns, self.lantern)
+        plan, stage = Plan.of(frame, values, known), Stage(frame, values, known)
+        let_on = round(self.share * LETTING_ON)
+        resting = WARMING if self.playing else RESTING
+        self.run = Run(plan, stage, let_on, self.time, resting)
+        self.frame, self.plan, self.values = frame, plan, values
+        self.lanterns = MappingProxyType(dict(lanterns))
+        self.edition += 1
+        self._start_history()
 
-    def now(self) -> Instant:
-        """The moment reached."""
-        return self.stage.now()
+    # ------------------------------------------------------------ looking back
 
-    def trail(self, name: Name) -> Points:
-        """The path of a joint since the release, oldest first, shape (n, 2) [m]."""
-        return np.array(self.trails[name], dtype=np.float64).reshape(-1, 2)
+    def seek(self, time: float) -> None:
+        """Hold time, and look at the moment at `time` [s]."""
+        self.playing = False
+        self.clock.forget()
+        self.let_go()
+        self.history.seek(time)
 
+    def back(self, seconds: float) -> None:
+        """Look at what was so much earlier [s]."""
+        self.seek(self.time - seconds)
 
-def _traced(plan: Plan) -> dict[Name, Place]:
-    """What leaves a path: the joints that can move; where there are none, the free ends of the rods."""
-    joints = {
-        joint.name: Place(joint.bodies[0], joint.point)
-        for joint in plan.frame.joints.values()
-        if joint.bodies and GROUND not in joint.bodies
-    }
-    if joints:
-        return joints
-    held = {joint.point for joint in plan.frame.joints.values()}
-    ends = {}
-    for body, points in plan.bodies.items():
-        for name, point in points.items():
-            is_end = any(np.allclose(point, end) for end in plan.outlines[body])
-            if is_end and name not in held:
-                ends[name] = Place(body, name)
-    return ends
+    def ahead(self, seconds: float) -> None:
+        """Look at what was so much later [s], at most at the last moment."""
+        self.seek(self.time + seconds)
+
+    def _be_here(self) -> None:
+        """Let the moment that is looked at be now: what came after it is forgotten."""
+        if self.history.seen:
+            self.run.go_back(self.history.seen)
+            self.history.cut_off()
+            self.let_go()  # the hand of then is not there
+
+    def _start_history(self) -> None:
+        self.history.clear()
+        self.history.keep(self.run.moment())
+
+    # ------------------------------------------------------------ one body alone
+
+    def body_at(self, at: Point, reach: float | None = None) -> Name | None:
+        """The body at a place, or the nearest one within reach [m] (a thirtieth of the frame's size)."""
+        within = self.stage.drawn.size / 30 if reach is None else reach
+        return body_near(self.plan, self.now(), at, within)
+
+    def isolate(self, body: Name | None) -> None:
+        """Look at one body alone, or at the whole frame again."""
+        if body is not None and body not in self.frame.bodies:
+            raise BadInput(f'"{body}" is no body. Bodies: {", ".join(self.frame.bodies)}.')
+        self.isolated = body

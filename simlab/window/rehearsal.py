@@ -12,8 +12,9 @@ import numpy as np
 
 from simlab.pictures.camera import Bounds
 from simlab.results import Instant
-from simlab.simulation.stage import RATE
-from simlab.window.player import RESTING, Player
+from simlab.simulation.stage import RATE, Stage
+from simlab.window.player import Player
+from simlab.window.run import RESTING, is_still
 
 FALLING = 5 * RATE // 2  # [steps] of the fall: by then it has reached about as far as it will
 LOOK = RATE // 20  # [steps] between two looks
@@ -34,21 +35,20 @@ class Rehearsal:
 
     @classmethod
     def of(cls, player: Player) -> Rehearsal:
-        """Play a run, and put the player back to its beginning."""
-        stage, plan = player.stage, player.plan
+        """Play a run of the player's frame, on a stage of its own."""
+        stage, plan = Stage(player.frame, player.values), player.plan
         stage.share = 1.0
         stage.step()
         rest = stage.now()
         stage.step(RESTING)
-        if player.is_still:
+        if is_still(stage.energy()[0], stage):
             rest = stage.now()
         run = [rest, stage.now()]
-        if player.is_braced and player.frame.brace is not None:
+        if player.frame.brace in stage.world.members and player.frame.brace is not None:
             stage.cut(player.frame.brace)
             for _ in range(FALLING // LOOK):
                 stage.step(LOOK)
                 run.append(stage.now())
-        player.restart()
         reaches = np.array([plan.swept(moment.poses[None]) for moment in run])
         left, bottom = reaches[:, :2].argmin(axis=0)
         right, top = reaches[:, 2:].argmax(axis=0)

@@ -99,7 +99,7 @@ class Showing:
         for name in player.trails:
             marks += fading_path(name, player.trail(name))
         names = not (player.is_released and player.playing)  # letters that fly about only hide the frame
-        gone = player.stage.gone if player.is_released else ()
+        gone = player.gone if player.is_released else ()
         marks += structure(plan, grain, instant, names=names, removed=gone)
         if player.arrows:
             kinds = self._kinds()
@@ -146,7 +146,7 @@ class Showing:
     def _kinds(self) -> Collection[Kind]:
         """Which forces are shown. Once parts have hit one another only the weights: blows go through the
         joints then, too short to be drawn as forces."""
-        return WEIGHTS if self.player.stage.state == "touched" else KINDS
+        return WEIGHTS if self.player.state == "touched" else KINDS
 
     def _words(self, instant: Instant, kinds: Collection[Kind]) -> Words:
         """What stands beside the arrows: exact sizes at rest, newtons at any other moment that is held.

@@ -57,7 +57,7 @@ def _lost(player: Player) -> str:
     """Which one-sided members have let go of the hanging frame."""
     said = []
     for name, link in player.frame.links.items():
-        if name in player.stage.absent:
+        if name in player.absent:
             only = "pull: it goes slack" if link.kind == "string" else "push: it falls out"
             said.append(f"The {spaced(name)} can only {only}.")
     return " ".join(said)
@@ -65,7 +65,7 @@ def _lost(player: Player) -> str:
 
 def _after_release(player: Player) -> str:
     taken = f"The {brace_of(player.frame)} is taken away"
-    if player.stage.state == "touched":
+    if player.state == "touched":
         only = " Only the weights are still drawn." if player.arrows else ""
         return f"{taken}: the frame has come down.{only}"
     if player.has_moved:

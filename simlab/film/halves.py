@@ -1,0 +1,37 @@
+"""Halves of a page: places of a drawing and of what is said beside it, on wide and on tall pages."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from simlab.pictures.camera import Page, Rect
+from simlab.pictures.cards import BAND
+
+EDGE = 56.0  # [page units] from the edges of the page and of the caption band
+GUTTER = 48.0  # [page units] between the two
+
+
+class Halves(NamedTuple):
+    """The place of a drawing, and beside it (on a tall page below it) that of what is said of it."""
+
+    drawing: Rect
+    beside: Rect
+
+    @classmethod
+    def of(cls, page: Page, share: float = 0.54) -> Halves:
+        """A page in two, the drawing taking a `share` of it.
+
+        >>> Halves.of(Page.of(16, 9)).drawing[2] < Halves.of(Page.of(16, 9)).beside[0]
+        True
+        """
+        left, top, right, bottom = EDGE, EDGE, page.width - EDGE, page.height - BAND - EDGE / 2
+        if page.width >= page.height:
+            middle = page.width * share
+            return cls((left, top, middle - GUTTER / 2, bottom), (middle + GUTTER / 2, top, right, bottom))
+        middle = top + (bottom - top) * share
+        return cls((left, top, right, middle - GUTTER / 2), (left, middle + GUTTER / 2, right, bottom))
+
+    @classmethod
+    def twins(cls, page: Page) -> Halves:
+        """A page in two equal halves."""
+        return cls.of(page, 0.5)
