@@ -13,10 +13,12 @@ FLAGSHIP = "kite_lantern.toml"
 @guarded
 def command() -> int:
     """Check the kite lantern, and record its film in recordings/."""
-    from simlab.commands import check, film
+    from simlab.commands import check
+    from simlab.commands.film_output import record
+    from simlab.commands.filming import Filming
 
     scene = flagship()
-    return gravest([outcome(lambda: check.one(scene)), outcome(lambda: film.record(scene, None))])
+    return gravest([outcome(lambda: check.one(scene)), outcome(lambda: record(Filming(scene)))])
 
 
 def flagship() -> Path:

@@ -2,78 +2,146 @@
 
 from __future__ import annotations
 
-import sys
-from collections.abc import Iterator, Mapping
-from contextlib import contextmanager
-from math import isfinite
+from collections.abc import Mapping, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from simlab.commands.edge import (
-    AGREE,
-    DISAGREE,
-    ClassFile,
-    Scene,
-    Set,
-    class_at,
-    code_of,
-    console,
-    guarded,
-    scene_at,
-)
-from simlab.commands.shapes import first
+from simlab.commands.edge import ClassFile, Set, class_at, guarded
 from simlab.errors import BadInput
 
 if TYPE_CHECKING:
-    from rich.progress import Progress
-
-    from simlab.film.story import Story
-    from simlab.frame.model import Frame
-    from simlab.results import Reading
     from simlab.results.conventions import Conventions
 
-RECORDINGS = Path("recordings")
+Scene = Annotated[Path | None, typer.Argument(help="A scene file (.toml).", show_default=False)]
 Output = Annotated[
     Path | None,
     typer.Option(
-        "-o", "--output", help="The film's file (.mp4). [default: recordings/SCENE.mp4]", show_default=False
+        "-o",
+        "--output",
+        help="The film's file: .mp4, .webm, or .gif for a slide (640x360, 15 pictures a second, the brace "
+        "taken away and no more, unless said otherwise). [default: recordings/SCENE.mp4]",
+        show_default=False,
     ),
 ]
-
-
-Still = Annotated[
-    float | None,
-    typer.Option("--still", metavar="SECONDS", help="Write only the picture at this time, as a .png file."),
+Chapters = Annotated[
+    str | None,
+    typer.Option("--chapters", metavar="NAMES", help='These chapters alone: "question, gravity, release".'),
 ]
-
-
+Without = Annotated[
+    str | None, typer.Option("--without", metavar="NAMES", help='All chapters but these: "working".')
+]
+Hold = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--hold",
+        metavar="CHAPTER=TIME",
+        help='The last picture of a chapter stands longer, to be talked over: "gravity=6 s, working=4 s"; '
+        "a time alone: of every chapter that asks a question or shows an answer.",
+    ),
+]
+Slow = Annotated[
+    str | None,
+    typer.Option("--slow", metavar="SHARE", help="Speed at the break, of real speed. [default: 1/8]"),
+]
+Answers = Annotated[
+    bool | None,
+    typer.Option(
+        "--answers/--no-answers",
+        help="Without answers: an edition for the start of the lesson that gives nothing away.",
+        show_default=False,
+    ),
+]
 WithWorking = Annotated[
     bool,
     typer.Option("--working/--no-working", help="With the worked solution of the first thing asked."),
 ]
 Chain = Annotated[int, typer.Option("--working-chain", min=1, help="The second or third best way to it.")]
+Size = Annotated[
+    str | None,
+    typer.Option(
+        "--size", help="720p, 1080p, 1440p, 4k, tall (for a telephone), or WIDTHxHEIGHT. [default: 1080p]"
+    ),
+]
+Rate = Annotated[
+    int | None, typer.Option("--rate", min=1, help="Pictures a second. [default: 60]", show_default=False)
+]
+Still = Annotated[
+    float | None,
+    typer.Option("--still", metavar="SECONDS", help="Write only the picture at this time, as a .png file."),
+]
+Stills = Annotated[
+    Path | None,
+    typer.Option("--stills", metavar="FOLDER", help="Write only a picture of each chapter, as .png files."),
+]
+Again = Annotated[
+    Path | None,
+    typer.Option(
+        "--again", metavar="RECORD", help="Make the same pictures again, from the record of a film."
+    ),
+]
 
 
 @guarded
 def command(
-    scene: Scene,
+    scene: Scene = None,
     output: Output = None,
     changes: Set = None,
-    still: Still = None,
-    class_file: ClassFile = None,
+    chapters: Chapters = None,
+    without: Without = None,
+    hold: Hold = None,
+    slow: Slow = None,
+    answers: Answers = None,
     working: WithWorking = True,
     chain: Chain = 1,
+    size: Size = None,
+    rate: Rate = None,
+    still: Still = None,
+    stills: Stills = None,
+    again: Again = None,
+    class_file: ClassFile = None,
 ) -> int:
-    """Record a film: question, gravity, forces, the working, the brace taken away, both answers."""
-    conventions = class_at(class_file)
+    """Record a film: question, gravity, forces, the working, the brace taken away, both answers.
+
+    Its record and a poster are written beside it.
+    """
+    from simlab.commands import film_output
+    from simlab.commands.filming import Filming, wished
+    from simlab.film.sizes import size_of
+
+    said = (changes, chapters, without, hold, slow, answers, size, rate, still, stills, class_file)
+    if again is not None:
+        if scene is not None or not working or chain > 1 or any(one is not None for one in said):
+            raise BadInput("--again takes everything from the record; give it alone, or with -o.")
+        return film_output.again(again, output)
+    if scene is None:
+        raise BadInput("give a scene file, or --again RECORD.")
     if not working and chain > 1:
         raise BadInput("--working-chain says which working is shown; leave it out with --no-working")
-    chosen = chain if working else None
-    if still is None:
-        return record(scene, output, changes, conventions, chosen)
-    return one_picture(scene, output, changes, still, conventions, chosen)
+    if stills is not None and (still is not None or output is not None):
+        raise BadInput("--stills names the folder that pictures go to; leave out --still and -o.")
+    omitted = [without] if without else []
+    filming = Filming(
+        scene,
+        tuple(changes or ()),
+        class_at(class_file),
+        wished(
+            chapters,
+            ",".join([*omitted, *([] if working else ["working"])]) or None,
+            hold or (),
+            slow,
+            answers,
+        ),
+        chain,
+        None if size is None else size_of(size),
+        rate,
+    )
+    if stills is not None:
+        return film_output.stills(filming, stills)
+    if still is not None:
+        return film_output.one_picture(filming, output, still)
+    return film_output.record(filming, output)
 
 
 def film(
@@ -82,141 +150,44 @@ def film(
     values: Mapping[str, str] | None = None,
     conventions: Conventions | None = None,
     working: bool = True,
+    *,
+    chapters: Sequence[str] | None = None,
+    without: Sequence[str] = (),
+    hold: Mapping[str, float] | float | None = None,
+    slow: float | None = None,
+    answers: bool | None = None,
+    working_chain: int = 1,
+    size: str | tuple[int, int] | None = None,
+    rate: int | None = None,
 ) -> Path:
-    """Record the film of a scene file as `output` (.mp4), at other `values` if given ({"alpha": "50 deg"}).
+    """Record the film of a scene file as `output` (.mp4, .webm, .gif), at other `values` if given.
 
-    conventions : of the class that sees it; working : whether the worked solution is shown
+    values : {"alpha": "50 deg"}; conventions : of the class that sees it; working : whether the worked
+    solution is shown, and `working_chain` which; chapters, without : names, as of the command
+    hold : how much longer the last pictures of chapters stand [s]; of all that ask or answer, if a number
+    slow : speed at the break, of real speed; answers : False for an edition without them
+    size : a name or (width, height) [px]; rate : pictures a second
     Raises BadInput for a scene or a file that cannot be used. The film is there whole, or not at all.
     """
-    changes = [f"{name}={value}" for name, value in (values or {}).items()]
-    record(Path(scene), Path(output), changes, conventions, 1 if working else None)
+    from simlab.commands import film_output
+    from simlab.commands.filming import Filming, wished
+    from simlab.film.sizes import size_of
+
+    holds = [f"{name}={time}" for name, time in hold.items()] if isinstance(hold, Mapping) else [f"{hold}"]
+    filming = Filming(
+        Path(scene),
+        tuple(f"{name}={value}" for name, value in (values or {}).items()),
+        conventions,
+        wished(
+            chapters,
+            [*without, *([] if working else ["working"])],
+            () if hold is None else holds,
+            None if slow is None else str(slow),
+            answers,
+        ),
+        working_chain,
+        size_of(size) if isinstance(size, str) else size,
+        rate,
+    )
+    film_output.record(filming, Path(output))
     return Path(output)
-
-
-def record(
-    scene: Path,
-    output: Path | None,
-    changes: list[str] | None = None,
-    conventions: Conventions | None = None,
-    chain: int | None = 1,
-) -> int:
-    """Tell a scene's story and record it; the film is there whole, or not at all.
-
-    chain : which of its workings is shown, the best being the first; None for none
-    """
-    from simlab.commands.telling import tell
-    from simlab.film.recorder import check_place, write_film
-    from simlab.film.story import CAUTION
-    from simlab.film.storyboard import Storyboard
-
-    frame = scene_at(scene, changes, conventions)
-    output = _place(output, frame, ".mp4")
-    check_place(output)
-    findings = first(frame)
-    with _progress() as progress:
-        story, comparison, reading = tell(findings, progress, conventions, chain)
-        board = Storyboard(story)
-        task = progress.add_task("drawing and recording", total=len(board))
-        write_film(
-            output,
-            board.pictures(),
-            chapters=board.chapters,
-            captions=board.captions,
-            metadata={"title": frame.title, "comment": CAUTION},
-            progress=lambda n: progress.update(task, completed=n),
-        )
-    _write_record(output, scene, story, reading)
-    seconds = len(board) / board.rate
-    console().print(
-        f"{output}: {len(board)} pictures, {seconds:.1f} s. {story.spoken(story.agreement)}", soft_wrap=True
-    )
-    if comparison.agreement == "differ":
-        return DISAGREE
-    return code_of(story.verdict, frame)
-
-
-def one_picture(
-    scene: Path,
-    output: Path | None,
-    changes: list[str] | None,
-    time: float,
-    conventions: Conventions | None = None,
-    chain: int | None = 1,
-) -> int:
-    """Write one picture of a scene's film, as a .png file."""
-    from simlab.commands.telling import tell
-    from simlab.film.storyboard import Storyboard
-    from simlab.pictures.paper import png, write
-
-    frame = scene_at(scene, changes, conventions)
-    output = _place(output or RECORDINGS / f"{frame.name}_{time:g}s.png", frame, ".png")
-    if not isfinite(time):
-        raise BadInput(f"--still {time}: give the time of the picture in seconds, for example --still 25.")
-    with _progress() as progress:
-        story, _, reading = tell(first(frame), progress, conventions, chain)
-        board = Storyboard(story)
-        if not 0 <= time <= len(board) / board.rate:
-            raise BadInput(f"--still {time:g}: the film lasts from 0 to {len(board) / board.rate:.1f} s.")
-        write(output, png(board.still(time)))
-    _write_record(output, scene, story, reading)
-    console().print(f"{output}: the film at {time:g} s", soft_wrap=True)
-    return AGREE
-
-
-def _place(output: Path | None, frame: Frame, kind: str) -> Path:
-    """Where to write: as the user says, or recordings/SCENE."""
-    if output is None:
-        try:
-            RECORDINGS.mkdir(exist_ok=True)
-        except OSError as error:
-            raise BadInput(
-                f"{RECORDINGS}/ cannot be made here: {error.strerror}. Choose a place with -o."
-            ) from None
-        return RECORDINGS / f"{frame.name}{kind}"
-    if output.suffix.lower() != kind:
-        raise BadInput(f'{output}: this is written as {kind}, not "{output.suffix}".')
-    return output
-
-
-def _write_record(output: Path, scene: Path, story: Story, reading: Reading) -> None:
-    """How the film was made, beside it: enough to make the same again."""
-    import hashlib
-    from importlib.metadata import version
-
-    from simlab.film.files import write_record
-
-    def short(trace: Any) -> str | None:
-        return None if trace is None else trace.hash
-
-    settings = reading.settings
-    write_record(
-        output.with_name(f"{output.name}.json"),
-        {
-            "scene": story.frame.name,
-            "scene_sha256": hashlib.sha256(scene.read_bytes()).hexdigest(),
-            "values": {
-                name: symbol.written(story.values[name]) for name, symbol in story.frame.symbols.items()
-            },
-            **({"class": story.conventions.told} if story.conventions.told else {}),
-            "hanging_sha256": short(story.hanging),
-            "falling_sha256": short(story.falling),
-            "reading": {"step_s": settings.step, "iterations": settings.iterations},
-            "versions": {name: version(name) for name in ("simlab", "pymunk", "av", "matplotlib", "sympy")},
-            "command": ["simlab", *sys.argv[1:]],
-        },
-    )
-
-
-@contextmanager
-def _progress() -> Iterator[Progress]:
-    """A progress display on the error stream, gone when all is done."""
-    from rich.progress import BarColumn, Progress, TextColumn, TimeRemainingColumn
-
-    columns = (
-        TextColumn("{task.description}", markup=False),
-        BarColumn(),
-        TextColumn("{task.percentage:>3.0f} %"),
-        TimeRemainingColumn(),
-    )
-    with Progress(*columns, console=console(to_errors=True), transient=True) as progress:
-        yield progress

@@ -6,21 +6,20 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from types import MappingProxyType
 
 from simlab.errors import BadInput, SimlabFault
-from simlab.film.captions import Caption
 from simlab.film.chapter import Chapter
 from simlab.film.chapters import Assembly, Closing, Gravity, Question
+from simlab.film.dissolve import Dissolve
+from simlab.film.easel import Easel
 from simlab.film.explained import explained
 from simlab.film.fall import Fall, Marked
+from simlab.film.played import Played
 from simlab.film.push_or_pull import PushOrPull
 from simlab.film.recorder import RATE, SIZE
 from simlab.film.stage_set import StageSet
 from simlab.film.story import Story
 from simlab.frame.film_wishes import ALL, CHAPTER_NAMES, ChapterName, FilmWishes
 from simlab.pictures.camera import Page
-from simlab.pictures.canvas import Canvas, Pixels
-from simlab.pictures.placement import Placement, place
-
-GLIDE = 0.25  # share of the way to its new place that a label moves in one picture
+from simlab.pictures.canvas import Pixels
 
 
 def _worked(stage: StageSet) -> Sequence[Chapter]:
@@ -47,13 +46,23 @@ CHAPTERS: Mapping[ChapterName, Callable[[StageSet], Sequence[Chapter]]] = Mappin
     }
 )
 
+MISSING: Mapping[ChapterName, str] = {
+    "push-or-pull": "no brace alone prevents a motion",
+    "working": "there is nothing to work, or no single answer",
+    "what-now": "no brace is taken away from this frame",
+    "release": "no brace is taken away from this frame",
+}  # why there may be no such chapter
+
+POSTERS: Sequence[ChapterName] = ("gravity", "answer", "release")  # the first that is there
+QUIET_POSTERS: Sequence[ChapterName] = ("question", "what-now", "assembly")  # of a film without answers
+
 
 class Storyboard:
     """A film of a story, `size` [px] at `rate` pictures a second, as it is wished.
 
-    names : of the parts, as in the table of chapters; chapters : (start [s], title); captions : the words
-    under the pictures, with their times
-    Raises BadInput where no chapter is left.
+    parts : the chapters; played : the same, each with its place in time; chapters : (start [s], title);
+    captions : the words under the pictures, with their times
+    Raises BadInput where a chapter that is wished for is not there, or none is left.
     """
 
     def __init__(
@@ -63,59 +72,76 @@ class Storyboard:
         rate: int = RATE,
         wishes: FilmWishes = ALL,
     ) -> None:
-        self.size = size
-        self.rate = rate
+        self.size, self.rate, self.wishes = size, rate, wishes
         self.page = Page.of(*size)
-        self.wishes = wishes
-        stage = StageSet(story, self.page, rate, wishes)
-        chosen = {name: CHAPTERS[name](stage) for name in CHAPTER_NAMES if wishes.shows(name)}
-        self.parts = [part for parts in chosen.values() for part in parts]
-        self.names = [name for name, parts in chosen.items() for _ in parts]
-        if not self.parts:
-            raise BadInput("no chapter of the film is left. Leave out fewer.")
-        self.counts = [max(1, round(part.seconds * rate)) for part in self.parts]
-        starts = [sum(self.counts[:i]) / rate for i in range(len(self.parts))]
-        titles = [story.spoken(part.title) for part in self.parts]
-        self.chapters = list(zip(starts, titles, strict=True))
-        self.captions = list(self._captions(story, starts))
+        self.played = list(self._played(StageSet(story, self.page, rate, wishes)))
+        self.parts = [one.chapter for one in self.played]
+        self.chapters = [(one.begin, story.spoken(one.chapter.title)) for one in self.played]
+        self.captions = [caption for one in self.played for caption in one.captions()]
 
     def __len__(self) -> int:
-        return sum(self.counts)
+        return sum(one.count for one in self.played)
 
-    def _captions(self, story: Story, starts: list[float]) -> Iterator[Caption]:
-        for part, start, count in zip(self.parts, starts, self.counts, strict=True):
-            ends = [*(time for time, _ in part.track[1:]), count / self.rate]
-            for (time, words), end in zip(part.track, ends, strict=True):
-                yield Caption(start + time, start + end, story.spoken(words))
+    def _played(self, stage: StageSet) -> Iterator[Played]:
+        """The chapters that are wished for, one after another."""
+        wishes, count = self.wishes, 0
+        for name in CHAPTER_NAMES:
+            parts = CHAPTERS[name](stage) if wishes.shows(name) else []
+            if name in wishes.chapters and not parts and wishes.shows(name) and stage.answers:
+                raise BadInput(
+                    f'this film has no chapter "{name}": {MISSING.get(name, "it has no need of one")}.'
+                )
+            for part in parts:
+                pause = wishes.pause if part.pauses and wishes.pause else 0.0
+                hold = wishes.hold.get(name, pause) if part is parts[-1] else pause
+                played = Played(name, part, count / self.rate, self.rate, hold)
+                count += played.count
+                yield played
+        if not count:
+            raise BadInput("no chapter of the film is left. Leave out fewer.")
 
     def still(self, time: float) -> Pixels:
         """The one picture at a time of the film [s]; at the ends, the first and the last.
 
-        A moment in which labels are on their way shows them where they are going.
+        A moment between two chapters shows the second; labels on their way are where they are going.
         """
         i = min(max(round(time * self.rate), 0), len(self) - 1)
-        for part, count in zip(self.parts, self.counts, strict=True):
-            if i < count:
-                marks, camera = part.draw(i / self.rate)
-                placement = place(marks, camera, page=self.page, within=part.room)
-                return Canvas(*self.size).draw(marks, camera, placement)
-            i -= count
+        for played in self.played:
+            if i < played.count:
+                return self.one(played.chapter, played.time(i))
+            i -= played.count
         raise SimlabFault(f"no chapter has picture {i}")
+
+    def poster(self) -> Pixels:
+        """The picture that stands for the film; it tells no answer where the film tells none."""
+        names = POSTERS if self.played[0].chapter.stage.answers else QUIET_POSTERS
+        best = min(self.played, key=lambda one: names.index(one.name) if one.name in names else len(names))
+        return self.one(best.chapter, best.chapter.telling)
+
+    def one(self, part: Chapter, time: float) -> Pixels:
+        """One picture of a chapter, at a time of its own [s]."""
+        return Easel(self.size, self.page).draw(*part.draw(time), part.room)
 
     def pictures(self) -> Iterator[Pixels]:
         """Every picture in turn; the same array object again, unchanged, where nothing moves."""
-        canvas = Canvas(*self.size)
-        for part, count in zip(self.parts, self.counts, strict=True):
-            before: Placement | None = None
+        easel = Easel(self.size, self.page)
+        dissolve: Dissolve | None = None
+        for k, played in enumerate(self.played):
             pixels: Pixels | None = None
             still = 0
-            for i in range(count):
-                time = i / self.rate
-                still = still + 1 if part.is_still(time) else 0
-                if pixels is not None and still > part.settling:
-                    yield pixels
-                    continue
-                marks, camera = part.draw(time)
-                before = place(marks, camera, before, page=self.page, within=part.room, glide=GLIDE)
-                pixels = canvas.draw(marks, camera, before)
+            for i in range(played.count):
+                still = still + 1 if played.is_still(i) else 0
+                passing = dissolve is not None and i <= dissolve.count  # and once more, when it is over
+                if pixels is None or passing or still <= played.chapter.settling:
+                    pixels = self._drawn(easel, played, i, dissolve)
                 yield pixels
+            if pixels is not None and k + 1 < len(self.played):
+                dissolve = Dissolve(played, self.played[k + 1], pixels, easel)
+
+    @staticmethod
+    def _drawn(easel: Easel, played: Played, i: int, dissolve: Dissolve | None) -> Pixels:
+        """Picture i of a chapter, while it takes over from the one before as their dissolve has it."""
+        time = played.time(i)
+        if dissolve is not None and i < dissolve.count:
+            return dissolve.draw(time, i, easel)
+        return easel.draw(*played.chapter.draw(time), played.chapter.room)

@@ -8,7 +8,7 @@ from typing import Literal
 
 import msgspec
 
-from simlab.errors import BadInput, SceneError
+from simlab.errors import BadInput
 from simlab.frame import expression
 from simlab.frame.points import of_kind
 from simlab.frame.quantity import ACCELERATION, NUMBER, Quantity
@@ -47,10 +47,6 @@ class ClassText(SceneText):
     """A class file's text."""
 
     what = "class"
-
-    def error(self, message: str, table: str = "", key: str = "") -> SceneError:
-        """A SceneError that names the file, the line and the key, once."""
-        return super().error(message.removeprefix(f"{key}: "), table, key)
 
     def entry(self) -> tuple[ClassEntry, Quantity | None]:
         """Its keys, and its g [m/s^2]; raises SceneError at the first thing that is not as it should be."""

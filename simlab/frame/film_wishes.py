@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import re
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, fields
-from typing import Literal, get_args
+from fractions import Fraction
+from typing import Any, Literal, get_args
+
+from simlab.errors import BadInput, nearest
 
 ChapterName = Literal[
     "question",
@@ -17,6 +21,8 @@ ChapterName = Literal[
     "answer",
 ]
 CHAPTER_NAMES: tuple[ChapterName, ...] = get_args(ChapterName)  # in the order of a lesson
+LONGEST_HOLD = 600.0  # [s] ten minutes on one picture: more is a slip of the pen
+SLOWEST = Fraction(1, 100)  # of real speed: there a break already takes a minute
 
 
 @dataclass(frozen=True)
@@ -51,5 +57,74 @@ class FilmWishes:
         """Whether a chapter is wished for."""
         return name not in self.without and (not self.chapters or name in self.chapters)
 
+    @property
+    def told(self) -> dict[str, object]:
+        """What is said, as plain data."""
+        said = {one.name: getattr(self, one.name) for one in fields(self)}
+        plain = {name: dict(v) if name == "hold" else v for name, v in said.items()}
+        return {
+            name: list(v) if isinstance(v, tuple) else v for name, v in plain.items() if v or v is False
+        }
+
+    @classmethod
+    def of(cls, told: Mapping[str, Any]) -> FilmWishes:
+        """The wishes that plain data tell; raises BadInput where they are none."""
+        slow, pause = told.get("slow"), told.get("pause")
+        try:
+            return cls(
+                chapter_names(told.get("chapters", ())),
+                chapter_names(told.get("without", ())),
+                {name: seconds(told["hold"][name]) for name in chapter_names(told.get("hold", {}))},
+                None if pause is None else seconds(pause),
+                None if slow is None else speed(slow),
+                told.get("answers"),
+            )
+        except (TypeError, AttributeError, KeyError) as error:
+            raise BadInput(f"{told} does not say how a film is to be.") from error
+
 
 ALL = FilmWishes()  # the whole film, as it is
+
+
+def chapter_names(names: Iterable[str]) -> tuple[ChapterName, ...]:
+    """Names of chapters in the order of a lesson, whatever order they came in; raises BadInput for others.
+
+    >>> chapter_names(["release", "gravity"])
+    ('gravity', 'release')
+    """
+    wanted = [name.strip() for name in names]
+    for name in wanted:
+        if name not in CHAPTER_NAMES:
+            known = ", ".join(CHAPTER_NAMES)
+            raise BadInput(f'"{name}" is not a chapter. Chapters: {known}.{nearest(name, CHAPTER_NAMES)}')
+    return tuple(name for name in CHAPTER_NAMES if name in wanted)
+
+
+def seconds(text: str | int) -> float:
+    """How long a picture is held [s], from "6", "6 s", "2.5 s"; raises BadInput for anything else.
+
+    >>> seconds("2.5 s")
+    2.5
+    """
+    found = re.fullmatch(r"\s*(\d{1,4}(?:\.\d{1,17})?)\s*(?:s|seconds?)?\s*", str(text))
+    if found is None or float(found[1]) > LONGEST_HOLD:
+        raise BadInput(f'"{text}" is no time. Write seconds, up to {LONGEST_HOLD:.0f}: "6 s" or "2.5 s".')
+    return float(found[1])
+
+
+def speed(text: str | int) -> float:
+    """A share of real speed, from "0.25" or "1/4"; raises BadInput for anything else.
+
+    >>> speed("1/4")
+    0.25
+    """
+    found = re.fullmatch(r"\s*(\d{1,3}(?:\.\d{1,17})?|\d{1,3}\s*/\s*\d{1,3})\s*", str(text))
+    try:
+        share = Fraction(found[1].replace(" ", "")) if found else Fraction(0)
+    except ZeroDivisionError:
+        share = Fraction(0)
+    if not SLOWEST <= share <= 1:
+        raise BadInput(
+            f'"{text}" is no share of real speed. Write one from {SLOWEST} to 1: "1/4" or "0.25".'
+        )
+    return float(share)

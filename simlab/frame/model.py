@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Literal
 
+from simlab.frame.film_wishes import ALL, FilmWishes
 from simlab.frame.quantity import Quantity
 from simlab.frame.question import Asked, Expected, Given, Symbol
 from simlab.frame.question import Name as Name
@@ -196,7 +197,8 @@ class Frame:
 
     `gravity` [m/s^2] turns weights into masses (m = W/g) where motion needs them. `brace` names
     the link whose removal is shown. `expect` is the verdict that the scene's author announces.
-    `has_masses`: whether the question gives any mass, so that its forces depend on g.
+    `has_masses`: whether the question gives any mass, so that its forces depend on g. `film`: how its
+    author wishes it filmed.
     """
 
     name: Name
@@ -217,6 +219,7 @@ class Frame:
     expect: Expected = "determined"
     given: tuple[Given, ...] = ()
     has_masses: bool = False
+    film: FilmWishes = ALL
 
     def __post_init__(self) -> None:
         parts = ("symbols", "points", "bodies", "joints", "links", "contacts", "supports", "loads")

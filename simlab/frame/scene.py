@@ -8,6 +8,7 @@ from simlab.errors import nearest
 from simlab.frame.asked import Questions
 from simlab.frame.bodies import Bodies
 from simlab.frame.connections import Connections
+from simlab.frame.film_table import film_wishes
 from simlab.frame.loads import Loads
 from simlab.frame.manuscript import Manuscript
 from simlab.frame.model import Frame
@@ -66,6 +67,7 @@ def _frame(manuscript: Manuscript, name: Name) -> Frame:
         brace=_brace(manuscript),
         expect=entry.expect,
         given=tuple(questions.given(words) for words in entry.given),
+        film=film_wishes(manuscript.text, entry.film),
     )
     check(frame, manuscript.error)
     return frame

@@ -7,6 +7,7 @@ from typing import Annotated, Literal
 import msgspec
 from msgspec import Meta
 
+from simlab.frame.film_wishes import ChapterName
 from simlab.frame.part_entries import (
     ContactEntry,
     DiscEntry,
@@ -66,6 +67,22 @@ class PointEntry(msgspec.Struct, forbid_unknown_fields=True, rename={"from_": "f
     mirror: Annotated[str | None, Meta(description="the mirror image of this point in `line`")] = None
 
 
+class FilmEntry(msgspec.Struct, forbid_unknown_fields=True):
+    """How the film of the frame is to be; every key may be left out, and options of the command win."""
+
+    chapters: Annotated[list[ChapterName], Meta(description="these chapters alone")] = []
+    without: Annotated[list[ChapterName], Meta(description="all chapters but these")] = []
+    hold: Annotated[
+        Exact | dict[ChapterName, Exact],
+        Meta(
+            description="seconds longer that a chapter's last picture stands: { gravity = 6 }; a number "
+            "alone: every chapter that asks a question or shows an answer"
+        ),
+    ] = {}
+    slow: Annotated[Exact | None, Meta(description='speed at the break, of real speed: "1/4"')] = None
+    answers: Annotated[bool, Meta(description="false: an edition that gives no answer away")] = True
+
+
 class SceneEntry(msgspec.Struct, forbid_unknown_fields=True):
     """One frame and the question about it."""
 
@@ -95,6 +112,9 @@ class SceneEntry(msgspec.Struct, forbid_unknown_fields=True):
     ] = []
     brace: Annotated[str | None, Meta(description="the light member whose removal is shown")] = None
     unhinged: Annotated[list[str], Meta(description="points where bodies cross without a hinge")] = []
+    film: Annotated[FilmEntry, Meta(description="how its film is to be")] = msgspec.field(
+        default_factory=FilmEntry
+    )
     expect: Annotated[
         Literal["determined", "not determined", "cannot rest", "falls out", "slips"],
         Meta(description="the verdict the author announces"),

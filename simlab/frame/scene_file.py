@@ -13,7 +13,7 @@ from typing import Any, Literal, Self, TypeVar, get_args, get_origin
 import msgspec
 
 from simlab.errors import SceneError, nearest
-from simlab.frame.scene_entries import TABLES, SceneEntry
+from simlab.frame.scene_entries import TABLES, FilmEntry, SceneEntry
 from simlab.frame.words import Exact
 
 T = TypeVar("T")
@@ -55,7 +55,8 @@ class SceneText:
             raise SceneError(f"{path} is not a text file in UTF-8, so it is no {cls.what} file.") from None
 
     def error(self, message: str, table: str = "", key: str = "") -> SceneError:
-        """A SceneError that names the file, the line where it can be had, table and key."""
+        """A SceneError that names the file, the line where it can be had, table and key, each once."""
+        message = message.removeprefix(f"{key}: ") if key else message
         line = self._line(table, key)
         where = self.name + (f", line {line}" if line else "")
         if table:
@@ -90,6 +91,9 @@ class SceneText:
                     self.convert(entry, tuple[Exact, Exact], table, name)
                 else:
                     self.convert(entry, kind, table, name)
+        film = raw.get("film")
+        for key, value in film.items() if isinstance(film, dict) else ():  # messages with their lines
+            self.convert({key: value}, FilmEntry, "film", key)
         return self.convert(raw, SceneEntry, "", "")
 
     def raw(self) -> dict[str, Any]:
@@ -121,8 +125,9 @@ def _neighbour(path: Path) -> str:
 
 def _in_words(message: str, kind: Any) -> str:
     """msgspec's message, as a scene author would put it."""
-    what, _, path = message.partition(" - at `$")
-    key = path.rstrip("`").lstrip(".")
+    what, _, path = message.partition(" - at `")
+    place = path.rpartition("$")[2].rstrip("`").lstrip(".")
+    key = place.partition("[")[0]  # of a list, whichever of its items it is
     fields = {f.encode_name: f.type for f in msgspec.structs.fields(kind)} if _is_struct(kind) else {}
     unknown = re.match(r"Object contains unknown field `(.*)`", what)
     if unknown:
@@ -149,7 +154,7 @@ def _in_words(message: str, kind: Any) -> str:
     }
     for term, word in words.items():
         what = what.replace(term, word)
-    return f"{key + ': ' if key else ''}{what[0].lower() + what[1:]}."
+    return f"{place + ': ' if place else ''}{what[0].lower() + what[1:]}."
 
 
 def _is_struct(kind: Any) -> bool:

@@ -77,6 +77,13 @@ class Conventions:
         return {name: text for name, text in said.items() if mine[name] != getattr(HOUSE, name)}
 
     @property
+    def written(self) -> dict[str, str | int]:
+        """All of it by the keys of a class file; what is left to the scene is left out."""
+        mine = {field.name: getattr(self, field.name) for field in fields(self) if field.name != "names"}
+        g = None if self.gravity is None else self.gravity.decimal
+        return {name: value for name, value in {"g": g, **mine}.items() if isinstance(value, str | int)}
+
+    @property
     def keeps_scenes(self) -> bool:
         """Whether a scene stays as its file has it."""
         return self.gravity is None and self.loads is None

@@ -1,0 +1,146 @@
+"""All that decides what a film shows: scene, values, class, chapters, times, size, rate, board."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from functools import cached_property
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from simlab.commands.edge import class_at, scene_at
+from simlab.commands.shapes import first
+from simlab.errors import BadInput
+from simlab.film.formats import check_form, format_of
+from simlab.film.sizes import Size
+from simlab.frame.film_wishes import ALL, ChapterName, FilmWishes, chapter_names, seconds, speed
+
+if TYPE_CHECKING:
+    from rich.progress import Progress
+
+    from simlab.film.story import Story
+    from simlab.film.storyboard import Storyboard
+    from simlab.frame.model import Frame
+    from simlab.results import Comparison, Reading
+    from simlab.results.conventions import Conventions
+
+
+@dataclass(frozen=True)
+class Filming:
+    """What is filmed, and how: the same gives the same pictures.
+
+    wishes : of whoever films; the scene's own stand where these say nothing
+    size, rate : None for what the kind of file has; origin : where the scene was found, if it is a copy
+    """
+
+    scene: Path
+    changes: tuple[str, ...] = ()
+    conventions: Conventions | None = None
+    wishes: FilmWishes = ALL
+    chain: int = 1
+    size: Size | None = None
+    rate: int | None = None
+    origin: Path | None = None
+
+    @cached_property
+    def frame(self) -> Frame:
+        """The frame, at the values that are shown. Raises BadInput where the scene cannot be read."""
+        return scene_at(self.scene, list(self.changes), self.conventions)
+
+    @cached_property
+    def class_(self) -> Conventions:
+        """The class that sees it."""
+        return class_at(None) if self.conventions is None else self.conventions
+
+    @cached_property
+    def whole(self) -> FilmWishes:
+        """All wishes: one's own, then the scene's."""
+        return self.wishes.over(self.frame.film)
+
+    def form(self, path: Path = Path("film.mp4")) -> tuple[Size, int]:
+        """Size [px] and rate [pictures/s] of a film in a file; raises BadInput where it cannot have them."""
+        usual = format_of(path)
+        size, rate = self.size or usual.size, self.rate or usual.rate
+        check_form(usual, size, rate)
+        return size, rate
+
+    def told(self, progress: Progress) -> Told:
+        """Its story, worked out."""
+        from simlab.commands.telling import tell
+
+        worked = self.whole.shows("working") and self.whole.answers is not False
+        return Told(
+            self, *tell(first(self.frame), progress, self.conventions, self.chain if worked else None)
+        )
+
+
+@dataclass(frozen=True)
+class Told:
+    """A story worked out, to be shown."""
+
+    filming: Filming
+    story: Story
+    comparison: Comparison
+    reading: Reading
+
+    def storyboard(self, path: Path = Path("film.mp4")) -> Storyboard:
+        """The film of it, as it goes into a file."""
+        from simlab.film.storyboard import Storyboard
+
+        filming, wishes, form = self.filming, self.filming.whole, format_of(path)
+        if not (form.told or wishes.chapters or wishes.without):  # a slide is looked at for seconds
+            one: ChapterName = "gravity" if self.story.falling is None else "release"
+            wishes = replace(wishes, chapters=(one,))
+        size, rate = filming.form(path)
+        return Storyboard(self.story, size, rate, wishes)
+
+
+def wished(
+    chapters: str | Iterable[str] | None = None,
+    without: str | Iterable[str] | None = None,
+    hold: Iterable[str] = (),
+    slow: str | None = None,
+    answers: bool | None = None,
+) -> FilmWishes:
+    """Wishes as they are written on the command line; raises BadInput naming the option."""
+    held, pause = _holds(hold)
+    return FilmWishes(
+        _names("--chapters", chapters),
+        _names("--without", without),
+        held,
+        pause,
+        None if slow is None else _read("--slow", slow),
+        answers,
+    )
+
+
+def _names(option: str, written: str | Iterable[str] | None) -> tuple[ChapterName, ...]:
+    if written is None:
+        return ()
+    names = written.split(",") if isinstance(written, str) else list(written)
+    try:
+        return chapter_names(names)
+    except BadInput as error:
+        raise BadInput(f"{option}: {error}") from None
+
+
+def _holds(written: Iterable[str]) -> tuple[dict[ChapterName, float], float | None]:
+    """How long each chapter is held, and all that ask or answer."""
+    held, pause = dict[ChapterName, float](), None
+    for one in (part.strip() for text in written for part in text.split(",")):
+        name, equals, time = one.rpartition("=")
+        try:
+            if equals:
+                held[chapter_names([name])[0]] = seconds(time)
+            else:
+                pause = seconds(time)
+        except BadInput as error:
+            raise BadInput(f'--hold "{one}": {error}') from None
+    return held, pause
+
+
+def _read(option: str, written: str) -> float:
+    try:
+        return speed(written)
+    except BadInput as error:
+        raise BadInput(f"{option}: {error}") from None
