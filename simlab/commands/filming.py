@@ -58,7 +58,7 @@ class Filming:
         return self.wishes.over(self.frame.film)
 
     def form(self, path: Path = Path("film.mp4")) -> tuple[Size, int]:
-        """Size [px] and rate [pictures/s] of a film in a file; raises BadInput where it cannot have them."""
+        """Size [px] and rate [pictures/s] of a film in a file; raises BadInput if it cannot have them."""
         usual = format_of(path)
         size, rate = self.size or usual.size, self.rate or usual.rate
         check_form(usual, size, rate)
