@@ -15,9 +15,9 @@ import pytest
 
 from simlab.errors import BadInput
 from simlab.film.captions import Caption
-from simlab.film.encoder import Picture
 from simlab.film.playback import probe
 from simlab.film.recorder import Recorder, write_film
+from simlab.film.tiles import Picture
 
 SMALL = (128, 96)  # [px] where the size does not matter
 PAPER = (251, 246, 234)

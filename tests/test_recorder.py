@@ -25,11 +25,12 @@ from numpy.typing import NDArray
 
 from simlab.errors import BadInput, SimlabFault
 from simlab.film.captions import Caption
-from simlab.film.encoder import Buffer, Encoder, Picture
+from simlab.film.encoder import Encoder
 from simlab.film.files import write_record
 from simlab.film.formats import LARGEST
 from simlab.film.playback import probe
 from simlab.film.recorder import Recorder, write_film
+from simlab.film.tiles import Patch, Picture
 from simlab.film.words import METADATA
 
 SMALL = (128, 96)  # [px] where the size does not matter
@@ -206,12 +207,12 @@ def test_stills_are_converted_once(tmp_path: Path, monkeypatch: pytest.MonkeyPat
     first, second = noise(2)
     copies = [first.copy() for _ in range(30)] + [second.copy() for _ in range(30)]
     write_film(tmp_path / "copies.mp4", copies, size=SMALL)
-    converted: list[Buffer] = []
+    converted: list[Patch] = []
     encode = Encoder.encode
 
-    def counted(self: Encoder, buffer: Buffer) -> None:
-        converted.append(buffer)
-        encode(self, buffer)
+    def counted(self: Encoder, patch: Patch) -> None:
+        converted.append(patch)
+        encode(self, patch)
 
     monkeypatch.setattr(Encoder, "encode", counted)
     write_film(tmp_path / "stills.mp4", [first] * 30 + [second] * 30, size=SMALL)

@@ -25,8 +25,7 @@ from av.video.stream import VideoStream
 from numpy.typing import NDArray
 
 from simlab.film.formats import Format
-
-Picture = NDArray[np.uint8]  # shape (height, width, 4): red, green, blue, opacity (taken as full)
+from simlab.film.tiles import Patch, Tiles
 
 ENCODER_THREADS = 2  # fixed, because the bytes may depend on it
 KEY_PICTURE_EVERY = 2  # [s] so that players jump quickly
@@ -39,19 +38,31 @@ AT_ONCE = 0x200  # AVFMT_FLAG_FLUSH_PACKETS: a killed process leaves what it had
 # A reel is an mp4 of short pieces, each with an index of its own: it can be played up to the last
 # piece at any time. Its head waits for the first piece, so that it can say when that begins.
 PIECES = {"movflags": "+delay_moov+default_base_moof", "frag_duration": "250000"}  # [us]
+AT_A_TIME = 32  # tiles converted by one call: more would be work for nothing, fewer would be more calls
+BYTES = {"rgba": 4, "rgb24": 3, "yuv420p": 1}  # of a pixel in a plane
 AHEAD = 6  # shares of a second: so far at most a growing film's encoder looks ahead
 
 
-class Buffer:
-    """Memory for one picture that the encoder can read: `pixels`, shape (height, width, 4)."""
+Plane = NDArray[np.uint8]  # of a frame in tiles: shape (rows, height, columns, width of a tile in bytes)
 
-    def __init__(self, size: tuple[int, int]) -> None:
-        width, height = size
-        self.frame = av.VideoFrame(width, height, "rgba")
-        plane = self.frame.planes[0]
-        self.pixels: Picture = np.ndarray(
-            (height, width, 4), np.uint8, buffer=memoryview(plane), strides=(plane.line_size, 4, 1)
+
+def _in_tiles(frame: av.VideoFrame, shape: tuple[int, int]) -> list[Plane]:
+    """The planes of a frame, cut into rows and columns of tiles; writing on them writes on it."""
+    rows, columns = shape
+    planes = []
+    for plane in frame.planes:
+        high = plane.height // rows
+        wide = plane.width * BYTES[frame.format.name] // columns
+        step = plane.line_size
+        planes.append(
+            np.ndarray(
+                (rows, high, columns, wide),
+                np.uint8,
+                memoryview(plane),
+                strides=(high * step, step, wide, 1),
+            )
         )
+    return planes
 
 
 class Encoder:
@@ -62,14 +73,17 @@ class Encoder:
     The same calls give the same bytes. Raises OSError where the file cannot be written.
     """
 
-    def __init__(
-        self, path: Path, form: Format, size: tuple[int, int], rate: int, growing: bool = False
-    ) -> None:
+    def __init__(self, path: Path, form: Format, tiles: Tiles, rate: int, growing: bool = False) -> None:
         self.rate = rate
-        self.count = 0  # pictures encoded
+        self.count = 0  # pictures encoded; `shown` is the last of them
         self._form = form
         self._reformatter = VideoReformatter()
-        self._shown: av.VideoFrame | None = None
+        self._tiles = tiles
+        # the tiles that are converted together, one below the other, and the whole picture as encoded
+        self._stack = av.VideoFrame(tiles.width, tiles.height * AT_A_TIME, "rgba")
+        self._stacked = _in_tiles(self._stack, (AT_A_TIME, 1))[0][:, :, 0]
+        self.shown = av.VideoFrame(*tiles.size, form.pixels)
+        self._planes = _in_tiles(self.shown, tiles.shape)
         options = dict(form.options)
         if growing:
             options["rc-lookahead"] = str(max(1, min(10, rate // AHEAD)))
@@ -77,7 +91,7 @@ class Encoder:
         self._file = av.open(self._disk, "w", format="mp4", options=PIECES)
         self._file.flags |= WITHOUT_VERSIONS | AT_ONCE
         self._video = cast(VideoStream, self._file.add_stream(form.codec, rate, options))
-        self._video.width, self._video.height = size
+        self._video.width, self._video.height = tiles.size
         self._video.pix_fmt = form.pixels
         self._video.gop_size = KEY_PICTURE_EVERY * rate
         self._video.thread_count = ENCODER_THREADS
@@ -97,11 +111,21 @@ class Encoder:
         with self._disk:
             self._file.close()
 
-    def encode(self, buffer: Buffer) -> None:
-        """Convert and encode the next picture; the buffer is free again afterwards."""
+    def encode(self, patch: Patch) -> None:
+        """Encode the next picture, which differs from the last one by a patch (the first: all of it)."""
+        for start in range(0, len(patch.tiles), AT_A_TIME):
+            some = slice(start, start + AT_A_TIME)
+            tiles = patch.tiles[some].view(np.uint8)
+            self._stacked[: len(tiles)] = tiles
+            for whole, part in zip(self._planes, self._converted(), strict=True):
+                whole[patch.rows[some], :, patch.columns[some]] = part[: len(tiles), :, 0]
+        self.repeat()
+
+    def _converted(self) -> list[Plane]:
+        """The stacked tiles as the encoder takes them."""
         in_yuv = self._form.pixels.startswith("yuv")
-        self._shown = self._reformatter.reformat(
-            buffer.frame,
+        frame = self._reformatter.reformat(
+            self._stack,
             format=self._form.pixels,
             dst_colorspace=Colorspace.ITU709 if in_yuv else None,
             src_color_range=ColorRange.JPEG,
@@ -109,15 +133,15 @@ class Encoder:
             interpolation=CONVERSION,
             threads=1,  # the second core is the drawing's
         )
-        self.repeat()
+        return _in_tiles(frame, (AT_A_TIME, 1))
 
     def repeat(self) -> None:
         """Encode the last picture once more."""
-        if self._shown is not None:
-            self._shown.pts, self._shown.time_base = self.count, Fraction(1, self.rate)
-            self._file.mux(self._video.encode(self._shown))
-            self._disk.flush()  # to the system, which keeps it if this process is killed
-            self.count += 1
+        # the encoder has copied the frame when `encode` returns, so that it may be written on again
+        self.shown.pts, self.shown.time_base = self.count, Fraction(1, self.rate)
+        self._file.mux(self._video.encode(self.shown))
+        self._disk.flush()  # to the system, which keeps it if this process is killed
+        self.count += 1
 
     def finish(self) -> None:
         """Encode what is still on the way."""

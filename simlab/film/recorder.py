@@ -1,6 +1,6 @@
 """The film recorder: pictures in, a whole film out, or nothing.
 
-The main thread draws and copies each picture into a pooled buffer; one worker thread converts and
+The main thread draws and copies what changed in each picture; one worker thread converts and
 encodes. All is written to temporary names beside the film and put in place at the very end by the
 worker, which Ctrl-C cannot interrupt: a film and its captions change together or not at all.
 
@@ -23,17 +23,18 @@ import numpy as np
 
 from simlab.errors import BadInput
 from simlab.film.captions import Caption, webvtt
-from simlab.film.encoder import Buffer, Encoder, Picture
+from simlab.film.encoder import Encoder
 from simlab.film.files import discard, growing_place, put_in_place, temporary, writing
 from simlab.film.formats import FORMATS, check_form, format_of
 from simlab.film.order import put_in_order
+from simlab.film.tiles import Patch, Picture, Tiles
 from simlab.film.words import Chapter, Words
 
 SIZE = FORMATS[".mp4"].size  # [px]
 RATE = FORMATS[".mp4"].rate  # [pictures/s]
 ROOM = 2**16  # [bytes] more than the head of a film needs
 SWITCH_INTERVAL = 0.0002  # [s] with Python's own 5 ms the worker would wait for the drawing: 10 % slower
-POOL = 5  # pictures between the two threads; more do not help (measured)
+WAITING = 5  # pictures between the two threads; more do not help (measured)
 
 
 class Recorder:
@@ -78,10 +79,8 @@ class Recorder:
             raise BadInput(f"{path}: only an .mp4 file can be played while it grows")
         self.reel = temporary(self.path.with_suffix(".reel"))  # the pictures alone
         self.count = 0  # pictures taken
-        self._free: Queue[Buffer] = Queue()
-        self._drawn: Queue[Buffer | Literal["still", "end"]] = Queue(POOL)
-        self._last: Picture | None = None
-        self._copy: Picture | None = None  # of the last picture; only `add` writes on it
+        self._tiles = Tiles(self.size)
+        self._drawn: Queue[Patch | Literal["still", "end"]] = Queue(WAITING)
         self._abandoned = False
         self._error: BaseException | None = None
         self._done = Event()
@@ -93,8 +92,6 @@ class Recorder:
                 discard(self.path)
                 if self.growing:
                     self.reel = growing_place(self.path)
-            for _ in range(POOL):
-                self._free.put(Buffer(self.size))
             self._switch_interval = sys.getswitchinterval()
             sys.setswitchinterval(SWITCH_INTERVAL)
             # a daemon, so that nothing can keep a dying interpreter waiting for pictures
@@ -107,8 +104,7 @@ class Recorder:
     def add(self, picture: Picture) -> None:
         """Take the next picture: uint8, shape (height, width, 4), red, green, blue, opacity (ignored).
 
-        It is copied, so its memory may be drawn on again. The same object with the same content is
-        a still: it is neither copied nor converted again.
+        What changed is copied, so its memory may be drawn on again; what did not is not converted again.
         """
         if self._error is not None:
             raise self._error
@@ -118,14 +114,7 @@ class Recorder:
                 f"picture {self.count} of {self.path} has the shape {picture.shape} of {picture.dtype}; "
                 f"it must be {(height, width, 4)} of uint8. Draw it in the size of the film"
             )
-        # the content counts, since a canvas may draw all its pictures on the same object
-        if picture is self._last and self._copy is not None and np.array_equal(picture, self._copy):
-            self._drawn.put("still")
-        else:
-            buffer = self._free.get()
-            np.copyto(buffer.pixels, picture)
-            self._drawn.put(buffer)
-            self._last, self._copy = picture, buffer.pixels
+        self._drawn.put(self._tiles.changed(picture) or "still")
         self.count += 1
 
     def __exit__(
@@ -154,21 +143,19 @@ class Recorder:
                 self._record(waiting)
         except BaseException as error:  # the main thread raises it
             self._error = error
-        for item in waiting:  # after an error: nobody shall wait for a buffer
-            if isinstance(item, Buffer):
-                self._free.put(item)
+        for _ in waiting:  # after an error: nobody shall wait for room
+            pass
         self._done.set()
 
-    def _record(self, waiting: Iterable[Buffer | str]) -> None:
+    def _record(self, waiting: Iterable[Patch | str]) -> None:
         """Encode what comes; when all has come, put film and captions in place."""
         try:
-            with Encoder(self.reel, self.format, self.size, self.rate, self.growing) as encoder:
+            with Encoder(self.reel, self.format, self._tiles, self.rate, self.growing) as encoder:
                 for item in waiting:
                     if self._abandoned and not self.growing:
                         return
-                    if isinstance(item, Buffer):
+                    if isinstance(item, Patch):
                         encoder.encode(item)
-                        self._free.put(item)
                     else:
                         encoder.repeat()
                 encoder.finish()

@@ -17,11 +17,11 @@ from typing import Any
 import pytest
 
 from simlab.film.chapters import Gravity
-from simlab.film.encoder import Picture
 from simlab.film.fall import Fall
 from simlab.film.recorder import RATE, SIZE, write_film
 from simlab.film.story import Story
 from simlab.film.storyboard import GLIDE, Storyboard
+from simlab.film.tiles import Picture
 from simlab.frame.scene import read_scene
 from simlab.pictures.canvas import Canvas
 from simlab.pictures.placement import place
