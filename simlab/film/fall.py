@@ -2,19 +2,26 @@
 
 from __future__ import annotations
 
+from math import hypot
+
 import numpy as np
 
-from simlab.errors import SimlabFault
-from simlab.film.chapter import Chapter, eased
+from simlab.film.chapter import Chapter, Line, eased
+from simlab.film.fall_set import FallSet, newtons
+from simlab.film.gauges import Gauges
 from simlab.film.stage_set import StageSet
-from simlab.pictures.arrows import force_arrows
-from simlab.pictures.camera import Camera
-from simlab.pictures.marks import Label, Mark, Point, faded
-from simlab.pictures.palette import CAPTION
+from simlab.frame.model import Name
+from simlab.frame.quantity import FORCE as FORCE_DIM
+from simlab.pictures.arrows import Kind, Words, force_arrows
+from simlab.pictures.broken import breaks, shortened
+from simlab.pictures.camera import Camera, Rect
+from simlab.pictures.cards import paragraph
+from simlab.pictures.marks import Mark, faded
+from simlab.pictures.palette import SMALL
 from simlab.pictures.paths import fading_path
 from simlab.pictures.structure import structure
 from simlab.pictures.supports import supports
-from simlab.results import Instant, Trace
+from simlab.results import Instant, Key, Trace
 from simlab.results.wording import capital, in_motion
 
 
@@ -31,11 +38,11 @@ class Marked(Chapter):
         self.lines = ((0.0, f"What happens without {self.story.brace}?"),)
 
     def camera_at(self, time: float) -> Camera:
-        return self.stage.camera.towards(self.stage.wide, eased(time / self.ZOOM))
+        return self.stage.camera.towards(self.stage.beside, eased(time / self.ZOOM))
 
     def marks_at(self, time: float, camera: Camera) -> list[Mark]:
         plan = self.stage.plan
-        marks = supports(plan, camera.grain, self.stage.ground)
+        marks = supports(plan, camera.grain, self.stage.seen(camera))
         marks += structure(plan, camera.grain, marked=(self.story.frame.brace or "",))
         return marks + self.words(time)
 
@@ -43,57 +50,75 @@ class Marked(Chapter):
         return time > self.ZOOM
 
 
-GONE = 0.3  # [s] of an empty picture
-FAST = 0.6  # of real speed: from there on nobody minds
+GONE, LOOK = 0.3, 3.0  # [s] of an empty picture; of one in which nothing moves any more
+RESTING = 1e-3  # of the energy that came of the height: less motion is none for the eye
 AFTER = 1.0  # [s] that a caption stands before the next one comes
+LATE = 1.2  # [s]: what has lifted or slipped so long ago is not told any more
+LONGEST_LIVE = 330.0  # [page units]: a longer arrow is broken
+READABLE = 0.25  # of real speed: slow enough to read a number beside an arrow
+NUMBERED = 2  # arrows with numbers
+TICK = 0.5  # [s] that a number stands
+STEADY = 0.12  # of a force: one that changes more while its number stands has none
+OFF_SCALE = "A broken arrow is longer than it is drawn"
 
 
 class Fall(Chapter):
-    """The brace is taken away: slow at the break, then the collapse with the paths of the joints."""
+    """The brace is taken away: slow at the break, then the collapse, with forces up to the first touch."""
 
     title = "The brace is taken away"
     BEFORE = 0.5  # [s] with the brace in place
     SLOW_SECONDS = 2.6
     SPEEDING = 1.6  # [s] from slow to real speed
     FADE = 0.06  # [s] of the fall in which the arrows fade
+    ZOOM = 2.0  # [s] for the camera to make room for all of the fall
 
     def __init__(self, stage: StageSet) -> None:
         super().__init__(stage)
-        trace = self.story.falling
-        if trace is None:
-            raise SimlabFault("a film of a fall was begun without one")
-        self.trace = trace
-        self.times = self._times(self._end(trace))
+        self.set = FallSet(stage)
+        self.trace = self.set.trace
+        end = self._end(self.trace)
+        self.times = self._times(end)
         self.seconds = len(self.times) / stage.rate
-        touched = [e.time for e in trace.events if e.kind in ("contact", "taut", "fallen")]
-        self.last_arrows = min([self.SLOW_SECONDS * stage.slow, *(t - self.FADE for t in touched if t > 0)])
-        self.paths = stage.paths(trace)
+        self.last_arrows = min(self.set.touch, end)
+        self.gauges = Gauges(self.set, end)
+        self.paths = stage.paths(self.trace)
+        self.digits = self.story.conventions.figures_of(FORCE_DIM)
+        self.lines = self._lines()
+
+    def _lines(self) -> list[Line]:
+        """The words under the picture: the cut, the paths, and what happens on the way."""
         slow_end = self.BEFORE + self.SLOW_SECONDS
         brace = self.story.brace
-        gone = capital(brace)
         after = f"Without {brace}" + (": the paths of the joints" if self.paths else "")
         lines = [
             (0.0, f"With {brace}, the forces balance"),
-            (self.BEFORE, f"{gone} is taken away: the forces jump, and statics no longer applies"),
+            (
+                self.BEFORE,
+                f"{capital(brace)} is taken away: the forces jump, and statics no longer applies",
+            ),
             (slow_end, after),
         ]
-        down = min((e.time for e in trace.events if e.kind == "contact"), default=float("inf"))
-        for event in trace.events:
+        down = min((e.time for e in self.trace.events if e.kind == "contact"), default=float("inf"))
+        for event in self.trace.events:
             # What has come down may creep a little: that is not worth words.
             told = event.time >= 0 and not (event.kind == "slip" and event.time > down)
             what = in_motion(self.story.frame, event) if told else ""
             if what and all(what != said for _, said in lines):
-                seen = float(np.searchsorted(self.times, event.time)) / stage.rate
-                lines.append((max(seen, lines[-1][0] + AFTER), what))
-        self.lines = [line for line in lines if line[0] < self.seconds]
+                seen = float(np.searchsorted(self.times, event.time)) / self.stage.rate
+                shown = max(seen, lines[-1][0] + AFTER)
+                if shown - seen < LATE or event.kind == "contact":
+                    lines.append((shown, what))
+        return [line for line in lines if line[0] < self.seconds]
 
     def _end(self, trace: Trace) -> float:
-        """The last moment [s]; where everything leaves the picture, a little after that."""
+        """The last moment [s]: a little after everything has come to rest, or has left the picture."""
         left, bottom, right, top = self.stage.ground
         x, y = trace.poses[..., 0], trace.poses[..., 1]
         inside = np.asarray((left < x) & (x < right) & (bottom < y) & (y < top)).any(axis=1)
-        last = float(trace.time[np.flatnonzero(inside)].max(initial=0.0))
-        return min(last + GONE, float(trace.time[-1])) if trace.bodies else float(trace.time[-1])
+        last = float(trace.time[np.flatnonzero(inside)].max(initial=0.0)) + GONE
+        moving = trace.energy[:, 0] > RESTING * float(np.ptp(trace.energy[:, 1]))
+        rest = float(trace.time[np.flatnonzero(moving)].max(initial=0.0)) + LOOK
+        return min(last, rest, float(trace.time[-1])) if trace.bodies else float(trace.time[-1])
 
     def _times(self, end: float) -> np.ndarray:
         """The time of the fall [s] at each picture."""
@@ -107,13 +132,13 @@ class Fall(Chapter):
         return np.array(times)
 
     def camera_at(self, time: float) -> Camera:
-        return self.stage.wide
+        return self.stage.beside.towards(self.stage.wide, eased((time - self.BEFORE) / self.ZOOM))
 
     def marks_at(self, time: float, camera: Camera) -> list[Mark]:
         plan = self.stage.plan
-        i = min(round(time * self.stage.rate), len(self.times) - 1)
+        i = self._picture(time)
         instant = self.trace.instant(float(self.times[i]))
-        marks = supports(plan, camera.grain, self.stage.ground)
+        marks = supports(plan, camera.grain, self.stage.within(camera, self.set.halves.drawing))
         for name, path in self.paths.items():
             since = (self.trace.time >= 0) & (self.trace.time <= instant.time)
             marks += fading_path(name, path[since][:: self.stage.every])
@@ -121,24 +146,60 @@ class Fall(Chapter):
             e.about for e in self.trace.events if e.kind in ("cut", "fallen") and e.time <= instant.time
         ]
         marks += structure(plan, camera.grain, instant, names=instant.time <= 0, removed=absent)
-        marks += self._arrows(instant, camera)
-        marks += self._speed(time)
+        marks += self._arrows(i, instant, camera)
+        marks += self.gauges.marks(instant, self._speed(i))
         return marks + self.words(time)
 
-    def _arrows(self, instant: Instant, camera: Camera) -> list[Mark]:
-        opacity = min(max((self.last_arrows - instant.time) / self.FADE, 0.0), 1.0)
-        if opacity == 0:
-            return []
-        arrows = force_arrows(self.stage.plan, None, camera, instant=instant)
-        return faded([*arrows, *self.stage.legend(arrows)], opacity)
+    @property
+    def room(self) -> Rect:
+        """Labels stay in the drawing's place."""
+        return self.set.halves.room()
 
-    def _speed(self, time: float) -> list[Mark]:
-        """How much slower than real the picture moves."""
-        i = min(round(time * self.stage.rate), len(self.times) - 2)
-        speed = float(self.times[i + 1] - self.times[i]) * self.stage.rate
-        if speed > FAST:
-            return []
-        x, y = self.stage.corner
-        text = f"at 1/{round(1 / speed)} of real speed"
-        at: Point = (x, y + CAPTION / 3)
-        return [Label(name="speed", role="text", space="page", anchor=at, text=text, size=CAPTION)]
+    def _picture(self, time: float) -> int:
+        return min(round(time * self.stage.rate), len(self.times) - 1)
+
+    def _speed(self, i: int) -> float:
+        """The share of real speed at a picture."""
+        i = min(i, len(self.times) - 2)
+        return float(self.times[i + 1] - self.times[i]) * self.stage.rate
+
+    # forces
+
+    def _arrows(self, i: int, instant: Instant, camera: Camera) -> list[Mark]:
+        """Every force to scale up to the first touch; after it the weights alone."""
+        plan = self.stage.plan
+        opacity = min(max((self.last_arrows - instant.time) / self.FADE, 0.0), 1.0)
+        only: tuple[Kind, ...] = ("weights",)
+        weights = force_arrows(plan, None, camera, kinds=only, instant=instant)
+        if opacity == 0:
+            return [*weights, *self.stage.legend(weights)]
+        forces, broken = shortened(instant.forces, LONGEST_LIVE / camera.per_newton)
+        words = self._numbers(i) if self._speed(i) <= READABLE else None
+        kinds: tuple[Kind, ...] = ("supports", "members", "hinges")
+        arrows = force_arrows(plan, forces, camera, kinds=kinds, instant=instant, words=words)
+        arrows += breaks(arrows, broken, camera)
+        note = self._note() if broken else []
+        return [*weights, *faded([*arrows, *note], opacity), *self.stage.legend([*weights, *arrows])]
+
+    def _numbers(self, i: int) -> Words:
+        """The sizes of the largest forces, as long as they hardly change while one reads them."""
+        n = round(TICK * self.stage.rate)
+        first = i // n * n
+        now, later = (
+            self.trace.instant(float(self.times[min(k, len(self.times) - 1)])) for k in (first, first + n)
+        )
+        found: dict[Key | Name, str] = {}
+        for jump in self.set.jumps[:NUMBERED]:
+            sizes = [_size(at, jump.key) for at in (now, later)]
+            if now.time > 0 and abs(sizes[1] - sizes[0]) < STEADY * sizes[0]:
+                found[jump.key] = newtons(sizes[0], self.digits)
+        return found
+
+    def _note(self) -> list[Mark]:
+        left, _, right, bottom = self.set.halves.drawing
+        return [paragraph("broken", OFF_SCALE, (left, bottom - 1.3 * SMALL, right, bottom), SMALL)]
+
+
+def _size(instant: Instant, key: Key) -> float:
+    reaction = instant.forces.reactions.get(key)
+    return 0.0 if reaction is None else hypot(*reaction.force)

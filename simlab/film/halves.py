@@ -7,6 +7,7 @@ from typing import NamedTuple
 from simlab.pictures.camera import Page, Rect
 from simlab.pictures.cards import BAND
 
+AIR = 12.0  # [page units] between labels and the edges of the page
 EDGE = 56.0  # [page units] from the edges of the page and of the caption band
 GUTTER = 48.0  # [page units] between the two
 
@@ -16,6 +17,11 @@ class Halves(NamedTuple):
 
     drawing: Rect
     beside: Rect
+
+    def room(self) -> Rect:
+        """Where labels of the drawing may stand: in its place, and in the bare edge around it."""
+        _, _, right, bottom = self.drawing
+        return (AIR, AIR, right + GUTTER / 4, bottom)
 
     @classmethod
     def of(cls, page: Page, share: float = 0.54) -> Halves:

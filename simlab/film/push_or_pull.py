@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator
 from math import inf
 
-import numpy as np
-
 from simlab.errors import SimlabFault
 from simlab.film.board import Board, Written
 from simlab.film.chapter import Chapter, Line, eased
@@ -18,7 +16,7 @@ from simlab.film.told import Spoken, on_screen, spoken
 from simlab.film.vote import vote
 from simlab.frame.model import Name
 from simlab.notation.page import Maths
-from simlab.pictures.camera import Bounds, Camera
+from simlab.pictures.camera import Bounds, Camera, Rect
 from simlab.pictures.cards import paragraph
 from simlab.pictures.displaced import approach, falls, ghost
 from simlab.pictures.marks import Arrow, Mark, faded
@@ -65,6 +63,11 @@ class PushOrPull(Chapter):
             self._tell()
         self.lines: list[Line] = [(begin, said.screen) for begin, said in self.heard]
         self.plain = {said.screen: said.plain for _, said in self.heard}
+
+    @property
+    def room(self) -> Rect:
+        """Labels stay in the drawing's half."""
+        return self.halves.room()
 
     def _near(self) -> Camera:
         """The frame in its half of the page, with room for all of the motion."""
@@ -183,13 +186,10 @@ class PushOrPull(Chapter):
 
     def _ground(self, camera: Camera, time: float) -> Bounds:
         """What floors and walls reach to [m]: all of the picture, and then the drawing's own half."""
-        left, bottom, right, top = self.stage.seen(camera)
+        page, (left, top, right, bottom) = self.stage.page, self.halves.drawing
         share = eased(time / TURN)
-        page, (_, _, x, y) = self.stage.page, self.halves.drawing
-        edge = page.width + share * (x - page.width) if page.width > page.height else page.width
-        foot = page.height + share * (y - NOTE - page.height)
-        (x0, y0), (x1, y1) = camera.to_frame(np.array([[0.0, foot], [edge, 0.0]]))
-        return (max(left, float(x0)), max(bottom, float(y0)), min(right, float(x1)), min(top, float(y1)))
+        edges = (page.width + share * (right - page.width), page.height + share * (bottom - page.height))
+        return self.stage.within(camera, (left, top, *edges))
 
     def _cards(self, time: float) -> Iterator[Mark]:
         """The two answers; from when the motion has told it, the right one alone, until the work begins."""

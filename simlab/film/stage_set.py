@@ -6,15 +6,17 @@ from collections.abc import Mapping
 
 import numpy as np
 
+from simlab.film.halves import Halves
 from simlab.film.story import Story
 from simlab.frame.film_wishes import ALL, FilmWishes
 from simlab.frame.model import GROUND, Name
 from simlab.pictures.arrows import force_arrows, largest, scale_for
-from simlab.pictures.camera import Bounds, Camera, Page
+from simlab.pictures.camera import Bounds, Camera, Page, Rect
 from simlab.pictures.cards import MARGIN, frame_rect
 from simlab.pictures.legend import ROW, WORDS, legend
 from simlab.pictures.marks import Arrow, Mark, Point, Points
 from simlab.pictures.plan import Plan
+from simlab.pictures.rests import BEYOND
 from simlab.pictures.structure import structure
 from simlab.pictures.supports import supports
 from simlab.pictures.view import fitted
@@ -26,6 +28,8 @@ SLOW = 1 / 8
 LANTERN_ROOM = 190.0  # [page units] below a point that a lantern hangs from
 LEGEND_WIDTH = 380.0  # [page units]: one kind of arrow a row
 BAR_ROOM = 76.0  # [page units] below the top of the frame's place, for the gravity bar
+FALL = 0.64  # of the page that a fall takes; beside it stands what is measured
+RIM = 18.0  # [page units] that floors and walls go on past the place of a drawing
 AWAY = 1.5  # frame sizes: what falls farther than this from the drawn frame leaves the picture
 BEADS_WIDTH = 640.0  # [page units] of the gravity bar with its words
 
@@ -33,7 +37,8 @@ BEADS_WIDTH = 640.0  # [page units] of the gravity bar with its words
 class StageSet:
     """The set on which all chapters play.
 
-    camera : the frame as large as the page allows; wide : room for all of the fall
+    camera : the frame as large as the page allows; beside : as large as leaves room for what is measured of
+    a fall; wide : room for all of the fall as well
     reach : bounds of everywhere that the rods get to [m]
     corner : where the gravity bar and the speed stand [page units]; size : of the frame [m]
     slow : speed at the break, as a share of real speed; answers : whether any may be seen
@@ -52,19 +57,21 @@ class StageSet:
         self.corner: Point = (page.width - MARGIN - BEADS_WIDTH + 20, MARGIN * 0.75)
         self.rest = story.hanging.instant(float(story.hanging.time[-1]))
         self.per_newton = scale_for(largest(self.plan, self.rest.forces))
-        self.camera = self._close()
+        self.camera = self._close(frame_rect(page))
         self.reach = self.plan.bounds if story.falling is None else self._reach(story.falling)
+        self.beside = self._close(Halves.of(page, FALL).drawing)
         self.wide = self.camera if story.falling is None else self._wide()
-        self.ground = self.seen(self.wide)  # floors and walls go to the edge of the picture
+        self.ground = self.within(self.wide, Halves.of(page, FALL).drawing)
 
-    def _close(self) -> Camera:
+    def _close(self, place: Rect) -> Camera:
+        """The frame with its forces at rest as large as a place allows."""
         plan, rest = self.plan, self.rest
 
         def marks(camera: Camera) -> list[Mark]:
             drawn = supports(plan, camera.grain) + structure(plan, camera.grain)
             return drawn + force_arrows(plan, rest.forces, camera)
 
-        left, top, right, bottom = frame_rect(self.page)
+        left, top, right, bottom = place
         return fitted(plan, (left, top + BAR_ROOM, right, bottom), marks, self.per_newton)
 
     def _reach(self, fall: Trace) -> Bounds:
@@ -87,7 +94,7 @@ class StageSet:
 
     def _wide(self) -> Camera:
         """A camera that the whole fall stays in, not closer than the one before."""
-        x0, y0, x1, y1 = frame_rect(self.page)
+        x0, y0, x1, y1 = Halves.of(self.page, FALL).drawing
         hung = any(load.kind == "weight" for load in self.story.frame.loads.values())
         below = LANTERN_ROOM if hung else 0.0
 
@@ -96,7 +103,7 @@ class StageSet:
 
         room = (x0, y0 + BAR_ROOM, x1, y1 - below)
         wide = fitted(self.plan, room, marks, self.per_newton, self.reach)
-        scale = min(wide.scale, self.camera.scale)
+        scale = min(wide.scale, self.beside.scale)
         return Camera(wide.focus, wide.middle, scale, self.per_newton)
 
     def seen(self, camera: Camera) -> Bounds:
@@ -109,6 +116,16 @@ class StageSet:
             max(right, x + (self.page.width - across) / scale),
             max(top, y + down / scale),
         )
+
+    def within(self, camera: Camera, place: Rect) -> Bounds:
+        """What a camera sees [m], but nothing to the right of a place, or on a tall page below it."""
+        left, bottom, right, top = self.seen(camera)
+        ((x, y),) = camera.to_frame(np.array([place[2:]]) + RIM)
+        if self.page.width > self.page.height:
+            over = BEYOND * max(float(x) - left, top - bottom)  # stone goes on so far by itself
+            return (left, bottom, min(right, float(x) - over), top)
+        over = BEYOND * max(right - left, top - float(y))
+        return (left, max(bottom, float(y) + over), right, top)
 
     def legend(self, marks: list[Mark]) -> list[Mark]:
         """Scale bar and kinds of the arrows among the marks, in the top left corner."""

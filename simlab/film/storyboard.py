@@ -8,6 +8,7 @@ from types import MappingProxyType
 from simlab.errors import BadInput, SimlabFault
 from simlab.film.chapter import Chapter
 from simlab.film.chapters import Assembly, Closing, Gravity, Question
+from simlab.film.cut import AtTheCut
 from simlab.film.dissolve import Dissolve
 from simlab.film.easel import Easel
 from simlab.film.explained import explained
@@ -41,6 +42,7 @@ CHAPTERS: Mapping[ChapterName, Callable[[StageSet], Sequence[Chapter]]] = Mappin
         "gravity": lambda stage: [Gravity(stage)],
         "working": _worked,
         "what-now": _if_it_falls(Marked),
+        "cut": _if_it_falls(AtTheCut),
         "release": _if_it_falls(Fall),
         "answer": lambda stage: [Closing(stage)] if stage.answers else [],
     }

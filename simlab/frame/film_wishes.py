@@ -17,6 +17,7 @@ ChapterName = Literal[
     "gravity",
     "working",
     "what-now",
+    "cut",
     "release",
     "answer",
 ]

@@ -111,7 +111,7 @@ def force_arrows(
             for name, tail, force in weights(plan, instant, grain)
         ]
     for key, reaction in (forces.reactions if forces is not None else {}).items():
-        if forces is not None and kind_of(plan, key) in kinds and not _is_said_twice(plan, key, kinds):
+        if forces is not None and kind_of(plan, key) in kinds and not is_said_twice(plan, key, kinds):
             tail = tail_of(plan, key, reaction, instant, grain, camera.per_newton * camera.grain)
             found.append((key, role_of(plan, key, forces), tail, reaction.force))
     marks: list[Mark] = []
@@ -177,7 +177,7 @@ def _moment(
         yield from faded(arc, _between(0.0, force * camera.per_newton, MOMENT))
 
 
-def _is_said_twice(plan: Plan, key: Key, kinds: Collection[Kind]) -> bool:
+def is_said_twice(plan: Plan, key: Key, kinds: Collection[Kind] = KINDS) -> bool:
     """Whether a pin only hands a support's force on to one rod, and the support's own arrow is shown."""
     joint = plan.frame.joints.get(key.at)
     if joint is None or key.by != key.at or "supports" not in kinds:

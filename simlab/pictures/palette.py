@@ -150,6 +150,17 @@ PENS: Mapping[str, Pen] = {
     "strike": Pen(layer=71, ink=FORCE_COLOURS["thrust"], width=4.5),
     "answer box": Pen(layer=66, width=5.0, clear=True),
     "axis of symmetry": Pen(layer=22, ink=GREY, width=3.0, dash=(24.0, 8.0, 4.0, 8.0), round_ends=False),
+    "force before": Pen(
+        layer=58, ink=GREY, width=4.5, dash=(12.0, 8.0), head="barbed", halo=2.0, clear=True
+    ),
+    "break gap": Pen(layer=61, ink=PAPER, width=14.0, round_ends=False),
+    "break": Pen(layer=62, width=3.5, clear=True),
+    # energy
+    "energy of height": Pen(layer=6, ink=INK, fill=SLATE, width=3.0, clear=True),
+    "energy of motion": Pen(layer=6, ink=INK, fill=GLOW, width=3.0, clear=True),
+    "energy lost": Pen(layer=6, ink=INK, fill=PAPER, width=3.0, clear=True),
+    "energy outline": Pen(layer=8, width=4.0, clear=True),
+    "hatching": Pen(layer=7, width=2.6, round_ends=False),
     # charts
     "zero": Pen(layer=5, ink=GREY, width=2.0, clear=True),
     "axis": Pen(layer=6, width=3.0, clear=True, round_ends=False),

@@ -1,0 +1,105 @@
+"""What the chapters of a fall share: the run, what jumps at its cut, and where things stand on the page."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from math import hypot
+
+import numpy as np
+
+from simlab.errors import SimlabFault
+from simlab.film.halves import Halves
+from simlab.film.stage_set import FALL, StageSet
+from simlab.frame.model import GROUND, Frame
+from simlab.pictures.arrows import is_said_twice, kind_of
+from simlab.pictures.names import prose
+from simlab.results import Forces, Key, Trace, largest
+from simlab.results.wording import figures
+
+SEEN = 0.005  # of the largest force: a smaller jump is none for the eye
+SAME = 1e-3  # of the largest force: jumps that differ by less are told once, as in the halves of a frame
+TOLD = 3  # jumps that are told in words
+
+
+@dataclass(frozen=True)
+class Jumped:
+    """A force at the cut: which, in words, and its size just before and just after [N]."""
+
+    key: Key
+    words: str
+    before: float
+    after: float
+
+
+class FallSet:
+    """A fall on a stage.
+
+    before, after : the instants on either side of the cut, in one shape; touch : when anything first
+    touches, comes taut or falls out [s], or the end; jumps : the largest first
+    """
+
+    def __init__(self, stage: StageSet) -> None:
+        trace = stage.story.falling
+        if trace is None:
+            raise SimlabFault("a film of a fall was begun without one")
+        self.stage, self.trace, self.frame = stage, trace, stage.story.frame
+        self.halves = Halves.of(stage.page, FALL)
+        cut = int(np.searchsorted(trace.time, 0.0))
+        self.before = trace.instant(float(trace.time[cut - 1]))
+        self.after = trace.instant(float(trace.time[cut]))
+        self.cut = cut
+        self.touch = _first_touch(trace)
+        self.jumps = list(self._jumps())
+
+    def _jumps(self) -> Iterator[Jumped]:
+        """The forces of hinges and supports that jump so that one sees it; equal ones once."""
+        was, now = self.before.forces, self.after.forces
+        least = SEEN * max(largest(was), largest(now))
+        told: list[tuple[float, float]] = []
+        found = []
+        for key in dict.fromkeys([*was.reactions, *now.reactions]):
+            if kind_of(self.stage.plan, key) == "members" or is_said_twice(self.stage.plan, key):
+                continue
+            (x0, y0), (x1, y1) = (_force(forces, key) for forces in (was, now))
+            change = hypot(x1 - x0, y1 - y0)
+            if change > least:
+                found.append((change, Jumped(key, self._called(key), hypot(x0, y0), hypot(x1, y1))))
+        for _, jump in sorted(found, key=lambda pair: -pair[0]):
+            sizes = (jump.before, jump.after)
+            near = SAME / SEEN * least
+            if not any(abs(a - sizes[0]) < near and abs(b - sizes[1]) < near for a, b in told):
+                told.append(sizes)
+                yield jump
+
+    def _called(self, key: Key) -> str:
+        return prose(called(self.frame, key), (), self.frame.points)
+
+    def told(self) -> list[Jumped]:
+        """The jumps that are told in words."""
+        return self.jumps[:TOLD]
+
+
+def called(frame: Frame, key: Key) -> str:
+    """A force as a question asks for it: "reaction at A", "force at L on LB"."""
+    contact = frame.contacts.get(key.at)
+    at = key.at if contact is None else contact.on.point
+    return f"reaction at {at}" if key.by in (GROUND, *frame.supports) else f"force at {at} on {key.on}"
+
+
+def newtons(size: float, digits: int, least: float = 0.0) -> str:
+    """A size of a force to a class's figures: "7.32 N"; "0" for what is no more than `least`."""
+    return "0" if size <= least else f"{figures(size, digits)} N"
+
+
+def _force(forces: Forces[float], key: Key) -> tuple[float, float]:
+    reaction = forces.reactions.get(key)
+    return (0.0, 0.0) if reaction is None else reaction.force
+
+
+def _first_touch(trace: Trace) -> float:
+    """When something first touches, comes taut or falls out after the cut [s]; else the end."""
+    kinds = ("contact", "taut", "fallen")
+    return min(
+        (e.time for e in trace.events if e.kind in kinds and e.time > 0), default=float(trace.time[-1])
+    )

@@ -1,0 +1,117 @@
+"""What is measured of a fall, beside it: the clock, where the energy is, forces in the course of time."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import hypot
+
+import numpy as np
+
+from simlab.film.fall_set import FallSet
+from simlab.pictures.cards import paragraph
+from simlab.pictures.energy_bar import Shares, energy_bar
+from simlab.pictures.marks import Label, Mark, Points
+from simlab.pictures.names import prose
+from simlab.pictures.palette import CAPTION, SMALL
+from simlab.pictures.running_chart import Course, RunningChart
+from simlab.results import Instant, Key, Trace
+from simlab.results.wording import NOTHING, capital, member_force
+
+CLOCK, ENERGY = 64.0, 230.0  # [page units] height of the clock's row, and of the energy's place
+WIDEST = 3.0  # times the largest force at the cut: what is larger leaves the chart
+BEFORE = 0.12  # of the time shown: before the cut
+LOST = 0.003  # of all energy: less lost is not worth words
+
+
+class Gauges:
+    """The clock, the energy bar and the chart of a fall, in a rectangle of the page."""
+
+    def __init__(self, fall: FallSet, until: float) -> None:
+        self.set, self.story = fall, fall.stage.story
+        left, top, right, bottom = fall.halves.beside
+        self.rect = fall.halves.beside
+        trace = fall.trace
+        shown = trace.time <= until
+        self.least = float(trace.energy[shown, 1].min())
+        self.total = float(trace.energy[fall.cut].sum())
+        lost = 1 - float(trace.energy[shown].sum(axis=1)[-1] - self.least) / max(
+            self.total - self.least, 1e-12
+        )
+        self.loses = lost > LOST
+        self.energy = (left, top + CLOCK + 1.6 * CAPTION, right, top + CLOCK + ENERGY)
+        self.chart = self._chart((left, self.energy[3] + CAPTION, right, bottom), until)
+
+    def _chart(self, rect: tuple[float, float, float, float], until: float) -> RunningChart | None:
+        """The force of the brace, and of those that are not gone with it the one that jumps most."""
+        fall, trace = self.set, self.set.trace
+        end = min(fall.touch, until)
+        span = (-BEFORE * end, end)
+        courses = [self._brace(span)]
+        lasting = [jump for jump in fall.jumps if jump.after > NOTHING * jump.before]
+        if lasting:
+            jump = lasting[0]
+            points = _sizes(trace, jump.key, span, fall.cut)
+            courses.append(Course(capital(jump.words), points, (jump.before, jump.after)))
+        at_cut = max(size for course in courses for size in course.jump)
+        top = max(float(np.nanmax(course.points[:, 1])) for course in courses)
+        if at_cut <= 0:
+            return None
+        return RunningChart(courses, rect, span, min(1.05 * top, WIDEST * at_cut))
+
+    def _brace(self, span: tuple[float, float]) -> Course:
+        """The brace's force: level before the cut, nothing after it."""
+        frame, name = self.story.frame, self.story.frame.brace or ""
+        tension = self.set.before.forces.tensions.get(name, 0.0)
+        words = prose(
+            self.story.spoken(capital(member_force(frame, name, tension, abs(tension)))), (), frame.points
+        )
+        size, lift = abs(tension), [np.nan, np.nan]
+        points = np.array([[span[0], size], [0.0, size], lift, [0.0, 0.0], [span[1], 0.0]])
+        return Course(words, points, (size, 0.0))
+
+    def marks(self, instant: Instant, speed: float) -> Iterator[Mark]:
+        """Everything at an instant that is shown at a share of real speed."""
+        yield from self._clock(instant.time, speed)
+        left, top, _, _ = self.energy
+        yield _words("energy heading", "Energy", (left, top - 0.5 * SMALL))
+        shares = Shares.of(*instant.energy, self.least, self.total)
+        yield from energy_bar(shares, self.energy, self.loses, self.story.spoken)
+        if self.chart is not None:
+            yield from self.chart.marks(instant.time)
+
+    def _clock(self, time: float, speed: float) -> Iterator[Mark]:
+        """The time of the fall, and how much slower than real it is shown."""
+        left, top, right, _ = self.rect
+        said = "" if speed > SAID else f"at 1/{round(1 / speed)} of real speed"
+        yield _words("clock", f"$t$ = {max(time, 0.0):.2f} s", (left, top + CAPTION), CAPTION)
+        if said:
+            words = paragraph("speed", said, (left, top, right, top + CLOCK), SMALL)
+            yield Label(
+                name="speed",
+                role="text",
+                space="page",
+                anchor=(right, top + CAPTION),
+                text=said,
+                size=words.size,
+                align="right",
+            )
+
+
+SAID = 0.6  # of real speed: from there on nobody minds
+
+
+def _sizes(trace: Trace, key: Key, span: tuple[float, float], cut: int) -> Points:
+    """Time and size of one force in a span of time; the pen is lifted at the cut."""
+    column = trace.keys.index(key)
+    shown = (trace.time >= span[0]) & (trace.time <= span[1])
+    sizes = np.array([hypot(x, y) for x, y in trace.forces[:, column, :2]])
+    sizes = np.where(np.isnan(sizes), 0.0, sizes)
+    points = np.stack([trace.time, sizes], axis=1)
+    before, after = points[:cut][shown[:cut]], points[cut:][shown[cut:]]
+    if len(before):
+        before = np.concatenate([before, [[0.0, before[-1, 1]]]])
+    return np.concatenate([before, np.full((1, 2), np.nan), after])
+
+
+def _words(name: str, text: str, at: tuple[float, float], size: float = SMALL) -> Label:
+    return Label(name=name, role="text", space="page", anchor=at, text=text, size=size)

@@ -1,0 +1,132 @@
+"""A small chart that draws itself: forces against time, with the jump at the cut, up to now."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from simlab.pictures.axes import Axes, below, number, thinned
+from simlab.pictures.camera import Rect
+from simlab.pictures.marks import Label, Mark, Points, Ring, Stroke
+from simlab.pictures.palette import SMALL
+from simlab.pictures.scale import Scale
+from simlab.pictures.typeset import setting
+
+NUMBERS, FOOT, HEAD = 84.0, 108.0, 24.0  # [page units] left of the axes, below them, and above them
+ROW = 46.0  # [page units] from row to row of the key
+SAMPLE, GAP = 62.0, 14.0  # [page units] a piece of a curve in the key, and to its words
+DOT = 8.0  # [page units] radius
+ROLES = ("second curve", "curve")
+MOST_TICKS = 5
+
+
+@dataclass(frozen=True, eq=False)
+class Course:
+    """A force in the course of time: its words, and points of time [s] and size [N], shape (n, 2).
+
+    NaN lifts the pen; `jump` is its size just before and just after the cut [N].
+    """
+
+    words: str
+    points: Points
+    jump: tuple[float, float]
+
+
+class RunningChart:
+    """The courses of up to two forces in a rectangle of the page.
+
+    span : from when to when [s]; most : the largest size that is shown [N]; what is larger leaves the chart
+    at the top, and is said to
+    """
+
+    def __init__(
+        self, courses: Sequence[Course], rect: Rect, span: tuple[float, float], most: float
+    ) -> None:
+        self.courses, self.most = courses, most
+        left, top, right, bottom = rect
+        self.key = (left, top)
+        top += ROW * len(courses) + HEAD
+        scale = Scale.around(0.0, most, MOST_TICKS)
+        self.axes = Axes(
+            (left + NUMBERS, top, right - SMALL, bottom - FOOT),
+            Scale.between(*span, 0.0, span[1], MOST_TICKS),
+            scale,
+        )
+        self.furniture = [*self.axes.marks("forces in time"), *self._titles(), *self._key()]
+
+    def _titles(self) -> Iterator[Mark]:
+        """What the axes are, and in which units."""
+        left, top, right, _ = self.axes.rect
+        yield Label(
+            name="what goes up",
+            role="text",
+            space="page",
+            anchor=(left + 14, top + 0.3 * SMALL),
+            text="$F$ / N",
+            size=SMALL,
+        )
+        yield number("what goes along", "$t$ / s", (right, below(self.axes.rect) + ROW), "right")
+
+    def _key(self) -> Iterator[Mark]:
+        x, y = self.key
+        for i, course in enumerate(self.courses):
+            row = y + (i + 0.5) * ROW
+            line = np.array([[x, row], [x + SAMPLE, row]])
+            yield Stroke(name=f"sample of course {i}", role=ROLES[i], space="page", points=line)
+            yield Label(
+                name=f"words of course {i}",
+                role=f"words of {ROLES[i]}",
+                space="page",
+                anchor=(x + SAMPLE + GAP, row + 0.33 * SMALL),
+                text=course.words,
+                size=self._size(),
+            )
+
+    def _size(self) -> float:
+        room = self.axes.rect[2] - self.key[0] - SAMPLE - GAP
+        widest = max(setting(course.words, SMALL).width for course in self.courses)
+        return SMALL * min(1.0, room / widest)
+
+    def marks(self, now: float) -> list[Mark]:
+        """The chart as far as it is drawn at a time [s]."""
+        drawn = list(self.furniture)
+        for i, course in enumerate(self.courses):
+            drawn += self._course(i, course, now)
+        return drawn
+
+    def _course(self, i: int, course: Course, now: float) -> Iterator[Mark]:
+        """A curve up to now, its jump if the cut is over, a dot where it is."""
+        times, sizes = course.points.T
+        past = (times <= now) | np.isnan(times)
+        seen = course.points[past].copy()
+        over = seen[:, 1] > self.axes.y.high
+        if over.any():
+            yield self._off(i, float(seen[int(np.flatnonzero(over)[0]), 0]))
+        seen[over, 1] = np.nan
+        line = thinned(self.axes.to_page(seen))
+        if np.isfinite(line).any():
+            yield Stroke(name=f"course {i}", role=ROLES[i], space="page", points=line)
+        if now >= 0:
+            ends = self.axes.to_page(np.array([[0.0, size] for size in course.jump]))
+            yield Stroke(name=f"jump of course {i}", role="jump", space="page", points=ends)
+        there = sizes[(times <= now) & np.isfinite(sizes)]
+        if not len(there) or now > self.axes.x.high:
+            return
+        height = min(float(there[-1]), self.axes.y.high)
+        x, y = (float(v) for v in self.axes.to_page(np.array([[now, height]]))[0])
+        yield Ring(name=f"now of course {i}", role="end", space="page", centre=(x, y), radius=DOT)
+
+    def _off(self, i: int, when: float) -> Label:
+        """Where a curve leaves the chart."""
+        x, y = (float(v) for v in self.axes.to_page(np.array([[when, self.axes.y.high]]))[0])
+        return Label(
+            name=f"course {i} is off",
+            role="text",
+            space="page",
+            anchor=(x - 16, y + 0.8 * SMALL),
+            text="off the scale",
+            size=SMALL,
+            align="right",
+        )
