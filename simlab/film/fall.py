@@ -50,6 +50,7 @@ class Marked(Chapter):
         return time > self.ZOOM
 
 
+BEFORE = 0.5  # [s] with the brace in place, if the moment of the cut has not been shown
 GONE, LOOK = 0.3, 3.0  # [s] of an empty picture; of one in which nothing moves any more
 RESTING = 1e-3  # of the energy that came of the height: less motion is none for the eye
 AFTER = 1.0  # [s] that a caption stands before the next one comes
@@ -66,7 +67,6 @@ class Fall(Chapter):
     """The brace is taken away: slow at the break, then the collapse, with forces up to the first touch."""
 
     title = "The brace is taken away"
-    BEFORE = 0.5  # [s] with the brace in place
     SLOW_SECONDS = 2.6
     SPEEDING = 1.6  # [s] from slow to real speed
     FADE = 0.06  # [s] of the fall in which the arrows fade
@@ -75,6 +75,7 @@ class Fall(Chapter):
     def __init__(self, stage: StageSet) -> None:
         super().__init__(stage)
         self.set = FallSet(stage)
+        self.before = 0.0 if stage.holds_cut else BEFORE
         self.trace = self.set.trace
         end = self._end(self.trace)
         self.times = self._times(end)
@@ -87,17 +88,13 @@ class Fall(Chapter):
 
     def _lines(self) -> list[Line]:
         """The words under the picture: the cut, the paths, and what happens on the way."""
-        slow_end = self.BEFORE + self.SLOW_SECONDS
+        slow_end = self.before + self.SLOW_SECONDS
         brace = self.story.brace
         after = f"Without {brace}" + (": the paths of the joints" if self.paths else "")
-        lines = [
-            (0.0, f"With {brace}, the forces balance"),
-            (
-                self.BEFORE,
-                f"{capital(brace)} is taken away: the forces jump, and statics no longer applies",
-            ),
-            (slow_end, after),
-        ]
+        jump = f"{capital(brace)} is taken away: the forces jump, and statics no longer applies"
+        lines = [(0.0, f"With {brace}, the forces balance"), (self.before, jump), (slow_end, after)]
+        if self.stage.holds_cut:
+            lines[:2] = [(0.0, f"Without {brace} it falls, and every force changes from moment to moment")]
         down = min((e.time for e in self.trace.events if e.kind == "contact"), default=float("inf"))
         for event in self.trace.events:
             # What has come down may creep a little: that is not worth words.
@@ -122,17 +119,17 @@ class Fall(Chapter):
 
     def _times(self, end: float) -> np.ndarray:
         """The time of the fall [s] at each picture."""
-        step, slow, times, now = 1 / self.stage.rate, self.stage.slow, [], -self.BEFORE
+        step, slow, times, now = 1 / self.stage.rate, self.stage.slow, [], -self.before
         while now < end:
             times.append(now)
-            film = len(times) * step - self.BEFORE
+            film = len(times) * step - self.before
             share = min(max((film - self.SLOW_SECONDS) / self.SPEEDING, 0.0), 1.0)
             speed = 1.0 if now < 0 else slow + (1 - slow) * share
             now += speed * step
         return np.array(times)
 
     def camera_at(self, time: float) -> Camera:
-        return self.stage.beside.towards(self.stage.wide, eased((time - self.BEFORE) / self.ZOOM))
+        return self.stage.beside.towards(self.stage.wide, eased((time - self.before) / self.ZOOM))
 
     def marks_at(self, time: float, camera: Camera) -> list[Mark]:
         plan = self.stage.plan
@@ -171,10 +168,10 @@ class Fall(Chapter):
         opacity = min(max((self.last_arrows - instant.time) / self.FADE, 0.0), 1.0)
         only: tuple[Kind, ...] = ("weights",)
         weights = force_arrows(plan, None, camera, kinds=only, instant=instant)
-        if opacity == 0:
+        if opacity == 0 or (instant.time < 0 and not self.stage.answers):
             return [*weights, *self.stage.legend(weights)]
         forces, broken = shortened(instant.forces, LONGEST_LIVE / camera.per_newton)
-        words = self._numbers(i) if self._speed(i) <= READABLE else None
+        words = self._numbers(i) if self.stage.answers and self._speed(i) <= READABLE else None
         kinds: tuple[Kind, ...] = ("supports", "members", "hinges")
         arrows = force_arrows(plan, forces, camera, kinds=kinds, instant=instant, words=words)
         arrows += breaks(arrows, broken, camera)

@@ -54,7 +54,7 @@ class Gauges:
             courses.append(Course(capital(jump.words), points, (jump.before, jump.after)))
         at_cut = max(size for course in courses for size in course.jump)
         top = max(float(np.nanmax(course.points[:, 1])) for course in courses)
-        if at_cut <= 0:
+        if at_cut <= 0 or not fall.stage.answers:
             return None
         return RunningChart(courses, rect, span, min(1.05 * top, WIDEST * at_cut))
 

@@ -42,12 +42,14 @@ class StageSet:
     reach : bounds of everywhere that the rods get to [m]
     corner : where the gravity bar and the speed stand [page units]; size : of the frame [m]
     slow : speed at the break, as a share of real speed; answers : whether any may be seen
+    holds_cut : whether the moment of the cut has a chapter of its own
     """
 
     def __init__(self, story: Story, page: Page, rate: int, wishes: FilmWishes = ALL) -> None:
         self.story = story
         self.slow = SLOW if wishes.slow is None else wishes.slow
         self.answers = wishes.answers is not False
+        self.holds_cut = self.answers and wishes.shows("cut")
         self.page = page
         self.rate = rate
         self.every = max(1, 600 // rate)  # samples of a fall between two points of a path

@@ -42,7 +42,7 @@ CHAPTERS: Mapping[ChapterName, Callable[[StageSet], Sequence[Chapter]]] = Mappin
         "gravity": lambda stage: [Gravity(stage)],
         "working": _worked,
         "what-now": _if_it_falls(Marked),
-        "cut": _if_it_falls(AtTheCut),
+        "cut": lambda stage: _if_it_falls(AtTheCut)(stage) if stage.answers else [],
         "release": _if_it_falls(Fall),
         "answer": lambda stage: [Closing(stage)] if stage.answers else [],
     }
@@ -52,6 +52,7 @@ MISSING: Mapping[ChapterName, str] = {
     "push-or-pull": "no brace alone prevents a motion",
     "working": "there is nothing to work, or no single answer",
     "what-now": "no brace is taken away from this frame",
+    "cut": "no brace is taken away from this frame",
     "release": "no brace is taken away from this frame",
 }  # why there may be no such chapter
 

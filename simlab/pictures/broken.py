@@ -53,8 +53,11 @@ def breaks(marks: Iterable[Mark], names: Collection[Name], camera: Camera) -> It
         ends = [
             [middle + side * GAP * along - lean, middle + side * GAP * along + lean] for side in (-1, 1)
         ]
-        gap = np.array([middle - GAP * along, middle + GAP * along])
-        yield Stroke(name=f"gap in {arrow.name}", role="break gap", space="page", points=gap)
+        corners = np.array(
+            [stroke[k] for stroke, order in zip(ends, ((0, 1), (1, 0)), strict=True) for k in order]
+        )
+        gap = f"gap in {arrow.name}"
+        yield Stroke(name=gap, role="break gap", space="page", points=corners, closed=True, filled=True)
         for i, stroke in enumerate(ends):
             yield Stroke(
                 name=f"break {i} of {arrow.name}", role="break", space="page", points=np.array(stroke)

@@ -153,7 +153,7 @@ PENS: Mapping[str, Pen] = {
     "force before": Pen(
         layer=58, ink=GREY, width=4.5, dash=(12.0, 8.0), head="barbed", halo=2.0, clear=True
     ),
-    "break gap": Pen(layer=61, ink=PAPER, width=14.0, round_ends=False),
+    "break gap": Pen(layer=61, ink=None, fill=PAPER),
     "break": Pen(layer=62, width=3.5, clear=True),
     # energy
     "energy of height": Pen(layer=6, ink=INK, fill=SLATE, width=3.0, clear=True),
