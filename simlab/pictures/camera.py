@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 
@@ -77,7 +78,13 @@ class Camera:
 
     def to_page(self, points: Points) -> Points:
         """Points of the frame [m], shape (..., 2), on the page [page units]."""
-        return (points - self.focus) * (self.scale, -self.scale) + self.middle
+        focus, scales, middle = self._arrays
+        return (points - focus) * scales + middle
+
+    @cached_property
+    def _arrays(self) -> tuple[Points, Points, Points]:
+        """Focus, scales and middle as arrays: made once, not for every mark."""
+        return np.array(self.focus), np.array((self.scale, -self.scale)), np.array(self.middle)
 
     def point(self, point: Point) -> Point:
         """One point of the frame [m] on the page [page units]."""

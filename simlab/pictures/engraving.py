@@ -17,7 +17,7 @@ from simlab.pictures.arrowheads import arrow_outline, thickness
 from simlab.pictures.camera import Camera
 from simlab.pictures.glyphs import Codes
 from simlab.pictures.marks import Arrow, Label, Mark, Points, Ring, Stroke
-from simlab.pictures.obstacles import arrows_on_page
+from simlab.pictures.obstacles import arrow_on_page
 from simlab.pictures.palette import PENS, Colour, Pen
 from simlab.pictures.placement import Placement
 from simlab.pictures.schemes import LIGHT, Scheme
@@ -148,7 +148,7 @@ def _unit_circle() -> tuple[Points, Codes]:
 
 def _ring(mark: Ring, camera: Camera, pen: Pen) -> Ink:
     circle, codes = _unit_circle()
-    centre = _on_page(np.array(mark.centre), mark, camera)
+    centre = camera.point(mark.centre) if mark.space == "frame" else mark.centre
     radius = mark.radius * camera.scale if mark.space == "frame" else mark.radius
     return Ink(
         mark.name,
@@ -163,19 +163,19 @@ def _ring(mark: Ring, camera: Camera, pen: Pen) -> Ink:
 
 
 def _arrow(mark: Arrow, camera: Camera, pen: Pen) -> Iterator[Ink]:
-    tails, tips = arrows_on_page([mark], camera)
-    tail, (dx, dy) = tails[0], tips[0] - tails[0]
+    (x, y), (tip_x, tip_y) = arrow_on_page(mark, camera)
+    dx, dy = tip_x - x, tip_y - y
     length = float(np.hypot(dx, dy))
     if length == 0:
         return
     outline, codes = arrow_outline(pen, round(length * GRADES) / GRADES)
     cos, sin = dx / length, dy / length
     turn = np.array([[cos, sin], [-sin, cos]])
-    vertices = outline @ turn + tail
+    vertices = outline @ turn + (x, y)
     rim = None
     if pen.dash:  # the halo of a dashed arrow is that of a whole one: nothing shows through its gaps
         whole, whole_codes = arrow_outline(pen.whole, round(length * GRADES) / GRADES)
-        rim = (whole @ turn + tail, whole_codes)
+        rim = (whole @ turn + (x, y), whole_codes)
     halo = round(pen.halo * thickness(length), 2)
     yield Ink(mark.name, vertices, codes, fill=pen.ink, opacity=mark.opacity, halo=halo, rim=rim)
 

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from simlab.pictures.arrowheads import HEADS, head_sizes
 from simlab.pictures.camera import Camera
-from simlab.pictures.marks import Arrow, Mark, Points, Ring, Space, Stroke
+from simlab.pictures.marks import Arrow, Mark, Point, Points, Ring, Stroke
 from simlab.pictures.palette import PENS
 
 Floats = NDArray[np.float64]
@@ -76,18 +76,18 @@ class _Gathered:
 
 def arrows_on_page(arrows: Iterable[Arrow], camera: Camera) -> tuple[Points, Points]:
     """Tails and tips of arrows on the page, shape (n, 2) each."""
-    tails, vectors = [], []
-    for arrow in arrows:
-        x, y = _on_page(arrow.tail, arrow.space, camera)
-        tails.append((x, y))
-        if arrow.measure == "force":
-            vectors.append(camera.arrow(arrow.vector))
-        elif arrow.space == "frame":
-            vectors.append(camera.length(arrow.vector))
-        else:
-            vectors.append(arrow.vector)
-    start = np.array(tails).reshape(-1, 2)
-    return start, start + np.array(vectors).reshape(-1, 2)
+    ends = np.array([arrow_on_page(arrow, camera) for arrow in arrows]).reshape(-1, 2, 2)
+    return ends[:, 0], ends[:, 1]
+
+
+def arrow_on_page(arrow: Arrow, camera: Camera) -> tuple[Point, Point]:
+    """Tail and tip of an arrow on the page."""
+    tail_x, tail_y = camera.point(arrow.tail) if arrow.space == "frame" else arrow.tail
+    if arrow.measure == "force":
+        x, y = camera.arrow(arrow.vector)
+    else:
+        x, y = camera.length(arrow.vector) if arrow.space == "frame" else arrow.vector
+    return (tail_x, tail_y), (tail_x + x, tail_y + y)
 
 
 def _of_arrows(arrows: list[Arrow], camera: Camera) -> Segments:
@@ -126,7 +126,3 @@ def boxes_hit(boxes: Boxes, segs: Segments) -> NDArray[np.bool_]:
     apart = (np.abs(dx) > wide + across) | (np.abs(dy) > high + up)
     apart |= np.abs(dx * along[:, 1] - dy * along[:, 0]) > wide * up + high * across
     return ~apart
-
-
-def _on_page(point: tuple[float, float], space: Space, camera: Camera) -> tuple[float, float]:
-    return camera.point(point) if space == "frame" else point

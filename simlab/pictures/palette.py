@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from functools import cached_property
+from functools import cache, cached_property
 from typing import Literal
 
 Head = Literal["solid", "barbed", "open", "double", "blunt", "plain"]
@@ -186,6 +186,7 @@ PENS: Mapping[str, Pen] = {
 }
 
 
+@cache
 def rgb(colour: Colour) -> tuple[float, float, float]:
     """A colour as red, green, blue, each 0 to 1.
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -67,7 +68,7 @@ class Plan:
             {n: (number(load.force[0]), number(load.force[1])) for n, load in frame.loads.items()},
         )
 
-    @property
+    @cached_property
     def bounds(self) -> Bounds:
         """Left, bottom, right, top of everything that is drawn in the frame [m]."""
         every = np.concatenate([*self.outlines.values(), *(p[None] for p in self._held()), *self._round()])
@@ -123,7 +124,7 @@ class Plan:
         normal = np.array([part.number(self.values) for part in contact.normal])
         return np.asarray(normal / np.hypot(*normal))
 
-    @property
+    @cached_property
     def middle(self) -> Points:
         """The middle of the bounds, shape (2,) [m]: labels look away from it."""
         left, bottom, right, top = self.bounds

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Iterator
+from functools import lru_cache
 
 import numpy as np
 
@@ -135,9 +136,14 @@ def _place_of(plan: Plan, point: Name) -> Place | None:
 
 def sides_towards(direction: Points) -> tuple[Side, ...]:
     """The sides of a label in order of nearness to a direction of the frame (y upwards)."""
+    x, y = (float(v) for v in direction)
+    return _sides_towards(x, y)
+
+
+@lru_cache(maxsize=1024)  # most labels look the same way in picture after picture
+def _sides_towards(x: float, y: float) -> tuple[Side, ...]:
     bearing: dict[Side, tuple[float, float]] = {
         "e": (1, 0), "ne": (0.7, 0.7), "n": (0, 1), "nw": (-0.7, 0.7),
         "w": (-1, 0), "sw": (-0.7, -0.7), "s": (0, -1), "se": (0.7, -0.7),
     }  # fmt: skip
-    x, y = (float(v) for v in direction)
     return tuple(sorted(SIDES, key=lambda side: -round(bearing[side][0] * x + bearing[side][1] * y, 6)))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import numpy as np
 
 from simlab.frame.model import GROUND, Name, Support
@@ -26,7 +28,11 @@ def supports(plan: Plan, grain: float, reach: Bounds | None = None) -> list[Mark
 
     Floors go on under all of the frame, or under all of `reach` [m], where a falling frame gets to.
     """
-    reach = reach or plan.bounds
+    return list(_supports(plan, grain, reach or plan.bounds))
+
+
+@lru_cache(maxsize=16)  # a film asks for the same ones picture after picture
+def _supports(plan: Plan, grain: float, reach: Bounds) -> tuple[Mark, ...]:
     marks, faces = _held(plan, grain, reach)
     for support in plan.frame.supports.values():
         kind = _kind(support)
@@ -42,7 +48,7 @@ def supports(plan: Plan, grain: float, reach: Bounds | None = None) -> list[Mark
             marks.append(Ring(name=name, role="small hinge", centre=(x, y), radius=CENTRE * grain))
     for face in faces:
         marks += stone(face, grain)
-    return marks
+    return tuple(marks)
 
 
 def faces_of(plan: Plan, grain: float) -> list[Face]:
