@@ -59,6 +59,7 @@ def is_open(plan: Plan, instant: Instant, body: Name) -> bool:
         for place in link.places
         if place.body == body
     }
+    keys |= {Key.of(c) for c in frame.contacts.values() if body in (c.on.body, c.by)}
     return not keys <= set(instant.forces.reactions)
 
 

@@ -2,12 +2,13 @@
 
     F = k (to - x) - c v        k = STIFF total weights over the frame's size,  c = 2 sqrt(k M) CLOSE
 
-It is given for where the place will be after the step, with what it changes of the place's own velocity
-counted in, so that no stiffness can make it swing up from step to step:
+x is where the place will be after the step. Both are kept so small that a free body, with nothing else to
+hold it, would not overshoot within a step: with K the most that a unit impulse at the place changes its
+velocity,
 
-    (1 + K (c + k dt) dt) F = k (to - x - v dt) - c v      K : what a unit impulse there does to a free body
+    K c dt <= CALM,     K k dt^2 <= CALM
 
-Joints only make the place heavier than that.
+which bites for bodies almost without mass only. Joints make the place heavier than that.
 """
 
 from __future__ import annotations
@@ -18,12 +19,13 @@ from typing import TYPE_CHECKING
 from simlab.frame.model import Name
 from simlab.results.hand import Hand
 from simlab.simulation.drawn import Pair
-from simlab.simulation.poses import ahead, local, placed
+from simlab.simulation.poses import ahead, local, placed, push
 
 if TYPE_CHECKING:
     from simlab.simulation.world import World
 
-STIFF = 12.0  # total weights, for a pull as long as the frame: a tenth of it feels like the whole weight
+STIFF = 20.0  # total weights at a pull as long as the frame: the whole weight at a twentieth of it
+CALM = 0.5  # of what would stop a free body, or bring it to the hand, within a step
 CLOSE = 0.5  # of the damping at which the whole frame on the spring would not swing
 MOST = 3.0  # total weights: a hand is no stronger, or rods would be flung about
 # Share of velocity kept in a second while a hand holds a frame that is not at rest: it follows the hand,
@@ -45,6 +47,8 @@ class Pull:
         self.most = MOST * total
         self.stiffness = STIFF * total / world.drawn.size
         self.damping = 2 * CLOSE * sqrt(self.stiffness * total / world.drawn.gravity)
+        held, (px, py) = world.engine(body), self.place
+        self.lightness = 1 / held.mass + (px * px + py * py) / held.moment  # K; a point never turns
 
     def push(self, dt: float) -> None:
         """Let it act in the next step, of dt [s]."""
@@ -53,28 +57,13 @@ class Pull:
         x, y = placed(pose, self.place)
         rx, ry = x - pose[0], y - pose[1]
         (vx, vy), turning = body.velocity, body.angular_velocity
-        vx, vy = vx - turning * ry, vy + turning * rx
-        k, c = self.stiffness, self.damping
-        wanted = k * (self.to[0] - x) - c * vx, k * (self.to[1] - y) - c * vy
-        fx, fy = self._softened(wanted, (rx, ry), (c + k * dt) * dt)
-        size = hypot(fx, fy)
-        if size > self.most:
-            fx, fy = fx * self.most / size, fy * self.most / size
-        self.force = fx, fy
-        gx, gy = body.force
-        body.force = gx + fx, gy + fy
-        body.torque += rx * fy - ry * fx
-
-    def _softened(self, wanted: Pair, arm: Pair, share: float) -> Pair:
-        """The F of (1 + share K) F = wanted; K in the body's own way of turning, two by two."""
-        body = self.world.engine(self.body)
-        light, turns = 1 / body.mass, 1 / body.moment  # a point's moment of inertia is infinite
-        rx, ry = arm
-        a = 1 + share * (light + turns * ry * ry)
-        b = -share * turns * rx * ry
-        d = 1 + share * (light + turns * rx * rx)
-        determinant = a * d - b * b
-        return (d * wanted[0] - b * wanted[1]) / determinant, (a * wanted[1] - b * wanted[0]) / determinant
+        k = min(self.stiffness, CALM / (self.lightness * dt * dt))
+        c = min(self.damping, CALM / (self.lightness * dt))
+        fx = k * (self.to[0] - x) - c * (vx - turning * ry)
+        fy = k * (self.to[1] - y) - c * (vy + turning * rx)
+        share = min(1.0, self.most / max(hypot(fx, fy), self.most))
+        self.force = share * fx, share * fy
+        push(body, self.place, self.force, dt)
 
     def seen(self) -> Hand:
         """The hand as it is now."""

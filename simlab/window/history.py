@@ -4,10 +4,14 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Sequence
+from itertools import pairwise
 
 from simlab.window.run import Moment
 
-MOST = 7200  # moments: two minutes at 60 pictures a second; of older ones every second is left out
+MOST = 7200  # moments kept: the last minute at 60 pictures a second, and older ones further apart
+THINNED = 0.75  # of the older half of them is left, at most, when they are too many
+ROUNDING = 1e-9  # [s]: times that differ by less are one; steps are a million times as long
+APART = 1.9 / 60  # [s] between older moments, when they first are too many: every second picture
 
 
 class History:
@@ -19,6 +23,7 @@ class History:
     def __init__(self) -> None:
         self.moments: list[Moment] = []
         self.seen: Moment | None = None
+        self._apart = APART
 
     @property
     def span(self) -> tuple[float, float]:
@@ -29,11 +34,24 @@ class History:
         """Add a moment."""
         self.moments.append(moment)
         if len(self.moments) > MOST:
-            self.moments = [*_thinned(self.moments[: MOST // 2]), *self.moments[MOST // 2 :]]
+            older, newer = self.moments[: MOST // 2], self.moments[MOST // 2 :]
+            older = self._thinned(older)
+            while len(older) > THINNED * MOST // 2:
+                self._apart *= 2
+                older = self._thinned(older)
+            self.moments = [*older, *newer]
+
+    def _thinned(self, moments: Sequence[Moment]) -> list[Moment]:
+        """Moments some time apart; the first of all, and those at which something was done, stay."""
+        kept = [moments[0]]
+        for before, moment in pairwise(moments):
+            if moment.time - kept[-1].time >= self._apart or moment.deeds != before.deeds:
+                kept.append(moment)
+        return kept
 
     def seek(self, time: float) -> None:
         """Look at the last moment that is not after `time` [s]; at the first, if all are."""
-        i = max(bisect_right(self.moments, time, key=lambda moment: moment.time) - 1, 0)
+        i = max(bisect_right(self.moments, time + ROUNDING, key=lambda moment: moment.time) - 1, 0)
         self.seen = self.moments[i] if i < len(self.moments) - 1 else None
 
     def by(self, n: int) -> None:
@@ -50,13 +68,4 @@ class History:
 
     def clear(self) -> None:
         """Forget everything."""
-        self.moments, self.seen = [], None
-
-
-def _thinned(moments: Sequence[Moment]) -> list[Moment]:
-    """Every second moment, but the first of all, and those at which something was done, stay."""
-    kept = [moments[0]]
-    for i, moment in enumerate(moments[1:], 1):
-        if i % 2 == 0 or moment.deeds != moments[i - 1].deeds:
-            kept.append(moment)
-    return kept
+        self.moments, self.seen, self._apart = [], None, APART

@@ -108,10 +108,10 @@ class Player(Standing):
             return
         self._be_here()
         if self.is_braced:
-            self._do("cut", self.frame.brace)
+            self.run.do("cut", self.frame.brace)
         else:
             self.run.restore()
-            self.history.keep(self.run.moment())
+        self.history.keep(self.run.moment())
 
     def arrows_on_or_off(self) -> None:
         """Show the forces, or leave them out."""
@@ -120,10 +120,6 @@ class Player(Standing):
     def quit(self) -> None:
         """Leave."""
         self.over = True
-
-    def _do(self, name: str, *what: object) -> None:
-        self.run.do(name, *what)
-        self.history.keep(self.run.moment())
 
     # ------------------------------------------------------------ a hand
 
@@ -136,19 +132,19 @@ class Player(Standing):
         if hold is None:
             return False
         self._be_here()
-        self._do("grab", hold.body, hold.at, hold.point)
-        self._do("pull", float(at[0]), float(at[1]))
+        self.run.do("grab", hold.body, hold.at, hold.point)
+        self.run.do("pull", float(at[0]), float(at[1]))
         return True
 
     def pull_to(self, to: Point) -> None:
         """Where the hand is now [m]."""
         if self.hand and not self.is_past:
-            self._do("pull", float(to[0]), float(to[1]))
+            self.run.do("pull", float(to[0]), float(to[1]))
 
     def let_go(self) -> None:
         """Let go of the frame."""
         if self.hand and not self.is_past:
-            self._do("let go")
+            self.run.do("let go")
 
     # ------------------------------------------------------------ lanterns and letters
 
