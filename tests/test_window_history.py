@@ -121,7 +121,7 @@ def test_playing_in_the_past_forgets_what_came_after():
 
 
 def test_what_is_done_in_the_past_is_done_there():
-    """In the middle of a fall that is past the brace is put back: the frame hangs, the rest of it is gone."""
+    """In the middle of a past fall the brace is put back: the frame hangs, the rest of it is gone."""
     player = player_of()
     player.release_or_restore()
     play(player, 40)
