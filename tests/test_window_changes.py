@@ -136,7 +136,7 @@ def test_numbers_of_a_frame_are_those_of_its_quantities(name: str):
 
 
 def test_sliders_go_through_whole_degrees_and_clean_figures():
-    """From end to end; about fortieths of the range, rounded to 1, 2 or 5; the value shown is one of them."""
+    """From end to end; about fortieths of the range, rounded to 1, 2 or 5; the value shown is there."""
     letters = {letter.name: letter for letter in Player(KITE).letters}
     degrees, lengths = steps_of(letters["alpha"]), steps_of(letters["a"])
 
