@@ -2,4 +2,5 @@
 
 from simlab.commands.cli import main
 
-main()
+if __name__ == "__main__":  # a process that works beside the window imports this, too
+    main()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from fractions import Fraction
 from math import hypot, pi, tan
 from pathlib import Path
 
@@ -11,6 +12,7 @@ import pytest
 from small_frames import frame, rhombus, stepladder
 
 from simlab.frame.model import Frame
+from simlab.frame.quantity import FORCE, Quantity
 from simlab.frame.scene import read_scene
 from simlab.results import Forces
 from simlab.window.player import MOST_STEPS, SPEEDS, Player
@@ -263,11 +265,11 @@ def test_a_frame_that_stands_without_its_brace_is_said_to_stand():
 def test_the_line_of_words_follows_what_happens():
     """Let on, at rest with the exact answer, released, come down: each in a sentence."""
     player = Player(read_scene(SCENES / "kite_lantern.toml"))
-    texts = Texts(at_rest="At rest: $T$ = 14.8 N.")
+    texts = Texts(asked="$T$", answer=Quantity.of(Fraction(74, 5), FORCE))
     play(player, 1.0)
     assert line(player, texts).startswith("The spreader is in place. Gravity is let on")
     play(player, 5.0)
-    assert line(player, texts) == "The spreader is in place. At rest: $T$ = 14.8 N."
+    assert line(player, texts) == "The spreader is in place. At rest: $T$ = 14.8\u00a0N."
     player.release_or_restore()
     play(player, 0.1)
     assert line(player, texts) == "The spreader is taken away: statics no longer applies."

@@ -21,7 +21,9 @@ from simlab.frame.scene import read_scene
 from simlab.pictures.marks import Arrow, Label
 from simlab.pictures.palette import FORCE_COLOURS, INK, PAPER, rgb
 from simlab.statics.solution import solve
+from simlab.window.control import Control
 from simlab.window.player import Player
+from simlab.window.session import Session
 from simlab.window.words import Texts
 
 pygame = pytest.importorskip("pygame")
@@ -35,12 +37,17 @@ SIZES = [(1280, 720), (960, 540), (800, 900)]
 PRESSES = {
     "pause": (pygame.K_SPACE, " "),
     "step": (pygame.K_PERIOD, "."),
+    "earlier": (pygame.K_COMMA, ","),
     "slower": (pygame.K_MINUS, "-"),
     "faster": (pygame.K_PLUS, "+"),
     "restart": (pygame.K_r, "r"),
     "brace": (pygame.K_b, "b"),
     "arrows": (pygame.K_a, "a"),
-    "quit": (pygame.K_ESCAPE, "\x1b"),
+    "board": (pygame.K_d, "d"),
+    "large": (pygame.K_z, "z"),
+    "calm": (pygame.K_k, "k"),
+    "help": (pygame.K_h, "h"),
+    "quit": (pygame.K_q, "q"),
 }
 NEAR = 40  # of 255 in each colour: edges are mixed with what is behind them
 
@@ -59,7 +66,7 @@ scene = lru_cache(read_scene)
 
 def screen(size: tuple[int, int] = (1280, 720), texts: Texts | None = None, path: Path = KITE) -> Screen:
     """A window on a scene that has run for a second."""
-    shown = Screen(Player(scene(path)), texts or Texts(), size)
+    shown = Screen(Session(Player(scene(path))), texts or Texts(), size)
     for _ in range(60):
         shown.player.advance(1 / 60)
     return shown
@@ -73,13 +80,21 @@ def key(shown: Screen, code: int, text: str = "", mod: int = 0) -> None:
 
 def middle(shown: Screen, name: str) -> tuple[int, int]:
     """The pixel in the middle of a control's tag."""
-    left, top, right, bottom = next(tag for tag in shown.bench.tags if tag.control.name == name).rect
+    left, top, right, bottom = next(tag for tag in shown.bench.tags if tag.item.name == name).rect
     ratio = shown.size[1] / shown.bench.page.height
     return round((left + right) / 2 * ratio), round((top + bottom) / 2 * ratio)
 
 
+def open_drawer(shown: Screen, name: str) -> None:
+    """Open the drawer that a control hangs in, if it hangs in one."""
+    drawer = next(item.drawer for item in shown.bench.items if item.name == name)
+    if drawer and shown.session.drawer != drawer:
+        click(shown, drawer)
+
+
 def click(shown: Screen, name: str) -> None:
     """Click on a control's tag."""
+    open_drawer(shown, name)
     at = middle(shown, name)
     for kind in (pygame.MOUSEBUTTONDOWN, pygame.MOUSEBUTTONUP):
         shown.handle(pygame.event.Event(kind, pos=at, button=1))
@@ -87,7 +102,7 @@ def click(shown: Screen, name: str) -> None:
 
 def seen(shown: Screen) -> NDArray[np.uint8]:
     """What the window shows: red, green, blue, shape (height, width, 3)."""
-    return np.swapaxes(pygame.surfarray.array3d(shown.window.get_surface()), 0, 1)
+    return np.swapaxes(pygame.surfarray.array3d(shown.pane.surface), 0, 1)
 
 
 def count(pixels: NDArray[np.uint8], colour: str) -> int:
@@ -98,34 +113,75 @@ def count(pixels: NDArray[np.uint8], colour: str) -> int:
 
 def state(shown: Screen) -> tuple[object, ...]:
     """All that a control may change."""
-    p = shown.player
-    return (p.playing, p.time, p.speed, p.share, p.is_braced, p.arrows, p.over, p.now().poses.tobytes())
+    p, display = shown.player, shown.session.display
+    seen = (display.board, display.large, display.calm, shown.session.has_help)
+    return (
+        *seen,
+        p.playing,
+        p.time,
+        p.speed,
+        p.share,
+        p.is_braced,
+        p.arrows,
+        p.over,
+        p.now().poses.tobytes(),
+    )
 
 
 @pytest.mark.parametrize("name", PRESSES)
 def test_a_click_and_a_key_do_the_same(name: str):
-    """From equal windows, the tag and the key lead to equal players, changed by both."""
+    """From equal windows, the tag, the key, and Tab with Enter lead to equal states, changed by all."""
     clicked, keyed, focused = (screen(path=BRACKET) for _ in range(3))
     before = state(clicked)
     click(clicked, name)
     key(keyed, *PRESSES[name])
-    while focused.bench.focused.name != name:
+    open_drawer(focused, name)
+    while focused.bench.focused.name != name or focused.session.focus != "bench":
         key(focused, pygame.K_TAB, "\t")
     key(focused, pygame.K_RETURN, "\r")
 
     assert state(clicked) == state(keyed) == state(focused) != before
 
 
+def test_tab_goes_through_all_tags_then_the_line_of_time_and_the_frame():
+    """And round again; with Shift the other way: nothing can be reached by the mouse alone."""
+    shown = screen(path=BRACKET)
+    seen = []
+    for _ in range(12):
+        seen.append(shown.bench.focused.name if shown.session.focus == "bench" else shown.session.focus)
+        key(shown, pygame.K_TAB, "\t")
+    tags = [tag.item.name for tag in shown.bench.tags if tag.item.name != "record"]
+    assert seen[: len(tags) + 3] == [*tags, "time", "frame", tags[0]]
+    back = [shown.session.focus]
+    for _ in range(12):
+        key(shown, pygame.K_TAB, "\t", pygame.KMOD_SHIFT)
+        back.append(shown.session.focus)
+    assert {"time", "frame", "bench"} == set(back)
+
+
 def test_space_pauses_wherever_the_focus_is():
     """A letter or Space is a control's own key, not a press of the focused one."""
     shown = screen(path=BRACKET)
-    key(shown, pygame.K_TAB, "\t")
     key(shown, pygame.K_TAB, "\t", pygame.KMOD_SHIFT)
-    key(shown, pygame.K_TAB, "\t", pygame.KMOD_SHIFT)
-    assert shown.bench.focused.name == "quit"
+    assert shown.session.focus == "frame"
     key(shown, pygame.K_SPACE, " ")
 
     assert not shown.player.playing
+    assert not shown.player.over
+
+
+def test_escape_closes_what_was_opened_last_and_never_the_window():
+    """A card, one rod alone, a drawer; with nothing open it does nothing."""
+    shown = screen()
+    key(shown, pygame.K_v, "v")
+    shown.player.isolate("LB")
+    key(shown, pygame.K_h, "h")
+    opened = []
+    for _ in range(4):
+        opened.append((shown.session.has_help, shown.player.isolated, shown.session.drawer))
+        key(shown, pygame.K_ESCAPE, "\x1b")
+
+    assert opened == [(True, "LB", "view"), (False, "LB", "view"), (False, None, "view"), (False, None, "")]
     assert not shown.player.over
 
 
@@ -143,10 +199,10 @@ def test_a_held_key_presses_once_unless_it_is_a_step():
 
 
 def test_a_press_that_slides_off_its_tag_does_nothing():
-    """Down on Quit, up elsewhere: the watcher has thought better of it. Ctrl with a letter is no key."""
+    """Down on Release, up elsewhere: the watcher has thought better of it. Ctrl with a letter is no key."""
     shown = screen(path=BRACKET)
     before = state(shown)
-    down, up = middle(shown, "quit"), middle(shown, "pause")
+    down, up = middle(shown, "brace"), middle(shown, "pause")
     shown.handle(pygame.event.Event(pygame.MOUSEBUTTONDOWN, pos=down, button=1))
     shown.handle(pygame.event.Event(pygame.MOUSEBUTTONUP, pos=up, button=1))
     key(shown, pygame.K_b, "b", pygame.KMOD_CTRL)
@@ -175,15 +231,17 @@ def test_every_control_is_seen_in_the_window(size: tuple[int, int]):
     ratio = size[1] / shown.bench.page.height
     for tag in shown.bench.tags:
         left, top, right, bottom = (round(edge * ratio) for edge in tag.rect)
+        if isinstance(tag.item, Control) and tag.item.refusal(shown.session):
+            continue
         inside = seen(shown)[top + 4 : bottom - 4, left + 4 : right - 4]
-        assert count(inside, "#FFFFFF") > inside[..., 0].size / 2, tag.control.name
-        assert count(inside, INK) > inside[..., 0].size / 100, tag.control.name
+        assert count(inside, "#FFFFFF") > inside[..., 0].size / 2, tag.item.name
+        assert count(inside, INK) > inside[..., 0].size / 100, tag.item.name
         around = seen(shown)[top - 8 : bottom + 8, left - 8 : right + 8]
         before = count(around, INK)
-        shown.bench.focus_on(tag.control)
+        shown.bench.focus_on(tag.item)
         shown.draw()
         around = seen(shown)[top - 8 : bottom + 8, left - 8 : right + 8]
-        assert tag.control.name == "pause" or count(around, INK) > before + (right - left), tag.control.name
+        assert tag.item.name == "pause" or count(around, INK) > before + (right - left), tag.item.name
 
 
 def test_arrows_come_and_go():
@@ -201,7 +259,7 @@ def test_arrows_come_and_go():
 
 def test_arrows_are_live_and_to_scale():
     """At half of gravity the thrust's arrow is half as long as at the whole."""
-    shown = Screen(Player(rhombus(0.8)), Texts())
+    shown = Screen(Session(Player(rhombus(0.8))), Texts())
     lengths = []
     for _ in range(2):
         for _ in range(120):
@@ -247,7 +305,7 @@ def test_a_resized_window_is_laid_out_anew(size: tuple[int, int]):
     """Canvas, bench and frame follow the window; clicks find the tags where they are now."""
     shown = screen()
     shown.draw()
-    shown.window.size = size
+    shown.pane.window.size = size
     pygame.event.pump()
     shown.draw()
 
@@ -268,7 +326,7 @@ def test_the_camera_makes_room_for_the_fall():
     for _ in range(120):
         shown.player.advance(1 / 60)
         shown.showing.marks()
-        if not shown.showing.is_gliding:
+        if not shown.showing.sight.is_gliding:
             ends = shown.showing.view.to_page(shown.player.plan.outline("pole", shown.player.now()))
             assert (ends[:, 0] > left).all()
             assert (ends[:, 0] < right).all()
@@ -299,7 +357,7 @@ def test_watch_returns_when_the_watcher_has_left(monkeypatch: pytest.MonkeyPatch
             self.player.quit()
 
     monkeypatch.setattr(Screen, "draw", counted)
-    watch(read_scene(KITE))
+    watch(Session(Player(read_scene(KITE))))
 
     assert len(drawn) == 5
     assert not pygame.display.get_init()
@@ -310,7 +368,7 @@ def test_a_window_that_fails_is_bad_input(monkeypatch: pytest.MonkeyPatch):
     monkeypatch.setenv("SDL_VIDEODRIVER", "nonsense")
     pygame.display.quit()
     with pytest.raises(BadInput, match=r"no window can be shown here: .*simlab film"):
-        watch(read_scene(KITE))
+        watch(Session(Player(read_scene(KITE))))
 
 
 def test_without_a_display_there_is_a_message_and_no_traceback():
@@ -337,7 +395,7 @@ def test_without_a_display_there_is_a_message_and_no_traceback():
 @each_shown
 def test_every_scene_plays_through(of):
     """Let on, at rest, released, restored, in a window: no scene stumbles anywhere."""
-    shown = Screen(Player(of), texts_of(solve(of)), SIZES[1])
+    shown = Screen(Session(Player(of)), texts_of(solve(of)), SIZES[1])
     for _ in range(6):
         for _ in range(60):
             shown.player.advance(1 / 60)

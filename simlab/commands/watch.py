@@ -2,66 +2,107 @@
 
 from __future__ import annotations
 
-from math import degrees
-from typing import TYPE_CHECKING
+from functools import partial
+from typing import TYPE_CHECKING, Annotated, Literal, cast
 
-from simlab.commands.edge import ClassFile, Scene, Set, class_at, code_of, console, guarded, scene_at
+import typer
+
+from simlab.commands.edge import (
+    AGREE,
+    ClassFile,
+    Scene,
+    Set,
+    class_at,
+    code_of,
+    console,
+    guarded,
+    scene_at,
+)
 from simlab.commands.shapes import in_shape
 
 if TYPE_CHECKING:
-    from simlab.results import Statics
+    from simlab.frame.model import Frame
+    from simlab.results import Statics, Verdict
     from simlab.results.conventions import Conventions
     from simlab.window.words import Texts
 
-
-FIXED_SPACE = "\u00a0"  # no line is broken between a number and its unit
+Board = Annotated[
+    Literal["light", "dark", "stark"],
+    typer.Option("--board", help="light, dark, or stark: black on white."),
+]
+Large = Annotated[bool, typer.Option("--large", help="Type and tags larger, for a long room.")]
+Calm = Annotated[bool, typer.Option("--calm", help="Nothing glides or fades.")]
+Full = Annotated[bool, typer.Option("--full", help="On the whole screen.")]
 
 
 @guarded
-def command(scene: Scene, changes: Set = None, class_file: ClassFile = None) -> int:
-    """Play a frame in a window: gravity let on, the forces live, the brace released and restored.
+def command(
+    scene: Scene,
+    changes: Set = None,
+    class_file: ClassFile = None,
+    board: Board = "light",
+    large: Large = False,
+    calm: Calm = False,
+    full: Full = False,
+) -> int:
+    """Play a frame in a window: gravity let on, forces live, pulled by hand, lanterns hung, the brace cut.
 
-    Every control is a button in the window and names its key. Closing the window ends the command.
+    Every control is a tag in the window and names its key; H shows all keys. Closing the window ends it.
     """
+    conventions = class_at(class_file)
+    frame = _in_shape(scene_at(scene, changes, conventions))
+    from simlab.commands.hand_film import takes_of
+    from simlab.window.asking import Beside
+    from simlab.window.player import Player
+    from simlab.window.screen import watch
+    from simlab.window.session import Display, Session
+
+    display = Display(board, large, calm, full)
+    session = Session(Player(frame), display, takes_of(frame))
+    asking = Beside(partial(solved, conventions=conventions.of(frame)))
+    try:
+        watch(session, asking=asking)
+        verdict = asking.first()
+    finally:
+        asking.close()
+    return code_of(cast("Verdict", verdict), frame) if verdict else AGREE
+
+
+def _in_shape(frame: Frame) -> Frame:
+    """The frame in a shape in which it can rest; where that has to be found, before the window opens."""
+    if not frame.found:
+        return frame
     from rich.status import Status
 
-    conventions = class_at(class_file)
-    frame = in_shape(scene_at(scene, changes, conventions))
-    with Status(f"{frame.title}: solving ...", console=console(to_errors=True)):
-        from simlab.statics.solution import solve
-        from simlab.window.screen import watch
+    with Status(f"{frame.title}: finding its shape ...", console=console(to_errors=True)):
+        return in_shape(frame)
 
-        statics = solve(frame)
-        texts = texts_of(statics, conventions.of(frame))
-    watch(frame, texts)
-    return code_of(statics.verdict, frame)
+
+def solved(frame: Frame, conventions: Conventions) -> Texts:
+    """What exact statics has to say of a frame in the window."""
+    from simlab.statics.solution import solve
+
+    return texts_of(solve(frame), conventions)
 
 
 def texts_of(statics: Statics, conventions: Conventions | None = None) -> Texts:
-    """What exact statics has to say in the window."""
+    """What a solution has to say in the window."""
     from simlab.pictures.beside import exact_words
-    from simlab.pictures.names import exact, prose
+    from simlab.pictures.names import prose
     from simlab.pictures.plan import Plan
     from simlab.results import in_numbers
-    from simlab.results.wording import figures, scaled
     from simlab.window.words import Texts
 
     own = class_at(None) if conventions is None else conventions
-    if statics.verdict != "determined":
-        return Texts(advice=statics.advice, conventions=own)
+    verdict = statics.verdict
+    if verdict != "determined":
+        return Texts(advice=statics.advice, conventions=own, verdict=verdict)
     frame = statics.frame
     numbers = in_numbers(statics.case.forces, statics.values)
     beside = exact_words(Plan.of(frame, statics.values), statics.case.forces, numbers, own)
     asked = next(iter(statics.answers.items()), None)
     if asked is None:
-        return Texts(beside=beside, conventions=own)
-    words, quantity = asked
-    number = quantity.number(statics.values)
-    scale, unit = scaled(quantity, number)
-    value = f"{figures(number / scale, own.figures_of(quantity.dim))}{unit}".replace(" ", FIXED_SPACE)
-    if quantity.is_angle:
-        value = f"{figures(degrees(number))}°"
-    is_exact = quantity.names and own.exact == "surds"
-    answer = f"{exact(quantity)} ={FIXED_SPACE}{value}" if is_exact else value
+        return Texts(beside=beside, conventions=own, verdict=verdict)
+    words, answer = asked
     said = prose(own.spoken(words), (), frame.points)
-    return Texts(f"At rest: {said} = {answer}.", beside, conventions=own)
+    return Texts(said, answer, beside, conventions=own, verdict=verdict)

@@ -1,57 +1,45 @@
-"""Controls: what can be pressed, by which key, what stands on it, and when it refuses and why.
+"""The list of controls: what can be pressed, by which key, what stands on it, and when it refuses and why.
 
-There is one list. A click on a control, its key, and Return on the focused one all end in `press`.
+One row is always there; the rest hang in drawers, one of which can be open. Keys work whether or not their
+control is seen.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
-
+from simlab.window.control import Control, Item
+from simlab.window.drawers import of_joints, of_letters, of_player, of_time, of_view
 from simlab.window.player import Player
+from simlab.window.session import Session
 from simlab.window.words import brace_of
 
 LONGEST_NAME = 14  # letters of a brace's name that fit on a control; a longer one is called "brace"
 
 
-@dataclass(frozen=True)
-class Control:
-    """One thing that the watcher can do.
-
-    keys : what a keyboard sends for it, the first one being the one shown; key_words : its key on the
-    control; faces : every text that may stand on it; face : which of them stands there now;
-    refuses : whether it cannot be pressed now, and `reason` why not, in a few words; repeats : whether a
-    key that is held presses it again and again
-    """
-
-    name: str
-    keys: tuple[str, ...]
-    key_words: str
-    faces: tuple[str, ...]
-    act: Callable[[Player], None]
-    face: Callable[[Player], int] | None = None
-    refuses: Callable[[Player], bool] | None = None
-    reason: str = ""
-    repeats: bool = False
-
-    def words(self, player: Player) -> str:
-        """What stands on it now."""
-        return self.faces[self.face(player) if self.face else 0]
-
-    def refusal(self, player: Player) -> str:
-        """Why it cannot be pressed now, or ""."""
-        return self.reason if self.refuses and self.refuses(player) else ""
-
-    def press(self, player: Player) -> bool:
-        """Do it, unless it refuses; whether it was done."""
-        if self.refusal(player):
-            return False
-        self.act(player)
-        return True
+def controls(session: Session) -> tuple[Item, ...]:
+    """The controls of a session, in the order in which they stand and are focused."""
+    player = session.player
+    return (*_row(player), *of_time(), *of_letters(player), *of_joints(), *of_view())
 
 
-def controls(player: Player) -> tuple[Control, ...]:
-    """The controls of a player, in the order in which they stand and are focused."""
+def control_of(key: str, among: tuple[Item, ...]) -> Control | None:
+    """The control that a key presses, if it presses any."""
+    return next((item for item in among if isinstance(item, Control) and key in item.keys), None)
+
+
+def _drawer(name: str, key: str, words: str, told: str) -> Control:
+    return Control(
+        name,
+        (key,),
+        key.upper(),
+        told,
+        (words,),
+        lambda s: s.open_or_close(name),
+        is_on=lambda s: s.drawer == name,
+    )
+
+
+def _row(player: Player) -> tuple[Item, ...]:
+    """What is always there."""
     brace = brace_of(player.frame)
     brace = brace if len(brace) <= LONGEST_NAME else "brace"
     return (
@@ -59,52 +47,46 @@ def controls(player: Player) -> tuple[Control, ...]:
             "pause",
             ("space",),
             "Space",
+            "hold time, and let it go on",
             ("Pause", "Play"),
-            Player.play_or_pause,
-            lambda p: 0 if p.playing else 1,
+            of_player(Player.play_or_pause),
+            lambda s: 0 if s.player.playing else 1,
         ),
-        Control("step", (".",), ".  full stop", ("Step",), Player.step_once, repeats=True),
-        Control(
-            "slower",
-            ("-", "−", "_"),
-            "−  minus",
-            ("Slower",),
-            Player.slower,
-            refuses=lambda p: p.is_slowest,
-            reason="slowest",
-        ),
-        Control(
-            "faster",
-            ("+", "="),
-            "+  plus",
-            ("Faster",),
-            Player.faster,
-            refuses=lambda p: p.is_fastest,
-            reason="fastest",
-        ),
-        Control("restart", ("r",), "R", ("Restart",), Player.restart),
         Control(
             "brace",
             ("b",),
             "B",
+            f"take away the {brace}, or put it back",
             (f"Release {brace}", f"Restore {brace}"),
-            Player.release_or_restore,
-            lambda p: 0 if p.is_braced or p.frame.brace is None else 1,
-            lambda p: p.frame.brace is None,
-            "this frame has none",
+            of_player(Player.release_or_restore),
+            lambda s: 0 if s.player.is_braced or s.player.frame.brace is None else 1,
+            lambda s: s.player.frame.brace is None,
+            "has none",
+            short=("Release", "Restore"),
+        ),
+        _drawer("time", "t", "Time", "step, speed, look back, restart"),
+        _drawer("letters", "l", "Letters", "sliders for the letters of the question"),
+        _drawer("joints", "j", "Joints", "lanterns, pulling, one rod alone"),
+        _drawer("view", "v", "View", "board, large type, calm, full screen"),
+        Control(
+            "record",
+            ("c",),
+            "C",
+            "take a film of what is done here",
+            ("Record", "Stop"),
+            Session.record_or_stop,
+            lambda s: 1 if s.is_recording else 0,
+            lambda s: s.takes is None,
+            "not here",
+            is_on=lambda s: s.is_recording,
         ),
         Control(
-            "arrows",
-            ("a",),
-            "A",
-            ("Hide arrows", "Show arrows"),
-            Player.arrows_on_or_off,
-            lambda p: 0 if p.arrows else 1,
+            "help",
+            ("h", "?", "f1"),
+            "H",
+            "this card",
+            ("Keys",),
+            Session.help_or_not,
+            is_on=lambda s: s.has_help,
         ),
-        Control("quit", ("escape",), "Esc", ("Quit",), Player.quit),
     )
-
-
-def control_of(key: str, among: tuple[Control, ...]) -> Control | None:
-    """The control that a key presses, if it presses any."""
-    return next((control for control in among if key in control.keys), None)

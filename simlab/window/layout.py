@@ -1,8 +1,8 @@
 """The layout of the page above the bench: where readings, legend, frame and words stand.
 
-Two arrangements. In a column: readings and legend on the left, the frame beside them with the whole height;
-for tall frames. In rows: readings above, legend below, the frame between them with the whole width; for
-wide frames and narrow windows.
+Three arrangements. In a column: readings and legend on the left, the frame beside them with the whole
+height; for tall frames. In rows: readings above, legend below, the frame between them with the whole width;
+for wide frames and narrow windows. In a snug column, without beads: where type is large.
 """
 
 from __future__ import annotations
@@ -18,23 +18,37 @@ from simlab.pictures.palette import CAPTION
 from simlab.pictures.typeset import setting
 
 NARROWEST = 1600.0  # [page units] of a page: more, and smaller type, in a window that is nearly square
+LARGE = 1.4  # times the size of all type for a long room
+NARROWEST_LARGE = 1280.0  # [page units]: narrower, and the controls take all of the page
+STRIP = 44.0  # [page units] height of the line of time, above the line of words
 EDGE = 48.0  # [page units] from the edge of the page to words
 TOP = 56.0  # [page units] from the top of the page to the middle of the first line
 LINE = 66.0  # [page units] from one line of readings to the next
+TOP_SNUG, LINE_SNUG, BESIDE_SNUG = (
+    46.0,
+    58.0,
+    90.0,
+)  # [page units] the same, and BESIDE, where there is little room
+LEGEND_WIDTH = 360.0  # [page units] of its longest words, with their arrow
 APART = 48.0  # [page units] between two readings of a line
 CLEAR = 40.0  # [page units] of bare paper around the frame
 BESIDE = 120.0  # [page units] to its left and right, where words stand beside its arrows
+LEAST = 220.0  # [page units] of height, below which a frame cannot be seen
+SHARE = 0.45  # of the page's width that it has beside a column
 BELOW = 84.0  # [page units] below it, where the names of its lowest points stand
 BEADS_WIDTH = (2 * BEAD + 5) * (BEADS - 1) + 2 * BEAD  # [page units] of the gravity bar without its words
-WIDEST = {"time": "time 888.888 s", "speed": "speed 1/8", "held": "paused", "gravity": "gravity 100 %"}
+WIDEST = {"time": "time 888.888 s", "speed": "speed 1/8", "held": "in the past", "gravity": "gravity 100 %"}
 
 Legend = Callable[[Rect], Sequence[Mark]]
 
 
-def page_of(pixels: tuple[int, int]) -> Page:
-    """The page for a window (width, height) [px]: 1080 units high, or NARROWEST wide where that is more."""
+def page_of(pixels: tuple[int, int], large: bool = False) -> Page:
+    """The page for a window (width, height) [px]: 1080 units high, or NARROWEST wide where that is more.
+
+    `large`: fewer units, so that all that is drawn is LARGE times as large, where the window has room.
+    """
     page = Page.of(*pixels)
-    grown = max(1.0, NARROWEST / page.width)
+    grown = max(1 / LARGE, NARROWEST_LARGE / page.width) if large else max(1.0, NARROWEST / page.width)
     return Page(page.width * grown, page.height * grown)
 
 
@@ -48,8 +62,8 @@ class Layout:
     """Where things stand [page units].
 
     bottom : where the bench begins; time, speed, held, gravity : the middles of the left ends of the
-    readings, and of the beads; legend : its marks; frame : what the frame with its arrows has to fit in;
-    room : what no label may leave
+    readings, and of the beads; legend : its marks, legend_rect : where they have room; frame : what the
+    frame with its arrows has to fit in; room : what no label may leave
     """
 
     page: Page
@@ -58,29 +72,43 @@ class Layout:
     speed: Point
     held: Point
     gravity: Point
-    beads: Point
+    beads: Point | None
     legend: Sequence[Mark]
+    legend_rect: Rect
     frame: Rect
     room: Rect
 
 
-def in_column(page: Page, bottom: float, legend: Legend) -> Layout:
-    """Readings and legend on the left."""
-    right = EDGE + BEADS_WIDTH
-    words_top = bottom - BAND
-    marks = legend((EDGE, 0.0, right, words_top - ROW / 2 - CLEAR / 4))
+def in_column(page: Page, bottom: float, legend: Legend, *, with_beads: bool = True) -> Layout:
+    """Readings and legend on the left; without the beads of gravity it is narrower, and lower."""
+    words = max(width("gravity"), width("time"), width("speed") + APART + width("held"), LEGEND_WIDTH)
+    right = EDGE + (BEADS_WIDTH if with_beads else words)
+    words_top = bottom - BAND - STRIP
+    line, beside = (LINE, BESIDE) if with_beads else (LINE_SNUG, BESIDE_SNUG)
+    top = TOP if with_beads else TOP_SNUG
+    clock = top + (2 if with_beads else 1) * line
+    rect = (EDGE, 0.0, right, words_top - ROW / 2 - CLEAR / 4)
+    marks = legend(rect)
+    if _top_of(marks, words_top) < clock + line + ROW:
+        marks = ()
     return Layout(
         page,
         bottom,
-        time=(EDGE, TOP + 2 * LINE),
-        speed=(EDGE, TOP + 3 * LINE),
-        held=(EDGE + width("speed") + APART, TOP + 3 * LINE),
-        gravity=(EDGE, TOP),
-        beads=(EDGE + BEAD, TOP + 0.85 * LINE),
+        time=(EDGE, clock),
+        speed=(EDGE, clock + line),
+        held=(EDGE + width("speed") + APART, clock + line),
+        gravity=(EDGE, top),
+        beads=(EDGE + BEAD, top + 0.85 * line) if with_beads else None,
         legend=marks,
-        frame=(right + BESIDE, CLEAR, page.width - BESIDE, words_top - BELOW),
+        legend_rect=rect,
+        frame=(right + beside, CLEAR, page.width - beside, words_top - BELOW),
         room=(right + CLEAR / 2, CLEAR / 2, page.width - CLEAR / 2, words_top - CLEAR / 4),
     )
+
+
+def _top_of(marks: Sequence[Mark], otherwise: float) -> float:
+    """The highest baseline of a legend's words."""
+    return min((mark.anchor[1] for mark in marks if isinstance(mark, Label)), default=otherwise)
 
 
 def in_rows(page: Page, bottom: float, legend: Legend) -> Layout:
@@ -91,9 +119,10 @@ def in_rows(page: Page, bottom: float, legend: Legend) -> Layout:
     y = TOP
     if beads < clock + APART:  # a second line for the beads
         beads, gravity, y = EDGE + BEAD, EDGE + BEADS_WIDTH + APART / 2, TOP + LINE
-    words_top = bottom - BAND
-    marks = legend((EDGE, 0.0, page.width - EDGE, words_top - ROW / 2 - CLEAR / 4))
-    top = min((mark.anchor[1] for mark in marks if isinstance(mark, Label)), default=words_top) - ROW
+    words_top = bottom - BAND - STRIP
+    rect = (EDGE, 0.0, page.width - EDGE, words_top - ROW / 2 - CLEAR / 4)
+    marks = legend(rect)
+    top = _top_of(marks, words_top) - ROW
     return Layout(
         page,
         bottom,
@@ -103,14 +132,25 @@ def in_rows(page: Page, bottom: float, legend: Legend) -> Layout:
         gravity=(gravity, y),
         beads=(beads, y),
         legend=marks,
+        legend_rect=rect,
         frame=(BESIDE, y + LINE / 2 + CLEAR, page.width - BESIDE, top - CLEAR),
         room=(CLEAR / 2, y + LINE / 2 + CLEAR / 4, page.width - CLEAR / 2, top),
     )
 
 
 def arrangements(page: Page, bottom: float, legend: Legend) -> list[Layout]:
-    """The arrangements that a page has room for."""
-    layouts = [in_rows(page, bottom, legend)]
-    if page.width > 3 * (EDGE + BEADS_WIDTH):  # the frame keeps two thirds
-        layouts.append(in_column(page, bottom, legend))
-    return layouts
+    """The arrangements that a page has room for; one without a legend, where nothing else has room."""
+    layouts = [
+        in_rows(page, bottom, legend),
+        in_column(page, bottom, legend),
+        in_column(page, bottom, legend, with_beads=False),
+    ]
+    full = [layout for layout in layouts if _is_roomy(layout) and layout.legend]
+    beaded = [layout for layout in full if layout.beads is not None]
+    return beaded or full or [in_rows(page, bottom, lambda _: ())]
+
+
+def _is_roomy(layout: Layout) -> bool:
+    """Whether the frame can be seen."""
+    left, top, right, bottom = layout.frame
+    return bottom - top >= LEAST and right - left >= SHARE * layout.page.width

@@ -1,51 +1,50 @@
 """The rehearsal: the run played once unseen, so that all of it has room and all arrows have one scale.
 
 The same scene gives the same run, so what is found here is what the watcher will see. A brace taken away
-before the frame has come to rest makes another fall; the camera then makes more room as it goes.
+before the frame has come to rest, or a hand, makes another fall; the camera then makes more room.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
 from simlab.pictures.camera import Bounds
+from simlab.pictures.plan import Plan
 from simlab.results import Instant
 from simlab.simulation.stage import RATE, Stage
-from simlab.window.player import Player
 from simlab.window.run import RESTING, is_still
 
 FALLING = 5 * RATE // 2  # [steps] of the fall: by then it has reached about as far as it will
 LOOK = RATE // 20  # [steps] between two looks
 
 
-@dataclass(frozen=True, eq=False)
 class Rehearsal:
-    """What a run will need.
+    """What a run of a frame will need, on a stage of its own.
 
-    rest : the moment under full weight, or the first such moment of a frame that cannot rest;
-    furthest : the moments at which the frame reaches furthest to the left, down, to the right and up;
-    bounds : left, bottom, right, top of all that it reaches [m]
+    rest : the moment under full weight, or the first such moment of a frame that cannot rest
     """
 
-    rest: Instant
-    furthest: tuple[Instant, ...]
-    bounds: Bounds
-
-    @classmethod
-    def of(cls, player: Player) -> Rehearsal:
-        """Play a run of the player's frame, on a stage of its own."""
-        stage, plan = Stage(player.frame, player.values), player.plan
+    def __init__(self, plan: Plan) -> None:
+        self._plan = plan
+        self._stage = stage = Stage(plan.frame, plan.values)
         stage.share = 1.0
         stage.step()
-        rest = stage.now()
+        first = stage.now()
         stage.step(RESTING)
-        if is_still(stage.energy()[0], stage):
-            rest = stage.now()
-        run = [rest, stage.now()]
-        if player.frame.brace in stage.world.members and player.frame.brace is not None:
-            stage.cut(player.frame.brace)
+        self._rested = stage.now()
+        self.rest = self._rested if is_still(self._rested.energy[0], stage) else first
+
+    @cached_property
+    def fall(self) -> Fall:
+        """How far the frame goes once its brace is gone; played when it is first asked for."""
+        stage, plan = self._stage, self._plan
+        run = [self.rest, self._rested]
+        brace = plan.frame.brace
+        if brace is not None and brace in stage.world.links:
+            stage.cut(brace)
             for _ in range(FALLING // LOOK):
                 stage.step(LOOK)
                 run.append(stage.now())
@@ -53,4 +52,16 @@ class Rehearsal:
         left, bottom = reaches[:, :2].argmin(axis=0)
         right, top = reaches[:, 2:].argmax(axis=0)
         furthest = tuple(run[i] for i in sorted({int(left), int(bottom), int(right), int(top)}))
-        return cls(rest, furthest, plan.swept(np.array([moment.poses for moment in run])))
+        return Fall(furthest, plan.swept(np.array([moment.poses for moment in run])))
+
+
+@dataclass(frozen=True, eq=False)
+class Fall:
+    """How far a frame goes.
+
+    furthest : the moments at which it reaches furthest to the left, down, to the right and up;
+    bounds : left, bottom, right, top of all that it reaches [m]
+    """
+
+    furthest: tuple[Instant, ...]
+    bounds: Bounds

@@ -3,145 +3,177 @@
 from __future__ import annotations
 
 from collections.abc import Collection
+from dataclasses import replace
 
 import numpy as np
 
+from simlab.frame.model import Name
 from simlab.pictures.arrows import KINDS, Kind, Words, force_arrows, in_newtons, largest, scale_for
-from simlab.pictures.camera import Bounds, Camera, Page, Rect
-from simlab.pictures.cards import caption, gravity_bar
+from simlab.pictures.camera import Camera, Page, Rect
+from simlab.pictures.cards import BAND, caption, gravity_bar
+from simlab.pictures.force_polygon import by_name, by_size
 from simlab.pictures.legend import legend
 from simlab.pictures.marks import Label, Mark, Point
-from simlab.pictures.palette import CAPTION
+from simlab.pictures.one_body import OneBody
+from simlab.pictures.palette import CAPTION, FORCE
 from simlab.pictures.paths import fading_path
 from simlab.pictures.structure import structure
 from simlab.pictures.supports import supports
-from simlab.pictures.view import fitted
+from simlab.pictures.typeset import setting
 from simlab.results import Instant
-from simlab.window.layout import Layout, arrangements
-from simlab.window.player import Player
+from simlab.window.layout import STRIP, arrangements
+from simlab.window.pointing import pointing
 from simlab.window.rehearsal import Rehearsal
-from simlab.window.words import Texts, line
+from simlab.window.session import Session
+from simlab.window.sight import WEIGHTS, Sight
+from simlab.window.timeline import TimeLine
+from simlab.window.words import Texts, spoken_line
 
-WEIGHTS: tuple[Kind, ...] = ("weights",)
+SIDE = 40.0  # [page units] left and right of a body alone
 RISE = 0.33  # from the baseline to the middle of small letters, in sizes of type
-GLIDE = 0.12  # share of the way to its new view that the camera moves in one picture
-ARRIVED = 0.005  # of the way: less than a pixel is left
-ROOM = 0.1  # of the frame's size: made around a frame that goes further than it did in the rehearsal
+SHORTEST, LONGEST = (
+    70.0,
+    280.0,
+)  # [page units of HEIGHT] of the largest arrow: else another scale
+WIDEST = 0.22  # of the page's width, that words beside an arrow may take
 
 
 class Showing:
-    """A player's moments on a page.
+    """A session's moments on a page.
 
-    layout : where things stand; texts : what the exact road says; view : the camera of the last picture
+    layout : where things stand; line : of time; texts : what the exact road says; sight : the camera
     """
 
-    def __init__(self, player: Player, texts: Texts, page: Page, bottom: float) -> None:
-        self.player = player
-        self.plan = player.plan
+    def __init__(self, session: Session, texts: Texts, page: Page, bottom: float) -> None:
+        self.session, self.player = session, session.player
         self.texts = texts
-        self.rehearsal = Rehearsal.of(player)
-        self.rest = self.rehearsal.rest
-        self.reached = self.rehearsal.bounds
-        self.per_newton = scale_for(largest(self.plan, self.rest.forces))
-        self._way = 0.0  # of the camera, from close (0) to wide (1)
+        self.per_newton = 0.0  # on a page of 1080 units
+        self._halvings = 0  # of that, while a hand pulls hard
+        self._one: OneBody | None = None
+        self.sight = Sight(self.player)
+        self._lanterns = self.player.lanterns
+        self._renew()
         self.arrange(page, bottom)
+
+    def _renew(self) -> None:
+        """The frame is another one: other values, or other weights on it."""
+        player = self.player
+        self.edition, self.plan = player.edition, player.plan
+        self.same_lanterns, self._lanterns = self._lanterns == player.lanterns, player.lanterns
+        rehearsal = Rehearsal(self.plan)
+        is_at_rest = player.share == 1 and not player.is_released and player.is_still
+        self.rest = player.now() if is_at_rest else rehearsal.rest
+        self.sight.renew(self.rest, rehearsal)
+        greatest = largest(self.plan, self.rest.forces)
+        if not SHORTEST <= greatest * self.per_newton <= LONGEST:  # else arrows tell how forces change
+            self.per_newton = scale_for(greatest)
+
+    def follow(self) -> bool:
+        """Follow the player to another frame, if it has one; whether it had."""
+        if self.player.edition == self.edition:
+            return False
+        self._renew()
+        self.arrange(self.layout.page, self.layout.bottom)
+        return True
 
     def arrange(self, page: Page, bottom: float) -> None:
         """Lay everything out on a page of any shape, above the bench, the frame as large as can be."""
-        found = [(layout, self._close(layout)) for layout in arrangements(page, bottom, self._legend)]
-        self.layout, self.close = max(found, key=lambda pair: pair[1].scale)
-        self.wide = self._wide(self.reached)
-        self.view = self.close.towards(self.wide, self._way)
+        self.sight.size_of(page.height)
+        self._set_scale()
+        layouts = arrangements(page, bottom, self._legend)
+        found = [(layout, self.sight.close_in(layout.frame)) for layout in layouts]
+        self.layout, close = max(found, key=lambda pair: pair[1].scale)
+        self.line = TimeLine(page, bottom - BAND)
+        self.sight.settle(self.layout.frame, close, self.session.display.calm)
+
+    def _set_scale(self) -> None:
+        """The one scale of all arrows [page units/N]."""
+        self.sight.scale = self.per_newton * self.sight.fine / float(2**self._halvings)
 
     def _legend(self, rect: Rect) -> list[Mark]:
         """The legend of all arrows that there are at rest: it stands still while arrows come and go."""
-        camera = Camera((0.0, 0.0), (0.0, 0.0), 1.0, self.per_newton)
-        arrows = force_arrows(self.plan, self.rest.forces, camera)
-        return legend(arrows, camera, rect, self.texts.conventions.spoken)
-
-    def _close(self, layout: Layout) -> Camera:
-        """The frame at rest with all its arrows."""
-        plan = self.plan
-
-        def marks(camera: Camera) -> list[Mark]:
-            drawn = supports(plan, camera.grain) + structure(plan, camera.grain)
-            return drawn + force_arrows(plan, self.rest.forces, camera)
-
-        return fitted(plan, layout.frame, marks, self.per_newton)
-
-    def _wide(self, bounds: Bounds) -> Camera:
-        """Room for all of the fall; never closer than the frame at rest."""
-        plan = self.plan
-
-        def marks(camera: Camera) -> list[Mark]:
-            drawn = supports(plan, camera.grain, bounds)
-            for instant in self.rehearsal.furthest:
-                drawn += structure(plan, camera.grain, instant)
-                drawn += force_arrows(plan, None, camera, kinds=WEIGHTS, instant=instant)
-            return drawn
-
-        wide = fitted(plan, self.layout.frame, marks, self.per_newton, bounds)
-        return wide if wide.scale < self.close.scale else self.close
+        still = Camera((0.0, 0.0), (0.0, 0.0), 1.0, self.per_newton)
+        arrows = force_arrows(self.plan, self.rest.forces, still)
+        return legend(arrows, still.with_forces(self.sight.scale), rect, self.texts.conventions.spoken)
 
     # ------------------------------------------------------------ one picture
 
     @property
-    def is_gliding(self) -> bool:
-        """Whether the camera is still on its way."""
-        return self._way != float(self.player.is_released)
+    def view(self) -> Camera:
+        """The camera of the last picture."""
+        return self.sight.view or self.sight.close
 
     def marks(self) -> list[Mark]:
         """Everything above the line of words at the moment reached; the camera's view moves on."""
+        if self.player.isolated is not None:
+            return [*self._alone(self.player.isolated), *self._time_line()]
         player, plan, instant = self.player, self.plan, self.player.now()
-        camera = self._move_camera(instant)
-        grain = camera.grain
-        marks = supports(plan, grain, self._ground())
+        self._keep_arrows_short(instant)
+        camera = self.sight.move(instant, self.session.display.calm)
+        grain = self.sight.grain(camera)
+        marks = supports(plan, grain, self.sight.ground)
         for name in player.trails:
             marks += fading_path(name, player.trail(name))
         names = not (player.is_released and player.playing)  # letters that fly about only hide the frame
         gone = player.gone if player.is_released else ()
         marks += structure(plan, grain, instant, names=names, removed=gone)
+        marks += pointing(self.session, camera, grain, instant)
         if player.arrows:
             kinds = self._kinds()
             words = self._words(instant, kinds)
-            marks += force_arrows(plan, None, camera, kinds=kinds, instant=instant, words=words)
+            marks += force_arrows(
+                plan, None, camera, kinds=kinds, instant=instant, words=words, grain=grain
+            )
             marks += self.layout.legend
-        return marks + self._readings()
+        return marks + self._readings() + self._time_line()
+
+    @property
+    def room(self) -> Rect:
+        """What no label may leave."""
+        if self.player.isolated is None:
+            return self.layout.room
+        foot = self.layout.bottom - BAND - STRIP
+        return (SIDE / 2, SIDE / 2, self.layout.page.width - SIDE / 2, foot - SIDE / 4)
+
+    def _alone(self, body: Name) -> list[Mark]:
+        """One body alone with the forces on it, and its force polygon beside it."""
+        if self._one is None or self._one.body != body:
+            self._one = OneBody(body)
+        player, page = self.player, self.layout.page
+        rect = (SIDE, SIDE / 2, page.width - SIDE, self.layout.bottom - BAND - STRIP - SIDE)
+        is_read = not player.playing or player.is_still  # else nobody can
+        return self._one.marks(
+            self.plan,
+            player.now(),
+            rect,
+            self.sight.scale,
+            hand=player.hand,
+            words=by_size if is_read else by_name,
+            spoken=self.texts.conventions.spoken,
+        )
 
     def words(self) -> list[Mark]:
         """The line of words, on its band right above the bench."""
         page = Page(self.layout.page.width, self.layout.bottom)
-        return caption(line(self.player, self.texts), page)
+        return caption(spoken_line(self.session, self.texts), page)
 
-    def _move_camera(self, instant: Instant) -> Camera:
-        """A share of the way to the view that the moment wants."""
-        wanted = float(self.player.is_released)
-        if wanted:
-            self._make_room(instant)
-        self._way += GLIDE * (wanted - self._way)
-        if abs(wanted - self._way) < ARRIVED:
-            self._way = wanted
-        self.view = self.close.towards(self.wide, self._way)
-        return self.view
+    def _keep_arrows_short(self, instant: Instant) -> None:
+        """A hand may pull hard: the scale of all arrows is halved until the page has room for them."""
+        hand = self.player.hand
+        pulled = 0.0 if hand is None else float(np.hypot(*hand.force))
+        greatest = max(pulled, largest(self.plan, instant.forces)) if pulled else 0.0
+        halvings = 0
+        while greatest * self.per_newton / 2**halvings > LONGEST:
+            halvings += 1
+        if halvings > self._halvings or (halvings < self._halvings and not pulled):
+            self._halvings = halvings
+            self._set_scale()
+            self.layout = replace(self.layout, legend=self._legend(self.layout.legend_rect))
 
-    def _ground(self) -> Bounds:
-        """How far floors go on [m]: under the frame while it stands, under all of its fall after."""
-        near, far = np.array(self.plan.bounds), np.array(self.reached)
-        left, bottom, right, top = (float(edge) for edge in near + self._way * (far - near))
-        return (left, bottom, right, top)
-
-    def _make_room(self, instant: Instant) -> None:
-        """Widen the view where the frame goes further than it did in the rehearsal."""
-        now, more = self.plan.swept(instant.poses[None]), ROOM * self.player.stage.drawn.size
-        (left, bottom, right, top), (l, b, r, t) = self.reached, now
-        if l < left or b < bottom or r > right or t > top:
-            self.reached = (
-                l - more if l < left else left,
-                b - more if b < bottom else bottom,
-                r + more if r > right else right,
-                t + more if t > top else top,
-            )
-            self.wide = self._wide(self.reached)
+    def _time_line(self) -> list[Mark]:
+        session = self.session
+        has_focus, is_hovered = session.focus == "time", session.hover == "time"
+        return list(self.line.marks(self.player, has_focus=has_focus, is_hovered=is_hovered))
 
     def _kinds(self) -> Collection[Kind]:
         """Which forces are shown. Once parts have hit one another only the weights: blows go through the
@@ -154,26 +186,32 @@ class Showing:
         Else nothing: nobody reads a number that changes sixty times a second.
         """
         player, exact = self.player, self.texts.beside
-        is_at_rest = not player.is_released and player.share == 1 and player.is_still
-        if exact and is_at_rest and not instant.absent:
-            return exact
+        is_at_rest = not player.is_released and player.share == 1 and player.is_still and not player.hand
         if player.playing and not is_at_rest:
             return {}
         newtons = in_newtons(self.plan, instant.forces, kinds)
+        if exact and is_at_rest and not instant.absent:
+            widest = WIDEST * self.layout.page.width
+            return {what: self._short(text, newtons.get(what, ""), widest) for what, text in exact.items()}
         return {what: text for what, text in newtons.items() if what in exact or not exact}
+
+    def _short(self, text: str, newtons: str, widest: float) -> str:
+        """What stands beside an arrow; in newtons where its letters take too much of the page."""
+        return newtons if newtons and setting(text, FORCE).width > widest else text
 
     def _readings(self) -> list[Mark]:
         """The clock, the speed, and how much of gravity is let on."""
         player, layout = self.player, self.layout
         places = 2 if player.playing else 3
-        *beads, words = gravity_bar(player.share, layout.beads)
+        held = "in the past" if player.is_past else "paused"
         marks: list[Mark] = [
-            *beads,
-            _reading(words.name, f"gravity {round(100 * player.share)} %", layout.gravity),
+            _reading("gravity", f"gravity {round(100 * player.share)} %", layout.gravity),
             _reading("time", f"time {player.time:.{places}f} s", layout.time),
             _reading("speed", f"speed {player.speed}", layout.speed),
         ]
-        return marks if player.playing else [*marks, _reading("held", "paused", layout.held)]
+        if layout.beads is not None:
+            marks += gravity_bar(player.share, layout.beads)[:-1]
+        return marks if player.playing else [*marks, _reading("held", held, layout.held)]
 
 
 def _reading(name: str, text: str, at: Point) -> Label:

@@ -1,0 +1,130 @@
+"""Asking: exact statics works beside the window, so that neither waits for the other.
+
+A process of its own: exact work is Python's own and would hold up every picture. Only the newest question
+counts; what was asked before and is not begun is never worked out.
+"""
+
+from __future__ import annotations
+
+import copyreg
+import signal
+from collections.abc import Callable, Mapping
+from contextlib import suppress
+from multiprocessing import get_context
+from multiprocessing.connection import Connection
+from types import MappingProxyType
+from typing import Any, Protocol
+
+from simlab.errors import SimlabError
+from simlab.frame.model import Frame
+from simlab.window.words import Texts
+
+PATIENCE = 0.1  # [s] between two looks whether an answer will still come
+Solve = Callable[[Frame], Texts]  # a function that a new process can import
+
+
+def _proxy(of: Mapping[Any, Any]) -> MappingProxyType[Any, Any]:
+    return MappingProxyType(of)
+
+
+copyreg.pickle(MappingProxyType, lambda proxy: (_proxy, (dict(proxy),)))  # a frame's tables, on their way
+
+
+class Asking(Protocol):
+    """Whoever answers for exact statics."""
+
+    def ask(self, frame: Frame) -> None:
+        """Ask what stands beside a frame; whatever was asked before does not matter any more."""
+
+    def answer(self) -> Texts | None:
+        """The answer to what was asked last, once, when it is there."""
+
+
+class AtOnce:
+    """Answers in the same breath: for frames that are solved quickly, and for tests."""
+
+    def __init__(self, solve: Solve) -> None:
+        self._solve = solve
+        self._answer: Texts | None = None
+
+    def ask(self, frame: Frame) -> None:
+        """Work it out now."""
+        self._answer = self._solve(frame)
+
+    def answer(self) -> Texts | None:
+        """The answer, once."""
+        found, self._answer = self._answer, None
+        return found
+
+
+class Beside:
+    """Answers from a process beside the window; to be closed by `close`."""
+
+    def __init__(self, solve: Solve) -> None:
+        context = get_context("spawn")  # a copy of a process with a window open is no good on some systems
+        self._line, there = context.Pipe()
+        self._process = context.Process(target=_work, args=(solve, there), daemon=True)
+        self._number = 0
+        self._first: Frame | None = None
+        self._verdict = ""  # on that
+        self._process.start()
+        there.close()
+
+    def ask(self, frame: Frame) -> None:
+        """Send the question; it is begun as soon as the one that is worked at is done."""
+        self._number += 1
+        self._first = self._first or frame
+        with suppress(OSError):  # whoever answered is gone: the window shows what the simulation says
+            self._line.send((self._number, frame))
+
+    def answer(self) -> Texts | None:
+        """The answer to the newest question, once."""
+        found: Texts | None = None
+        try:
+            while self._line.poll():
+                number, texts = self._line.recv()
+                if number == self._number and isinstance(texts, Texts):
+                    found = texts
+                    self._verdict = self._verdict or texts.verdict
+        except (OSError, EOFError):
+            return None
+        return found
+
+    def first(self) -> str:
+        """The verdict on the first frame asked about, however long it takes; "" if there is none."""
+        try:
+            if not self._verdict and self._first is not None:
+                self.ask(self._first)
+                while not self._verdict and self._process.is_alive():
+                    if self._line.poll(PATIENCE):
+                        self.answer()
+        except (OSError, EOFError):
+            return ""
+        return self._verdict
+
+    def close(self) -> None:
+        """End the process, whatever it is at."""
+        self._line.close()
+        self._process.terminate()
+        self._process.join()
+
+
+def _work(solve: Solve, line: Connection) -> None:
+    """Answer questions until the window closes."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is for the window, which then ends this
+    try:
+        while True:
+            number, frame = line.recv()
+            while line.poll():
+                number, frame = line.recv()
+            line.send((number, _answered(solve, frame)))
+    except (EOFError, OSError):
+        return
+
+
+def _answered(solve: Solve, frame: Frame) -> Texts:
+    """The answer; of a frame that statics refuses, the sentence that says why."""
+    try:
+        return solve(frame)
+    except SimlabError as error:
+        return Texts(advice=str(error))

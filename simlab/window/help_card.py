@@ -1,0 +1,164 @@
+"""The card of keys: every control with its key and what it does, on one sheet of paper over the window."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+import numpy as np
+
+from simlab.pictures.camera import Page
+from simlab.pictures.marks import Label, Mark, Stroke
+from simlab.pictures.typeset import setting
+from simlab.window.control import Item, Slider
+from simlab.window.tags import rounded
+
+Line = tuple[str, str]  # a key, and what it does
+Group = tuple[str, Sequence[Line]]  # a heading, and its lines
+
+TITLE = "What you can do"
+HEADINGS = {"": "Always", "time": "Time", "letters": "Letters", "joints": "Joints and rods", "view": "View"}
+BY_KEYS: Sequence[Line] = (
+    ("Tab", "the next control (Shift: the last)"),
+    ("Enter", "press the control in the ring"),
+    ("← →", "look back, on; move a slider"),
+    ("Home End", "beginning, now; a slider's ends"),
+    ("Esc", "close what was opened last"),
+)
+BY_MOUSE: Sequence[Line] = (
+    ("Click", "on a joint: one lantern more"),
+    ("Right click", "on a joint: one lantern fewer"),
+    ("Click", "on a rod: that rod alone"),
+    ("Pull", "a joint or rod: the frame holds, or folds"),
+    ("Pull", "the bead of time: look back"),
+)
+EDGE = 56.0  # [page units] from the edge of the page to the card, and from its edge to words
+COLUMN_GAP = 56.0  # [page units]
+KEY_GAP = 22.0  # [page units] from a key to what it does
+ROW, HEADING, BETWEEN = 1.42, 1.55, 0.75  # lines, headings, and room between groups, in sizes of type
+LARGEST, LEAST = 38.0, 22.0  # [page units] size of type, smaller where there is little room
+MOST = 4  # columns
+
+
+def groups_of(items: Iterable[Item], by_hand: Sequence[Line] = ()) -> list[Group]:
+    """All that can be done, in the order of the controls; `by_hand`: what the mouse does."""
+    found: dict[str, list[Line]] = {}
+    for item in items:
+        line = (item.key_words, item.told)
+        lines = found.setdefault(item.drawer, [])
+        if not (isinstance(item, Slider) and line in lines):
+            lines.append(line)
+    groups: list[Group] = [(HEADINGS[drawer], lines) for drawer, lines in found.items()]
+    if by_hand:
+        groups.append(("By mouse", by_hand))
+    return [*groups, ("By keys alone", BY_KEYS)]
+
+
+def help_card(groups: Sequence[Group], page: Page) -> list[Mark]:
+    """The card: as many columns as make its type largest, no line broken but where it must."""
+    rect = (EDGE / 2, EDGE / 2, page.width - EDGE / 2, page.height - EDGE / 2)
+    ground = np.array([[0, 0], [page.width, 0], [page.width, page.height], [0, page.height]], dtype=float)
+    marks: list[Mark] = [
+        Stroke(name="under the card", role="band", space="page", points=ground, closed=True, filled=True),
+        Stroke(name="card", role="box", space="page", points=rounded(rect), closed=True, filled=True),
+    ]
+    size, columns = _fitted(groups, page)
+    wide = _column(page, columns)
+    x, top = EDGE, EDGE + 1.6 * LARGEST
+    marks.append(_words("title", TITLE, (EDGE, EDGE + 0.9 * LARGEST), LARGEST * 1.15, bold=True))
+    for i, column in enumerate(_poured(groups, size, wide, columns)):
+        marks += _column_marks(column, (x + i * (wide + COLUMN_GAP), top), size, wide)
+    return marks
+
+
+def _column(page: Page, columns: int) -> float:
+    """Width of each of some columns [page units]."""
+    return (page.width - 2 * EDGE - (columns - 1) * COLUMN_GAP) / columns
+
+
+def _fitted(groups: Sequence[Group], page: Page) -> tuple[float, int]:
+    """The largest type, and the number of columns with which everything fits."""
+    room = page.height - 2 * EDGE - 1.6 * LARGEST
+    size = LARGEST
+    while size > LEAST:
+        for columns in range(1, MOST + 1):
+            poured = _poured(groups, size, _column(page, columns), columns)
+            if (
+                len(poured) <= columns
+                and max(_height(c, size, _column(page, columns)) for c in poured) <= room
+            ):
+                return size, columns
+        size -= 1
+    return LEAST, 2
+
+
+def _poured(groups: Sequence[Group], size: float, wide: float, columns: int) -> list[list[Group]]:
+    """The groups in columns about equally high, none torn apart."""
+    heights = [_height([group], size, wide) + BETWEEN * size for group in groups]
+    best: list[list[Group]] = [list(groups)]
+    least = sum(heights)
+    for limit in sorted(
+        {sum(heights[i:j]) for i in range(len(groups)) for j in range(i + 1, len(groups) + 1)}
+    ):
+        poured: list[list[Group]] = [[]]
+        high = 0.0
+        for group, height in zip(groups, heights, strict=True):
+            if poured[-1] and high + height > limit:
+                poured.append([])
+                high = 0.0
+            poured[-1].append(group)
+            high += height
+        if len(poured) <= columns and limit < least:
+            return poured
+    return best
+
+
+def _height(groups: Sequence[Group], size: float, wide: float) -> float:
+    """How high a column of groups is [page units]."""
+    high = BETWEEN * size * (len(groups) - 1)
+    for _, lines in groups:
+        key = _key_width(lines, size)
+        high += HEADING * size + sum(_lines_of(told, size, wide - key) for _, told in lines) * ROW * size
+    return high
+
+
+def _key_width(lines: Sequence[Line], size: float) -> float:
+    return max(setting(key, size, bold=True).width for key, _ in lines) + KEY_GAP
+
+
+def _lines_of(told: str, size: float, wide: float) -> int:
+    """How many lines a text takes."""
+    one, all_of_it = setting(told, size).height, setting(told, size, wide).height
+    return 1 + max(0, round((all_of_it - one) / (1.32 * size)))
+
+
+def _column_marks(groups: Sequence[Group], at: tuple[float, float], size: float, wide: float) -> list[Mark]:
+    x, y = at
+    marks: list[Mark] = []
+    for heading, lines in groups:
+        y += HEADING * size
+        marks.append(_words(heading, heading, (x, y), size, role="quiet text"))
+        key_width = _key_width(lines, size)
+        for key, told in lines:
+            y += ROW * size
+            name = f"{heading}: {key} {told}"
+            marks.append(_words(f"key of {name}", key, (x, y), size, bold=True))
+            label = _words(f"words of {name}", told, (x + key_width, y), size, width=wide - key_width)
+            marks.append(label)
+            y += (_lines_of(told, size, wide - key_width) - 1) * ROW * size
+        y += BETWEEN * size
+    return marks
+
+
+def _words(
+    name: str,
+    text: str,
+    at: tuple[float, float],
+    size: float,
+    *,
+    role: str = "text",
+    bold: bool = False,
+    width: float | None = None,
+) -> Label:
+    return Label(
+        name=name, role=role, space="page", anchor=at, text=text, size=size, bold=bold, width=width
+    )
