@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from simlab.commands.film import RECORDINGS
+from simlab.commands.film_output import RECORDINGS
 from simlab.errors import BadInput
 
 if TYPE_CHECKING:
