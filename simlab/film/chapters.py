@@ -3,20 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 import numpy as np
 
 from simlab.film.chapter import Chapter, Line, eased
 from simlab.film.stage_set import StageSet
 from simlab.film.story import CAUTION
-from simlab.pictures.arrows import KINDS, Kind, force_arrows
+from simlab.pictures.arrows import force_arrows
 from simlab.pictures.beside import exact_words
 from simlab.pictures.camera import Camera
 from simlab.pictures.cards import MARGIN, closing_card, garland, gravity_bar, side_rects, title_card
 from simlab.pictures.dimensions import dimensions
 from simlab.pictures.given_loads import given_weights
-from simlab.pictures.marks import Mark
+from simlab.pictures.marks import UNSEEN, Mark, faded
 from simlab.pictures.names import prose
 from simlab.pictures.plan import Plan
 from simlab.pictures.structure import structure
@@ -81,6 +80,7 @@ class Assembly(Chapter):
     TOGETHER = 3.4  # [s] from the first rod's start to the last one's arrival
     ONE = 1.8  # [s] that one rod takes
     REACH, TURN = 0.14, 0.3  # of the frame's size, and [rad]: from where a rod comes
+    COMING = 0.3  # [s] in which light members and names appear
     WEIGHTS = 4.2  # [s] when the weights appear
 
     def __init__(self, stage: StageSet) -> None:
@@ -100,16 +100,19 @@ class Assembly(Chapter):
     def marks_at(self, time: float, camera: Camera) -> list[Mark]:
         plan = self.stage.plan
         instant, done = self._spread(time), time >= self.TOGETHER
-        absent = () if done else tuple(self.story.frame.links)
         marks = supports(plan, camera.grain, self.stage.reach)
-        marks += structure(plan, camera.grain, instant, names=done, removed=absent)
-        if time >= self.WEIGHTS:
-            opacity = eased((time - self.WEIGHTS) / 0.6)
-            marks += [replace(mark, opacity=opacity) for mark in given_weights(plan, camera.grain)]
+        marks += structure(plan, camera.grain, instant, names=False, removed=tuple(self.story.frame.links))
+        if done:
+            there = {mark.name for mark in marks}
+            coming = [m for m in structure(plan, camera.grain, instant) if m.name not in there]
+            marks += faded(coming, eased((time - self.TOGETHER) / self.COMING))
+            opacity = max(UNSEEN, eased((time - self.WEIGHTS) / 0.6))
+            marks += faded(given_weights(plan, camera.grain), opacity)
+            marks += self.stage.places(camera)
         return marks + self.words(time)
 
     def is_still(self, time: float) -> bool:
-        return self.TOGETHER < time < self.WEIGHTS or time > self.WEIGHTS + 0.7
+        return self.TOGETHER + self.COMING < time < self.WEIGHTS or time > self.WEIGHTS + 0.7
 
     def _spread(self, time: float) -> Instant | None:
         """The rods on their way: each comes from farther out, a little turned, one after another."""
@@ -155,8 +158,6 @@ class Gravity(Chapter):
                 else self.story.advice,
             ),
         )
-        # Forces that the balance does not decide are nobody's: the engine's would be chance.
-        self.kinds: tuple[Kind, ...] = ("weights",) if self.story.verdict == "not determined" else KINDS
 
     def marks_at(self, time: float, camera: Camera) -> list[Mark]:
         plan = self.stage.plan
@@ -164,7 +165,8 @@ class Gravity(Chapter):
         marks = supports(plan, camera.grain, self.stage.reach)
         marks += structure(plan, camera.grain, instant)
         words = self.rest_words if time >= self.full + self.EXACT else None
-        marks += force_arrows(plan, None, camera, kinds=self.kinds, instant=instant, words=words)
+        marks += force_arrows(plan, None, camera, kinds=self.stage.kinds, instant=instant, words=words)
+        marks += self.stage.places(camera)
         marks += [*self.stage.legend(marks), *gravity_bar(instant.load, self.stage.corner)]
         return marks + self.words(time)
 

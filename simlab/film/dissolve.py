@@ -28,8 +28,10 @@ class Dissolve:
         same = self.before.roams and self.now.roams
         self.travels = same and self.start != self.now.camera_at(0.0)
         self.earlier = easel.another() if self.travels else None
-        if not same:
-            easel.forget()
+        if same:
+            easel.succession.cut()
+        else:
+            easel.succession.forget()
         self._sum, self._rest = (np.empty(pixels.shape, np.uint16) for _ in range(2))
 
     @property

@@ -3,35 +3,29 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from copy import copy
 
 from simlab.pictures.camera import Camera, Page, Rect
 from simlab.pictures.canvas import Canvas, Pixels
 from simlab.pictures.marks import Mark
-from simlab.pictures.placement import Placement, place
-
-GLIDE = 0.25  # share of the way to its new place that a label moves in one picture
+from simlab.pictures.succession import Succession
 
 
 class Easel:
-    """A canvas that remembers where the labels of the picture before stood."""
+    """A canvas, and the succession of its pictures, `rate` a second."""
 
-    def __init__(self, size: tuple[int, int], page: Page) -> None:
-        self.size, self.page = size, page
+    def __init__(self, size: tuple[int, int], page: Page, rate: float) -> None:
+        self.size = size
         self.canvas = Canvas(*size, page)
-        self.placement: Placement | None = None
+        self.succession = Succession(page, rate)
 
     def draw(self, marks: Sequence[Mark], camera: Camera, room: Rect | None) -> Pixels:
         """The next picture, its labels within `room`; the pixels change with the one after."""
-        before = self.placement
-        self.placement = place(marks, camera, before, page=self.page, within=room, glide=GLIDE)
-        return self.canvas.draw(marks, camera, self.placement)
-
-    def forget(self) -> None:
-        """Begin anew: labels choose the best places there are."""
-        self.placement = None
+        marks, placement = self.succession.follow(marks, camera, room)
+        return self.canvas.draw(marks, camera, placement)
 
     def another(self) -> Easel:
         """An easel of its own that goes on from the same picture."""
-        easel = Easel(self.size, self.page)
-        easel.placement = self.placement
+        easel = Easel(self.size, self.succession.page, self.succession.rate)
+        easel.succession = copy(self.succession)
         return easel

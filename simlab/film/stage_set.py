@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 import numpy as np
 
@@ -10,11 +11,11 @@ from simlab.film.halves import Halves
 from simlab.film.story import Story
 from simlab.frame.film_wishes import ALL, FilmWishes
 from simlab.frame.model import GROUND, Name
-from simlab.pictures.arrows import force_arrows, largest, scale_for
+from simlab.pictures.arrows import KINDS, Kind, force_arrows, largest, scale_for
 from simlab.pictures.camera import Bounds, Camera, Page, Rect
 from simlab.pictures.cards import MARGIN, frame_rect
 from simlab.pictures.legend import ROW, WORDS, legend
-from simlab.pictures.marks import Arrow, Mark, Point, Points
+from simlab.pictures.marks import UNSEEN, Arrow, Mark, Point, Points
 from simlab.pictures.plan import Plan
 from simlab.pictures.rests import BEYOND
 from simlab.pictures.structure import structure
@@ -31,6 +32,7 @@ BAR_ROOM = 76.0  # [page units] below the top of the frame's place, for the grav
 FALL = 0.64  # of the page that a fall takes; beside it stands what is measured
 RIM = 18.0  # [page units] that floors and walls go on past the place of a drawing
 AWAY = 1.5  # frame sizes: what falls farther than this from the drawn frame leaves the picture
+PLAIN = 12.0  # [page units] length of an arrow from which its kind is wholly there in the legend
 BEADS_WIDTH = 640.0  # [page units] of the gravity bar with its words
 
 
@@ -54,6 +56,9 @@ class StageSet:
         self.rate = rate
         self.every = max(1, 600 // rate)  # samples of a fall between two points of a path
         self.plan = Plan.of(story.frame, story.values)
+        # Forces that the balance does not decide are nobody's: the engine's would be chance.
+        self.kinds: tuple[Kind, ...] = ("weights",) if story.verdict == "not determined" else KINDS
+        self._places: tuple[Camera, list[Mark]] | None = None
         left, bottom, right, top = self.plan.bounds
         self.size = max(right - left, top - bottom)
         self.corner: Point = (page.width - MARGIN - BEADS_WIDTH + 20, MARGIN * 0.75)
@@ -130,11 +135,31 @@ class StageSet:
         return (left, max(bottom, float(y) + over), right, top)
 
     def legend(self, marks: list[Mark]) -> list[Mark]:
-        """Scale bar and kinds of the arrows among the marks, in the top left corner."""
+        """Scale bar and kinds of the arrows among the marks, in the top left corner.
+
+        Every kind that there is at rest has its row; it is as faint as its longest arrow is short.
+        """
         left, top = MARGIN / 2, MARGIN * 0.75
-        kinds = {mark.role for mark in marks if isinstance(mark, Arrow) and mark.measure == "force"}
+        arrows = [mark for mark in marks if isinstance(mark, Arrow) and mark.measure == "force"]
+        kinds = {mark.role for mark in (*arrows, *self.places(self.camera))}
         bottom = top + ROW * len(kinds & WORDS.keys())
-        return legend(marks, self.camera, (left, top, left + LEGEND_WIDTH, bottom), self.story.spoken)
+        every = [*arrows, *self.places(self.camera)]
+        laid = legend(every, self.camera, (left, top, left + LEGEND_WIDTH, bottom), self.story.spoken)
+        there = dict.fromkeys(kinds, 0.0)
+        for mark in arrows:
+            long = float(np.hypot(*mark.vector)) * self.per_newton
+            there[mark.role] = max(there[mark.role], mark.opacity * min(1.0, long / PLAIN))
+        return [
+            replace(mark, opacity=there.get(mark.name.rpartition("sample of ")[2], 1.0)) for mark in laid
+        ]
+
+    def places(self, camera: Camera) -> list[Mark]:
+        """The arrows that there are at rest, not to be seen: names keep off what will come."""
+        if self._places is None or self._places[0] != camera:
+            arrows = force_arrows(self.plan, self.rest.forces, camera, kinds=self.kinds)
+            hidden = [replace(m, name=f"place of {m.name}", opacity=UNSEEN) for m in arrows]
+            self._places = (camera, [mark for mark in hidden if isinstance(mark, Arrow)])
+        return [*self._places[1]]
 
     def paths(self, fall: Trace) -> Mapping[Name, Points]:
         """Where each joint that moves is, at every time of a fall: shape (times, 2) [m]."""

@@ -123,11 +123,11 @@ class Storyboard:
 
     def one(self, part: Chapter, time: float) -> Pixels:
         """One picture of a chapter, at a time of its own [s]."""
-        return Easel(self.size, self.page).draw(*part.draw(time), part.room)
+        return Easel(self.size, self.page, self.rate).draw(*part.draw(time), part.room)
 
     def pictures(self) -> Iterator[Pixels]:
         """Every picture in turn; the same array object again, unchanged, where nothing moves."""
-        easel = Easel(self.size, self.page)
+        easel = Easel(self.size, self.page, self.rate)
         dissolve: Dissolve | None = None
         for k, played in enumerate(self.played):
             pixels: Pixels | None = None
@@ -135,7 +135,8 @@ class Storyboard:
             for i in range(played.count):
                 still = still + 1 if played.is_still(i) else 0
                 passing = dissolve is not None and i <= dissolve.count  # and once more, when it is over
-                if pixels is None or passing or still <= played.chapter.settling:
+                moving = passing or easel.succession.moves or still <= played.chapter.settling
+                if pixels is None or moving:
                     pixels = self._drawn(easel, played, i, dissolve)
                 yield pixels
             if pixels is not None and k + 1 < len(self.played):

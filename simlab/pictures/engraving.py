@@ -16,7 +16,7 @@ from simlab.errors import SimlabFault
 from simlab.pictures.arrowheads import arrow_outline, thickness
 from simlab.pictures.camera import Camera
 from simlab.pictures.glyphs import Codes
-from simlab.pictures.marks import Arrow, Label, Mark, Points, Ring, Stroke
+from simlab.pictures.marks import UNSEEN, Arrow, Label, Mark, Points, Ring, Stroke
 from simlab.pictures.obstacles import arrow_on_page
 from simlab.pictures.palette import PENS, Colour, Pen
 from simlab.pictures.placement import Placement
@@ -57,7 +57,7 @@ def engrave(
 ) -> Iterator[Ink]:
     """The marks as inked outlines, lowest layer first; marks of one layer in the order given."""
     for mark in sorted(marks, key=_layer):
-        if mark.opacity <= 0:
+        if mark.opacity <= UNSEEN:
             continue
         pen = scheme.pens[mark.role]
         if isinstance(mark, Stroke):

@@ -21,6 +21,7 @@ Space = Literal["frame", "page"]
 Measure = Literal["force", "length"]  # an arrow's vector: newtons, or the lengths of its space
 Side = Literal["n", "ne", "e", "se", "s", "sw", "w", "nw"]
 Align = Literal["left", "centre", "right"]
+UNSEEN = 0.002  # opacity of a mark that is not drawn yet, but whose place labels keep free
 SIDES: tuple[Side, ...] = ("ne", "se", "nw", "sw", "e", "w", "n", "s")
 
 

@@ -7,6 +7,7 @@ the seat of the picture before as long as nothing is in the way; otherwise it ta
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from math import hypot, inf
 from typing import NamedTuple
 
 import numpy as np
@@ -46,12 +47,14 @@ def place(
     page: Page = SCREEN,
     within: Rect | None = None,
     glide: float = 1.0,
+    fastest: float = inf,
 ) -> Placement:
     """Find a place for every label, by name.
 
     `before` is the placement of the picture before: seats are kept where they are still free.
     `within` bounds the labels that may choose (the page less a margin, if not given). `glide` is the
-    share of the way to a new place that a label moves in one picture (1 at once).
+    share of the way to a new place that a label moves in one picture (1 at once), `fastest` the most that
+    it then moves [page units].
     """
     labels = [mark for mark in marks if isinstance(mark, Label)]
     free = [label for label in labels if label.sides and label.opacity > 0]
@@ -66,17 +69,22 @@ def place(
         left, top = (float(edge) + AIR for edge in box[:2])
         text = text_of(label).box
         spot = Spot(left - text[0], top - text[1], seat, free=is_free)
-        spots[label.name] = _glided(spot, label.name, before, glide)
+        spots[label.name] = _glided(spot, label.name, before, glide, fastest)
     return spots
 
 
-def _glided(spot: Spot, name: Name, before: Placement | None, glide: float) -> Spot:
+def _glided(spot: Spot, name: Name, before: Placement | None, glide: float, fastest: float) -> Spot:
+    """A label on its way to a new seat."""
     old = (before or {}).get(name)
     if old is None or glide >= 1:
         return spot
     way = old.still if old.seat == spot.seat else (old.x - spot.x, old.y - spot.y)
-    dx, dy = (0.0 if abs(d) < ARRIVED else d * (1 - glide) for d in way)
-    return Spot(spot.x + dx, spot.y + dy, spot.seat, (dx, dy), spot.free and dx == dy == 0)
+    far = hypot(*way)
+    if far < ARRIVED:
+        return spot
+    left = max(1 - glide, 1 - fastest / far)
+    dx, dy = way[0] * left, way[1] * left
+    return Spot(spot.x + dx, spot.y + dy, spot.seat, (dx, dy))
 
 
 def _fixed(label: Label, camera: Camera) -> Spot:

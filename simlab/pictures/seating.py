@@ -15,6 +15,7 @@ from simlab.pictures.typeset import text_of
 
 SWEEPS = 2  # times that a label may think again, once all others sit
 AIR = 6.0  # [page units] least bare paper around a label: a little more than its halo
+KEPT = 1.0  # [page units] the same of a label that sits already: it does not move for a trifle
 STEPS = (0.0, 14.0, 34.0, 64.0)  # [page units] further and further from the anchor
 FAR = (100.0, 145.0, 200.0)  # [page units]: only with a line that leads there
 LED = 58.0  # [page units] from an arrow to its words: from here on a line leads to them
@@ -141,14 +142,19 @@ class Seating:
             return
         rows = np.array([self.seats[i][0][self.kept[i]] for i in old])
         boxes = self._box(rows, self.start[old], self.lead[old], self.half[old], self.clearance[old])
-        free = ~boxes_hit(boxes, self.marks).any(axis=1) & ~self._outside(boxes)
-        free &= _overlaps_of_all(boxes, self.fixed) == 0
-        overlap = meet(boxes, boxes)
+        close = boxes + (AIR - KEPT) * np.array([1, 1, -1, -1])
+        free = ~boxes_hit(close, self.marks).any(axis=1) & ~self._outside(close)
+        free &= _overlaps_of_all(close, self.fixed) == 0
+        overlap = meet(close, boxes)
         seated: list[int] = []
         for k in np.flatnonzero(free):
             if not overlap[k, seated].any():
                 seated.append(int(k))
                 self.seat[old[k]] = self.kept[old[k]]
+        sitting = boxes[seated]
+        alone = ~boxes_hit(sitting, self.marks).any(axis=1) & (meet(sitting, boxes).sum(axis=1) == 1)
+        for i, is_alone in zip(seated, alone, strict=True):
+            self.free[old[i]] = bool(is_alone)
 
     def _costs(self, chosen: Iterable[int]) -> dict[int, Floats]:
         """The cost of each seat of the chosen labels, but for the other labels."""
