@@ -7,13 +7,10 @@ from __future__ import annotations
 
 import re
 import shlex
-import subprocess
-import sys
-from pathlib import Path
 
 import pytest
+from command_line import ROOT, simlab
 
-ROOT = Path(__file__).parent.parent
 README = ROOT / "README.md"
 BLOCK = re.compile(r"```console\n\$ (simlab [^\n]*)\n(.*?)```", re.DOTALL)
 # Differences between the roads are rounding: other processors round otherwise.
@@ -22,10 +19,7 @@ ROUNDING = re.compile(r"\d\.\de[-+]\d\d|agree to \d+ figures")
 
 def output_of(command: str) -> str:
     """What a command prints, without trailing spaces and empty lines."""
-    arguments = shlex.split(command)[1:]
-    done = subprocess.run(
-        [sys.executable, "-m", "simlab", *arguments], cwd=ROOT, capture_output=True, text=True, check=False
-    )
+    done = simlab(*shlex.split(command)[1:])
     lines = [line.rstrip() for line in (done.stdout + done.stderr).splitlines()]
     return "\n".join(line for line in lines if line) + "\n"
 

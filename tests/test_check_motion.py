@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import json
 
-from test_commands import KITE, SCENES, simlab
+from command_line import simlab
+from test_commands import KITE, SCENES
 
 
 def test_it_prints_the_first_instant_and_the_collapse():

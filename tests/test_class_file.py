@@ -6,7 +6,7 @@ import json
 from fractions import Fraction
 
 import pytest
-from test_commands import simlab
+from command_line import simlab
 from test_conventions import SCENES
 
 from simlab.errors import SceneError

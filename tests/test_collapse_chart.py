@@ -8,11 +8,12 @@ from functools import cache
 
 import numpy as np
 import pytest
+from command_line import simlab
 from equations_of_motion import EquationsOfMotion
 from published.balance import Balance
 from seen import SCENES
 from test_chart import faults
-from test_commands import KITE, simlab
+from test_commands import KITE
 
 from simlab.collapse import follow
 from simlab.errors import BadInput

@@ -12,24 +12,12 @@ from pathlib import Path
 from xml.etree import ElementTree
 
 import pytest
+from command_line import ROOT, simlab
 
 from simlab.commands import edge
 
-ROOT = Path(__file__).parent.parent
 SCENES = ROOT / "scenes"
 KITE = SCENES / "kite_lantern.toml"
-
-
-def simlab(*arguments: str | Path, cwd: Path | None = None) -> subprocess.CompletedProcess[str]:
-    """Run the command line as a user does."""
-    return subprocess.run(
-        [sys.executable, "-m", "simlab", *map(str, arguments)],
-        capture_output=True,
-        text=True,
-        cwd=cwd or ROOT,
-        timeout=120,
-        check=False,
-    )
 
 
 def spoiled(tmp_path: Path, old: str, new: str, name: str = "spoiled.toml") -> Path:

@@ -10,9 +10,9 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from command_line import simlab
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from test_commands import simlab
 
 from simlab.commands.documents import write
 from simlab.commands.edge import BAD_INPUT
