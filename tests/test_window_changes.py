@@ -72,6 +72,28 @@ def test_another_angle_has_the_thrust_of_virtual_work(letter: str, value: int):
     assert {item.name: item.value for item in player.letters}[letter] == value
 
 
+@pytest.mark.parametrize(
+    ("letter", "value"),
+    [("s", Fraction(1, 4)), ("k", Fraction(3)), ("theta", Fraction(50)), ("a", Fraction(1))],
+)
+def test_where_the_brace_sits_and_the_ratio_of_weights_are_letters(letter: str, value: Fraction):
+    """The sliding spreader: T = (1 + 3 k) W tan(theta) / (2 s), exactly and simulated, at every value put.
+
+    Source: virtual work by hand. The spreader is 2 s a sin(theta) long; weight times depth is W a cos(theta) +
+    3 k W a cos(theta): T 2 s a cos(theta) = (1 + 3 k) W a sin(theta).
+    """
+    player = loaded(read_scene(SCENES / "to_handle" / "sliding_spreader.toml"))
+    player.put(letter, value)
+    values = {name: float(value) for name, value in {"s": 0.6, "k": 2, "theta": 35}.items()}
+    values |= {letter: float(value)}
+    wanted = (1 + 3 * values["k"]) * 3.0 * tan(radians(values["theta"])) / (2 * values["s"])
+    exact = solve(player.asked).answers["thrust in spreader"]
+
+    assert exact.names == {"W", "k", "theta", "s"}
+    assert exact.number(player.values) == pytest.approx(wanted, rel=1e-12)
+    assert thrust(player) == pytest.approx(wanted, rel=RIGHT)
+
+
 def test_a_frame_that_was_put_is_the_frame_that_is_written_so():
     """The same points, bit for bit, as of the scene with that value; exact statics is asked about it."""
     player = loaded(KITE)
