@@ -79,8 +79,8 @@ def test_another_angle_has_the_thrust_of_virtual_work(letter: str, value: int):
 def test_where_the_brace_sits_and_the_ratio_of_weights_are_letters(letter: str, value: Fraction):
     """The sliding spreader: T = (1 + 3 k) W tan(theta) / (2 s), exactly and simulated, at every value put.
 
-    Source: virtual work by hand. The spreader is 2 s a sin(theta) long; weight times depth is W a cos(theta) +
-    3 k W a cos(theta): T 2 s a cos(theta) = (1 + 3 k) W a sin(theta).
+    Source: virtual work by hand. The spreader is 2 s a sin(theta) long, the sum of weight times depth is
+    (1 + 3 k) W a cos(theta), so T 2 s a cos(theta) = (1 + 3 k) W a sin(theta).
     """
     player = loaded(read_scene(SCENES / "to_handle" / "sliding_spreader.toml"))
     player.put(letter, value)

@@ -226,3 +226,32 @@ def test_a_frame_that_was_changed_begins_a_history_of_its_own():
     assert player.span == (player.time, player.time)
     assert player.time == pytest.approx(time)
     assert player.edition == 1
+
+
+def test_a_frame_that_hangs_at_rest_sleeps_and_is_gone_back_over_quickly():
+    """After five minutes of talking a brace is taken away: going back into the fall takes few engine steps.
+
+    Asleep the clock goes on and forces stay; what is done wakes the frame.
+    """
+    player = player_of()
+    play(player, 200)
+    assert player.is_asleep
+    forces, time = repr(player.now().forces), player.time
+    for _ in range(5 * 60 * 10):
+        player.advance(0.1)
+    assert player.time == pytest.approx(time + 300, abs=0.1)
+    assert repr(player.now().forces) == forces
+    player.release_or_restore()
+    assert not player.is_asleep
+    play(player, 40)
+    end, fallen = player.time, player.now().poses.tobytes()
+    assert player.is_released
+    player.back(0.3)
+    taken, step = [], player.stage.step
+    player.stage.step = lambda n=1: (taken.append(n), step(n))  # type: ignore[assignment, method-assign]
+    player.play_or_pause()
+
+    assert sum(taken) < 4000
+    while player.time < end - 1e-6:
+        player.advance(min(PICTURE, end - player.time))
+    assert player.now().poses.tobytes() == fallen

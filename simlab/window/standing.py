@@ -99,6 +99,11 @@ class Standing:
         return self.state != "hanging"
 
     @property
+    def is_asleep(self) -> bool:
+        """Whether nothing changes but the time, and will not until something is done."""
+        return self.run.is_asleep
+
+    @property
     def is_still(self) -> bool:
         """Whether nothing moves that the eye could see."""
         return is_still(self._seen.kinetic, self.stage)
