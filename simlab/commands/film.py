@@ -14,6 +14,7 @@ from simlab.errors import BadInput
 if TYPE_CHECKING:
     from simlab.results.conventions import Conventions
 
+LIGHT = "light"  # the board of a film, if nothing is said
 Scene = Annotated[Path | None, typer.Argument(help="A scene file (.toml).", show_default=False)]
 Output = Annotated[
     Path | None,
@@ -67,6 +68,9 @@ Size = Annotated[
 Rate = Annotated[
     int | None, typer.Option("--rate", min=1, help="Pictures a second. [default: 60]", show_default=False)
 ]
+Board = Annotated[
+    str | None, typer.Option("--board", help="light, dark, or stark: high contrast. [default: light]")
+]
 Still = Annotated[
     float | None,
     typer.Option("--still", metavar="SECONDS", help="Write only the picture at this time, as a .png file."),
@@ -97,6 +101,7 @@ def command(
     chain: Chain = 1,
     size: Size = None,
     rate: Rate = None,
+    board: Board = None,
     still: Still = None,
     stills: Stills = None,
     again: Again = None,
@@ -107,10 +112,10 @@ def command(
     Its record and a poster are written beside it.
     """
     from simlab.commands import film_output
-    from simlab.commands.filming import Filming, wished
+    from simlab.commands.filming import Filming, board_of, wished
     from simlab.film.sizes import size_of
 
-    said = (changes, chapters, without, hold, slow, answers, size, rate, still, stills, class_file)
+    said = (changes, chapters, without, hold, slow, answers, size, rate, board, still, stills, class_file)
     if again is not None:
         if scene is not None or not working or chain > 1 or any(one is not None for one in said):
             raise BadInput("--again takes everything from the record; give it alone, or with -o.")
@@ -136,6 +141,7 @@ def command(
         chain,
         None if size is None else size_of(size),
         rate,
+        board_of(board or LIGHT),
     )
     if stills is not None:
         return film_output.stills(filming, stills)
@@ -159,6 +165,7 @@ def film(
     working_chain: int = 1,
     size: str | tuple[int, int] | None = None,
     rate: int | None = None,
+    board: str = LIGHT,
 ) -> Path:
     """Record the film of a scene file as `output` (.mp4, .webm, .gif), at other `values` if given.
 
@@ -166,11 +173,11 @@ def film(
     solution is shown, and `working_chain` which; chapters, without : names, as of the command
     hold : how much longer the last pictures of chapters stand [s]; of all that ask or answer, if a number
     slow : speed at the break, of real speed; answers : False for an edition without them
-    size : a name or (width, height) [px]; rate : pictures a second
+    size : a name or (width, height) [px]; rate : pictures a second; board : light, dark or stark
     Raises BadInput for a scene or a file that cannot be used. The film is there whole, or not at all.
     """
     from simlab.commands import film_output
-    from simlab.commands.filming import Filming, wished
+    from simlab.commands.filming import Filming, board_of, wished
     from simlab.film.sizes import size_of
 
     holds = [f"{name}={time}" for name, time in hold.items()] if isinstance(hold, Mapping) else [f"{hold}"]
@@ -188,6 +195,7 @@ def film(
         working_chain,
         size_of(size) if isinstance(size, str) else size,
         rate,
+        board_of(board),
     )
     film_output.record(filming, Path(output))
     return Path(output)

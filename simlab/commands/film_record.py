@@ -13,7 +13,7 @@ from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING, Any, Literal, get_args
 
 from simlab.commands.edge import class_at
-from simlab.commands.filming import Filming, Told
+from simlab.commands.filming import Filming, Told, board_of
 from simlab.errors import BadInput
 from simlab.film.files import write_record
 from simlab.frame.film_wishes import FilmWishes
@@ -40,6 +40,7 @@ class Record:
     working_chain: int
     size: tuple[int, int]
     rate: int
+    board: str
     pictures: int
     pictures_sha256: str
     versions: Mapping[str, str]
@@ -64,6 +65,7 @@ class Record:
             int(raw["working_chain"]),
             (width, height),
             int(raw["rate"]),
+            board_of(str(raw["board"])),
             int(raw["pictures"]),
             str(raw["pictures_sha256"]),
             dict(raw["versions"]),
@@ -111,6 +113,7 @@ def keep(
             "chapters": [one.name for one in board.played],
             "size": board.size,
             "rate": board.rate,
+            "board": filming.board,
             "pictures": pictures[0],
             "pictures_sha256": pictures[1],
             "hanging_sha256": story.hanging.hash,
@@ -171,6 +174,7 @@ def filming_of(record: Record) -> Iterator[Filming]:
             record.working_chain,
             record.size,
             record.rate,
+            record.board,
             Path(record.scene_file),
         )
 

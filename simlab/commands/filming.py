@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from simlab.commands.edge import class_at, scene_at
 from simlab.commands.shapes import first
-from simlab.errors import BadInput
+from simlab.errors import BadInput, nearest
 from simlab.film.formats import check_form, format_of
 from simlab.film.sizes import Size
 from simlab.frame.film_wishes import ALL, ChapterName, FilmWishes, chapter_names, seconds, speed
@@ -30,6 +30,7 @@ class Filming:
     """What is filmed, and how: the same gives the same pictures.
 
     wishes : of whoever films; the scene's own stand where these say nothing
+    board : the name of its scheme
     size, rate : None for what the kind of file has; origin : where the scene was found, if it is a copy
     """
 
@@ -40,6 +41,7 @@ class Filming:
     chain: int = 1
     size: Size | None = None
     rate: int | None = None
+    board: str = "light"
     origin: Path | None = None
 
     @cached_property
@@ -86,13 +88,14 @@ class Told:
     def storyboard(self, path: Path = Path("film.mp4")) -> Storyboard:
         """The film of it, as it goes into a file."""
         from simlab.film.storyboard import Storyboard
+        from simlab.pictures.schemes import SCHEMES
 
         filming, wishes, form = self.filming, self.filming.whole, format_of(path)
         if not (form.told or wishes.chapters or wishes.without):  # a slide is looked at for seconds
             one: ChapterName = "gravity" if self.story.falling is None else "release"
             wishes = replace(wishes, chapters=(one,))
         size, rate = filming.form(path)
-        return Storyboard(self.story, size, rate, wishes)
+        return Storyboard(self.story, size, rate, wishes, SCHEMES[filming.board])
 
 
 def wished(
@@ -144,3 +147,12 @@ def _read(option: str, written: str) -> float:
         return speed(written)
     except BadInput as error:
         raise BadInput(f"{option}: {error}") from None
+
+
+def board_of(name: str) -> str:
+    """The name of a board; raises BadInput where there is none of that name."""
+    from simlab.pictures.schemes import SCHEMES
+
+    if name not in SCHEMES:
+        raise BadInput(f'"{name}" is no board. Boards: {", ".join(SCHEMES)}.{nearest(name, SCHEMES)}')
+    return name

@@ -143,21 +143,26 @@ class Gravity(Chapter):
         full = int(np.argmax(trace.load >= 1.0))
         self.full = float(trace.time[full])
         self.seconds = float(max(trace.time[-1], self.full + self.EXACT + self.READ))
-        end = trace.instant(trace.time[-1])
-        exact = self.story.exact
+        end, exact = trace.instant(trace.time[-1]), self.story.exact if stage.answers else None
         own = self.story.conventions
         self.rest_words = None if exact is None else exact_words(stage.plan, exact, end.forces, own)
+        self.lines = self._told() if stage.answers else self._asked()
+
+    def _told(self) -> Sequence[Line]:
         when = " ".join(filter(None, ("At rest", self.story.at_values)))
         growing = "Gravity is let on, little by little: the weights grow, and every force with them"
-        self.lines = (
+        shown = f"{when}: the arrows are simulated, the values exact"
+        return (
             (0.0, growing if self.story.is_plain else self.story.advice),
-            (
-                self.full,
-                f"{when}: the arrows are simulated, the values exact"
-                if exact is not None
-                else self.story.advice,
-            ),
+            (self.full, self.story.advice if self.story.exact is None else shown),
         )
+
+    def _asked(self) -> Sequence[Line]:
+        """The words of an edition without answers."""
+        lines = [(0.0, "Gravity is let on, little by little: the weights grow")]
+        if self.story.is_plain:
+            lines.append((self.full, " ".join(filter(None, ("At rest", self.story.at_given)))))
+        return lines
 
     def marks_at(self, time: float, camera: Camera) -> list[Mark]:
         plan = self.stage.plan

@@ -8,15 +8,16 @@ from copy import copy
 from simlab.pictures.camera import Camera, Page, Rect
 from simlab.pictures.canvas import Canvas, Pixels
 from simlab.pictures.marks import Mark
+from simlab.pictures.schemes import Scheme
 from simlab.pictures.succession import Succession
 
 
 class Easel:
     """A canvas, and the succession of its pictures, `rate` a second."""
 
-    def __init__(self, size: tuple[int, int], page: Page, rate: float) -> None:
-        self.size = size
-        self.canvas = Canvas(*size, page)
+    def __init__(self, size: tuple[int, int], page: Page, rate: float, scheme: Scheme) -> None:
+        self.size, self.scheme = size, scheme
+        self.canvas = Canvas(*size, page, scheme)
         self.succession = Succession(page, rate)
 
     def draw(self, marks: Sequence[Mark], camera: Camera, room: Rect | None) -> Pixels:
@@ -26,6 +27,6 @@ class Easel:
 
     def another(self) -> Easel:
         """An easel of its own that goes on from the same picture."""
-        easel = Easel(self.size, self.succession.page, self.succession.rate)
+        easel = Easel(self.size, self.succession.page, self.succession.rate, self.scheme)
         easel.succession = copy(self.succession)
         return easel

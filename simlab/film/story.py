@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from simlab.film.prevented import Prevented
 from simlab.film.told import ToldWorking
-from simlab.frame.model import Frame, Values
+from simlab.frame.model import Frame, Name, Values
 from simlab.frame.quantity import Quantity
 from simlab.pictures.cards import Answer
 from simlab.results import Forces, Rest, Trace, Verdict
@@ -61,7 +61,15 @@ class Story:
     @property
     def at_values(self) -> str:
         """The values shown, as one reads them: "for W = 2 N, α = 20°"; nothing without letters."""
-        said = [symbol.said(self.values[name]) for name, symbol in self.frame.symbols.items()]
+        return self._at(self.frame.symbols)
+
+    @property
+    def at_given(self) -> str:
+        """The same without letters that are to be found."""
+        return self._at([name for name in self.frame.symbols if name not in self.question.found])
+
+    def _at(self, letters: Iterable[Name]) -> str:
+        said = [self.frame.symbols[name].said(self.values[name]) for name in letters]
         return f"for {', '.join(said)}" if said else ""
 
     @property

@@ -21,6 +21,7 @@ from simlab.film.story import Story
 from simlab.frame.film_wishes import ALL, CHAPTER_NAMES, ChapterName, FilmWishes
 from simlab.pictures.camera import Page
 from simlab.pictures.canvas import Pixels
+from simlab.pictures.schemes import LIGHT, Scheme
 
 
 def _worked(stage: StageSet) -> Sequence[Chapter]:
@@ -61,7 +62,7 @@ QUIET_POSTERS: Sequence[ChapterName] = ("question", "what-now", "assembly")  # o
 
 
 class Storyboard:
-    """A film of a story, `size` [px] at `rate` pictures a second, as it is wished.
+    """A film of a story, `size` [px] at `rate` pictures a second, as it is wished, on one board.
 
     parts : the chapters; played : the same, each with its place in time; chapters : (start [s], title);
     captions : the words under the pictures, with their times
@@ -74,8 +75,9 @@ class Storyboard:
         size: tuple[int, int] = SIZE,
         rate: int = RATE,
         wishes: FilmWishes = ALL,
+        scheme: Scheme = LIGHT,
     ) -> None:
-        self.size, self.rate, self.wishes = size, rate, wishes
+        self.size, self.rate, self.wishes, self.scheme = size, rate, wishes, scheme
         self.page = Page.of(*size)
         self.played = list(self._played(StageSet(story, self.page, rate, wishes)))
         self.parts = [one.chapter for one in self.played]
@@ -123,11 +125,11 @@ class Storyboard:
 
     def one(self, part: Chapter, time: float) -> Pixels:
         """One picture of a chapter, at a time of its own [s]."""
-        return Easel(self.size, self.page, self.rate).draw(*part.draw(time), part.room)
+        return Easel(self.size, self.page, self.rate, self.scheme).draw(*part.draw(time), part.room)
 
     def pictures(self) -> Iterator[Pixels]:
         """Every picture in turn; the same array object again, unchanged, where nothing moves."""
-        easel = Easel(self.size, self.page, self.rate)
+        easel = Easel(self.size, self.page, self.rate, self.scheme)
         dissolve: Dissolve | None = None
         for k, played in enumerate(self.played):
             pixels: Pixels | None = None
