@@ -15,13 +15,13 @@ from simlab.pictures.cards import (
     BEADS,
     Answer,
     caption,
-    closing_card,
     frame_rect,
     garland,
     gravity_bar,
     side_rects,
     title_card,
 )
+from simlab.pictures.closing_card import closing_card
 from simlab.pictures.marks import Label, Mark
 from simlab.pictures.names import prose
 from simlab.pictures.placement import place

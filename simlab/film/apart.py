@@ -5,9 +5,11 @@ from __future__ import annotations
 from dataclasses import replace
 
 from simlab.film.bench import Bench
+from simlab.film.chapter import AIR
 from simlab.film.placing import at_spots, on_page, spots_of
 from simlab.film.stage_set import StageSet
 from simlab.pictures.camera import Camera, Rect
+from simlab.pictures.cards import band
 from simlab.pictures.marks import Mark, faded
 from simlab.pictures.structure import point_names, structure
 from simlab.pictures.supports import supports
@@ -62,5 +64,5 @@ class Apart:
 
 def frame_room(stage: StageSet) -> Rect:
     """Where names of points may stand while the frame is whole."""
-    air = 12.0
-    return (air, air, stage.page.width - air, stage.page.height - 116.0 - air)
+    page = stage.page
+    return (AIR, AIR, page.width - AIR, page.height - band(page) - AIR)

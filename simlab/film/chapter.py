@@ -8,7 +8,7 @@ from types import MappingProxyType
 
 from simlab.film.stage_set import StageSet
 from simlab.pictures.camera import Camera, Rect
-from simlab.pictures.cards import BAND, caption
+from simlab.pictures.cards import band, caption
 from simlab.pictures.marks import Mark
 
 Line = tuple[float, str]  # from this time of a chapter [s] these words stand under the picture
@@ -75,7 +75,7 @@ class Chapter:
     def room(self) -> Rect | None:
         """Where labels may stand: above the caption band, if there is one."""
         page = self.stage.page
-        return (AIR, AIR, page.width - AIR, page.height - BAND - AIR) if self.lines else None
+        return (AIR, AIR, page.width - AIR, page.height - band(page) - AIR) if self.lines else None
 
     @property
     def track(self) -> Sequence[Line]:
@@ -85,4 +85,5 @@ class Chapter:
     def words(self, time: float) -> list[Mark]:
         """The caption band at a time."""
         spoken = [words for start, words in self.lines if start <= time]
-        return caption(self.story.spoken(spoken[-1]), self.stage.page) if spoken else []
+        page = self.stage.page
+        return caption(self.story.spoken(spoken[-1]), page, high=band(page)) if spoken else []

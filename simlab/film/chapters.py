@@ -12,7 +12,8 @@ from simlab.film.story import CAUTION
 from simlab.pictures.arrows import force_arrows
 from simlab.pictures.beside import exact_words
 from simlab.pictures.camera import Camera
-from simlab.pictures.cards import MARGIN, closing_card, garland, gravity_bar, side_rects, title_card
+from simlab.pictures.cards import MARGIN, garland, gravity_bar, margin, side_rects, title_card
+from simlab.pictures.closing_card import closing_card
 from simlab.pictures.dimensions import dimensions
 from simlab.pictures.given_loads import given_weights
 from simlab.pictures.marks import UNSEEN, Mark, faded
@@ -197,7 +198,7 @@ class Closing(Chapter):
             card = title_card(
                 HEADINGS.get(self.story.verdict, "No agreement" if self.story.exact is None else "At rest"),
                 words,
-                (MARGIN, 2 * MARGIN, page.width - MARGIN, page.height),
+                (margin(page), 2 * MARGIN, page.width - margin(page), page.height),
             )
         self.marks = [*garland(page), *card]
 

@@ -9,12 +9,12 @@ from simlab.film.stage_set import StageSet
 from simlab.film.told import ToldWorking
 from simlab.pictures.alone import drawing_of
 from simlab.pictures.camera import Rect
-from simlab.pictures.cards import BAND
+from simlab.pictures.cards import band
 from simlab.pictures.isolated import scale_of
 from simlab.results.working import Equation, Part
 
 EDGE = 48.0  # [page units] from the edges of the page and of the caption band
-SPLIT = 0.54  # of the page's width: drawing on the left, equations on the right
+SPLIT = 0.54  # of the page: drawing on the left, equations on the right; or above and below
 GUTTER = 56.0  # [page units] between them
 CORNER = (300.0, 190.0)  # [page units] width and height of the whole frame in the corner
 
@@ -24,13 +24,16 @@ class Desk:
 
     def __init__(self, stage: StageSet, told: ToldWorking) -> None:
         self.stage, self.told, self.page = stage, told, stage.page
-        wide, low = stage.page.width, stage.page.height - BAND - EDGE / 2
-        middle = wide * SPLIT
-        self.drawing: Rect = (EDGE / 2, EDGE / 2, middle - GUTTER / 2, low)
-        right, top = wide - EDGE, EDGE
-        self.corner: Rect = (right - CORNER[0], top, right, top + CORNER[1])
-        self.heading: Rect = (middle + GUTTER / 2, top, right - CORNER[0] - GUTTER / 2, top + CORNER[1])
-        self.board: Rect = (middle + GUTTER / 2, top + CORNER[1] + EDGE / 2, right, low - EDGE / 2)
+        wide, low = stage.page.width, stage.page.height - band(stage.page) - EDGE / 2
+        right, top, left = wide - EDGE, EDGE, wide * SPLIT + GUTTER / 2
+        self.drawing: Rect = (EDGE / 2, EDGE / 2, wide * SPLIT - GUTTER / 2, low)
+        if stage.page.is_tall:
+            left, top = EDGE, low * SPLIT + GUTTER / 2
+            self.drawing = (EDGE / 2, EDGE / 2, wide - EDGE / 2, low * SPLIT - GUTTER / 2)
+        middle = top + CORNER[1]
+        self.corner: Rect = (right - CORNER[0], top, right, middle)
+        self.heading: Rect = (left, top, right - CORNER[0] - GUTTER / 2, middle)
+        self.board: Rect = (left, middle + EDGE / 2, right, low - EDGE / 2)
         working = told.working
         self.values = {**stage.story.values, **told.values}
         scale = scale_of(self.values, working.parts, working.letters) if told.knows_all else 0.0

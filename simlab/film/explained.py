@@ -60,6 +60,15 @@ class _Worked(Chapter):
     def is_still(self, time: float) -> bool:
         return self.score.is_still(time)
 
+    @property
+    def telling(self) -> float:
+        """When all is written, and the part still on the bench."""
+        return min(self.score.stays[-1].back, self.seconds)
+
+    @property
+    def held(self) -> float:
+        return self.telling
+
     def now(self, time: float) -> OnStage | None:
         """The part that is on the bench, or on its way."""
         begun = [one for one in self.on_stage if one.stay.begin <= time]
@@ -158,14 +167,6 @@ class Answer(_Worked):
         self.outcome = Outcome(
             self.on_stage[0], script.told, self.score, rect, list(self.story.frame.points)
         )
-
-    @property
-    def telling(self) -> float:
-        return self.score.stays[-1].back
-
-    @property
-    def held(self) -> float:
-        return self.telling
 
     def marks_at(self, time: float, camera: Camera) -> list[Mark]:
         there = 1 - self.gone(time)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from simlab.pictures.camera import Page, Rect
-from simlab.pictures.cards import BAND
+from simlab.pictures.cards import band
 
 AIR = 12.0  # [page units] between labels and the edges of the page
 EDGE = 56.0  # [page units] from the edges of the page and of the caption band
@@ -30,7 +30,7 @@ class Halves(NamedTuple):
         >>> Halves.of(Page.of(16, 9)).drawing[2] < Halves.of(Page.of(16, 9)).beside[0]
         True
         """
-        left, top, right, bottom = EDGE, EDGE, page.width - EDGE, page.height - BAND - EDGE / 2
+        left, top, right, bottom = EDGE, EDGE, page.width - EDGE, page.height - band(page) - EDGE / 2
         if page.width >= page.height:
             middle = page.width * share
             return cls((left, top, middle - GUTTER / 2, bottom), (middle + GUTTER / 2, top, right, bottom))

@@ -13,7 +13,7 @@ from simlab.frame.film_wishes import ALL, FilmWishes
 from simlab.frame.model import GROUND, Name
 from simlab.pictures.arrows import KINDS, Kind, force_arrows, largest, scale_for
 from simlab.pictures.camera import Bounds, Camera, Page, Rect
-from simlab.pictures.cards import MARGIN, frame_rect
+from simlab.pictures.cards import MARGIN, frame_rect, margin
 from simlab.pictures.legend import ROW, WORDS, legend
 from simlab.pictures.marks import UNSEEN, Arrow, Mark, Point, Points
 from simlab.pictures.plan import Plan
@@ -31,6 +31,8 @@ LEGEND_WIDTH = 380.0  # [page units]: one kind of arrow a row
 BAR_ROOM = 76.0  # [page units] below the top of the frame's place, for the gravity bar
 FALL = 0.64  # of the page that a fall takes; beside it stands what is measured
 RIM = 18.0  # [page units] that floors and walls go on past the place of a drawing
+LEGEND_ROOM = 4 * ROW  # [page units] below the bar, on a tall page
+FORCE_ROOM = 110.0  # [page units] on either side of a tall page, for the values of forces
 AWAY = 1.5  # frame sizes: what falls farther than this from the drawn frame leaves the picture
 PLAIN = 12.0  # [page units] length of an arrow from which its kind is wholly there in the legend
 BEADS_WIDTH = 640.0  # [page units] of the gravity bar with its words
@@ -56,12 +58,15 @@ class StageSet:
         self.rate = rate
         self.every = max(1, 600 // rate)  # samples of a fall between two points of a path
         self.plan = Plan.of(story.frame, story.values)
-        # Forces that the balance does not decide are nobody's: the engine's would be chance.
-        self.kinds: tuple[Kind, ...] = ("weights",) if story.verdict == "not determined" else KINDS
+        # Forces that the balance does not decide are nobody's: the engine's would be chance. And arrows to
+        # scale give the answer away.
+        hidden = story.verdict == "not determined" or not self.answers
+        self.kinds: tuple[Kind, ...] = ("weights",) if hidden else KINDS
         self._places: tuple[Camera, list[Mark]] | None = None
         left, bottom, right, top = self.plan.bounds
         self.size = max(right - left, top - bottom)
         self.corner: Point = (page.width - MARGIN - BEADS_WIDTH + 20, MARGIN * 0.75)
+        self.head = BAR_ROOM + (LEGEND_ROOM if page.is_tall else 0.0)
         self.rest = story.hanging.instant(float(story.hanging.time[-1]))
         self.per_newton = scale_for(largest(self.plan, self.rest.forces))
         self.camera = self._close(frame_rect(page))
@@ -79,7 +84,8 @@ class StageSet:
             return drawn + force_arrows(plan, rest.forces, camera)
 
         left, top, right, bottom = place
-        return fitted(plan, (left, top + BAR_ROOM, right, bottom), marks, self.per_newton)
+        side = FORCE_ROOM if self.page.is_tall else 0.0
+        return fitted(plan, (left + side, top + self.head, right - side, bottom), marks, self.per_newton)
 
     def _reach(self, fall: Trace) -> Bounds:
         """Left, bottom, right, top of everywhere that the rods get to [m], but not of what leaves."""
@@ -108,7 +114,7 @@ class StageSet:
         def marks(camera: Camera) -> list[Mark]:
             return supports(self.plan, camera.grain) + structure(self.plan, camera.grain)
 
-        room = (x0, y0 + BAR_ROOM, x1, y1 - below)
+        room = (x0, y0 + self.head, x1, y1 - below)
         wide = fitted(self.plan, room, marks, self.per_newton, self.reach)
         scale = min(wide.scale, self.beside.scale)
         return Camera(wide.focus, wide.middle, scale, self.per_newton)
@@ -135,11 +141,12 @@ class StageSet:
         return (left, max(bottom, float(y) + over), right, top)
 
     def legend(self, marks: list[Mark]) -> list[Mark]:
-        """Scale bar and kinds of the arrows among the marks, in the top left corner.
+        """Scale bar and kinds of the arrows among the marks, top left; on a tall page below the bar.
 
         Every kind that there is at rest has its row; it is as faint as its longest arrow is short.
         """
-        left, top = MARGIN / 2, MARGIN * 0.75
+        page = self.page
+        left, top = margin(page) / 2, MARGIN * 0.75 + (BAR_ROOM if page.is_tall else 0.0)
         arrows = [mark for mark in marks if isinstance(mark, Arrow) and mark.measure == "force"]
         kinds = {mark.role for mark in (*arrows, *self.places(self.camera))}
         bottom = top + ROW * len(kinds & WORDS.keys())

@@ -14,6 +14,7 @@ from simlab.results import Forces, Rest, Trace, Verdict
 from simlab.results.conventions import HOUSE, Conventions
 from simlab.results.wording import called
 
+FIXED = "\u00a0"  # a space at which no line is broken
 CAUTION = "For teaching: rigid, ideal rods and smooth hinges. No basis for building or hanging anything."
 
 
@@ -69,7 +70,7 @@ class Story:
         return self._at([name for name in self.frame.symbols if name not in self.question.found])
 
     def _at(self, letters: Iterable[Name]) -> str:
-        said = [self.frame.symbols[name].said(self.values[name]) for name in letters]
+        said = [self.frame.symbols[name].said(self.values[name]).replace(" ", FIXED) for name in letters]
         return f"for {', '.join(said)}" if said else ""
 
     @property

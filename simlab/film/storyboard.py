@@ -78,7 +78,7 @@ class Storyboard:
         scheme: Scheme = LIGHT,
     ) -> None:
         self.size, self.rate, self.wishes, self.scheme = size, rate, wishes, scheme
-        self.page = Page.of(*size)
+        self.page = Page.screen(*size)
         self.played = list(self._played(StageSet(story, self.page, rate, wishes)))
         self.parts = [one.chapter for one in self.played]
         self.chapters = [(one.begin, story.spoken(one.chapter.title)) for one in self.played]

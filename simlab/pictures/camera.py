@@ -16,7 +16,7 @@ Bounds = tuple[float, float, float, float]  # left, bottom, right, top of a fram
 
 @dataclass(frozen=True)
 class Page:
-    """A page of any size, always 1080 units high; x to the right, y downwards from the top left.
+    """A page of any size, 1080 units high if nothing is said; x to the right, y down from the top left.
 
     >>> Page.of(1280, 720).width, Page.of(1920, 1080).width
     (1920.0, 1920.0)
@@ -29,6 +29,20 @@ class Page:
     def of(cls, width: float, height: float) -> Page:
         """The page whose sides are in the ratio width : height (pixels, millimetres)."""
         return cls(HEIGHT * width / height)
+
+    @classmethod
+    def screen(cls, width: float, height: float) -> Page:
+        """The page of a film of that shape, whose shorter side is 1080 units: a telephone's is 1920 high.
+
+        >>> Page.screen(1080, 1920), Page.screen(4, 3).width
+        (Page(width=1080.0, height=1920.0), 1440.0)
+        """
+        return cls.of(width, height) if width >= height else cls(HEIGHT, HEIGHT * height / width)
+
+    @property
+    def is_tall(self) -> bool:
+        """Whether it is higher than wide, so that things stand below one another."""
+        return self.height > self.width
 
     def upwards(self, ratio: float) -> tuple[float, float, float, float, float, float]:
         """The affine map (a, b, c, d, e, f) from page units to a renderer's own axes.

@@ -5,44 +5,54 @@ All in page units, so that they look the same at any size; a film lays them over
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 
 from simlab.pictures.camera import Camera, Page, Rect
-from simlab.pictures.marks import Align, Label, Mark, Name, Point, Ring, Stroke
+from simlab.pictures.marks import Label, Mark, Name, Point, Ring, Stroke
 from simlab.pictures.palette import CAPTION, LEAST, QUESTION, SMALL, TITLE
-from simlab.pictures.table import Table
 from simlab.pictures.typeset import LEADING, setting
 from simlab.pictures.weights import lantern
 from simlab.results.trace import Floats
 
 MARGIN = 96.0  # [page units] from the edge of the page to words
-BAND = 116.0  # [page units] height of the caption band
+BAND, TALL_BAND = 116.0, 204.0  # [page units] height of the caption band, on a wide and on a tall page
+NARROW = 56.0  # [page units] the margin of a tall page
 TITLE_SHARE = 0.5  # of the page's width that the question takes; the frame stands in the rest
-AIR = 28.0  # [page units] around the last words of a card
 BEADS = 20  # of the gravity bar: 5 % each
 BEAD = 9.0  # [page units] radius
-ANSWER = 54.0  # [page units] type of the closing card, smaller where there are many answers
 GARLAND_SAG = 46.0  # [page units]
-GARLAND_LANTERNS = 9
+GARLAND_LANTERNS, TALL_GARLAND = 9, 5
 GARLAND_SIZE = 0.72  # of a lantern on the frame
 GARLAND_CORD = 14.0  # [page units] of a lantern on the frame, from the garland to its cap
 
 
+def band(page: Page) -> float:
+    """The height of the caption band of a film [page units]."""
+    return TALL_BAND if page.is_tall else BAND
+
+
+def margin(page: Page) -> float:
+    """From the sides of the page to words [page units]."""
+    return NARROW if page.is_tall else MARGIN
+
+
 def frame_rect(page: Page) -> Rect:
     """Where the frame stands while the film shows it alone, above the caption band."""
-    return (MARGIN, MARGIN * 0.75, page.width - MARGIN, page.height - BAND - MARGIN * 0.6)
+    side = margin(page)
+    return (side, MARGIN * 0.75, page.width - side, page.height - band(page) - MARGIN * 0.6)
 
 
 def side_rects(page: Page, share: float = TITLE_SHARE) -> tuple[Rect, Rect]:
-    """Two rectangles side by side, above the caption band: words on the left, the frame on the right."""
+    """Two rectangles above the caption band: words left, the frame right; words above it on a tall page."""
+    side, top, bottom = margin(page), MARGIN * 1.7, page.height - band(page) - MARGIN * 0.4
+    if page.is_tall:
+        middle = top + (bottom - top) * share
+        right = page.width - side
+        return (side, top, right, middle - side / 2), (side, middle + side / 2, right, bottom)
     middle = page.width * share
-    top, bottom = MARGIN * 1.7, page.height - BAND - MARGIN * 0.4
-    left = (MARGIN, top, middle - MARGIN / 2, bottom)
-    right = (middle + MARGIN / 2, top, page.width - MARGIN, bottom)
-    return left, right
+    return (side, top, middle - side / 2, bottom), (middle + side / 2, top, page.width - side, bottom)
 
 
 def garland(page: Page) -> list[Mark]:
@@ -50,8 +60,9 @@ def garland(page: Page) -> list[Mark]:
     x = np.linspace(0.0, page.width, 81)
     y = _cord(x, page.width)
     marks: list[Mark] = [Stroke(name="garland", role="cord", space="page", points=np.stack([x, y], axis=1))]
-    for i in range(GARLAND_LANTERNS):
-        at = page.width * (i + 0.5) / GARLAND_LANTERNS
+    count = TALL_GARLAND if page.is_tall else GARLAND_LANTERNS
+    for i in range(count):
+        at = page.width * (i + 0.5) / count
         marks += _page_lantern(f"garland lantern {i}", (at, float(_cord(np.array([at]), page.width)[0])))
     return marks
 
@@ -81,7 +92,7 @@ def title_card(title: str, question: str, rect: Rect, footnote: str = "") -> lis
         size -= 2
     heading = setting(title, size, width, bold=True)
     y = top - heading.box[1]
-    marks: list[Mark] = [_words("title", title, (left, y), size, width, bold=True)]
+    marks: list[Mark] = [written("title", title, (left, y), size, width, bold=True)]
     y += heading.box[3] + 34
     marks.append(
         Stroke(name="title rule", role="rule", space="page", points=np.array([[left, y], [left + 160, y]]))
@@ -90,7 +101,7 @@ def title_card(title: str, question: str, rect: Rect, footnote: str = "") -> lis
     if footnote:
         box = setting(footnote, SMALL, width).box
         bottom -= box[3]
-        marks.append(_words("footnote", footnote, (left, bottom), SMALL, width, role="quiet text"))
+        marks.append(written("footnote", footnote, (left, bottom), SMALL, width, role="quiet text"))
         bottom += box[1] - SMALL / 2
     text = "\n".join(" ".join(part.split()) for part in question.split("\n\n"))
     marks.append(paragraph("question", text, (left, y, right, bottom), QUESTION))
@@ -103,10 +114,10 @@ def paragraph(name: Name, text: str, rect: Rect, size: float, role: str = "text"
     while size > LEAST and setting(text, size, right - left).height > bottom - top:
         size -= 1
     first = setting(text, size, right - left).box[1]
-    return _words(name, text, (left, top - first), size, right - left, role=role)
+    return written(name, text, (left, top - first), size, right - left, role=role)
 
 
-def _words(
+def written(
     name: Name,
     text: str,
     at: Point,
@@ -121,20 +132,20 @@ def _words(
     )
 
 
-def caption(text: str, page: Page, opacity: float = 1.0) -> list[Mark]:
-    """A band along the bottom of the page with one line of words (two, if it is long) in its middle."""
-    top = page.height - BAND
+def caption(text: str, page: Page, opacity: float = 1.0, high: float = BAND) -> list[Mark]:
+    """A band along the bottom of the page, so high, with a line of words (or more) in its middle."""
+    top = page.height - high
     corners = np.array(
         [[0, top], [page.width, top], [page.width, page.height], [0, page.height]], dtype=float
     )
     size = CAPTION
-    width = page.width - 2 * MARGIN
-    while size > SMALL and setting(text, size, width, "centre").height > BAND - 24:
+    width = page.width - 2 * margin(page)
+    while size > SMALL and setting(text, size, width, "centre").height > high - 24:
         size -= 1
     width = balanced(text, size, width)
     box = setting(text, size, width, "centre").box
     many = box[3] - box[1] > LEADING * size
-    middle = top + BAND / 2
+    middle = top + high / 2
     baseline = middle - (box[1] + box[3]) / 2 if many else middle + 0.33 * size  # x-height's middle
     return [
         Stroke(
@@ -166,7 +177,8 @@ TALLER = 0.4  # [page units]
 
 def fits_caption(text: str, page: Page) -> bool:
     """Whether a text stands in the caption band in type that can be read."""
-    return setting(text, SMALL, page.width - 2 * MARGIN, "centre").height <= BAND - 24
+    width = page.width - 2 * margin(page)
+    return setting(text, SMALL, width, "centre").height <= band(page) - 24
 
 
 def gravity_bar(share: float, at: Point, words: str = "gravity") -> list[Mark]:
@@ -195,13 +207,8 @@ def gravity_bar(share: float, at: Point, words: str = "gravity") -> list[Mark]:
             )
     after = x + step * (BEADS - 1) + BEAD + 24
     text = f"{words} {round(100 * share)} %"
-    marks.append(_words("gravity", text, (after, y + 0.33 * SMALL), SMALL + 4))
+    marks.append(written("gravity", text, (after, y + 0.33 * SMALL), SMALL + 4))
     return marks
-
-
-HEADINGS = ("", "exact", "value", "simulated")
-ALIGNS: tuple[Align, ...] = ("left", "left", "right", "right")
-EXACT = 1  # the column of exact answers
 
 
 @dataclass(frozen=True)
@@ -212,29 +219,3 @@ class Answer:
     exact: str
     value: str
     simulated: str
-
-
-def closing_card(
-    answers: Sequence[Answer], agreement: str, page: Page, *, heading: str = "The answer"
-) -> list[Mark]:
-    """The closing card: each answer exact and simulated side by side, and in words how far they agree.
-
-    Without a column of exact answers where there are none.
-    """
-    left, top, right = MARGIN * 1.25, MARGIN * 2.0, page.width - MARGIN * 1.25
-    size = TITLE
-    box = setting(heading, size, bold=True).box
-    marks: list[Mark] = [_words("heading", heading, (left, top - box[1]), size, bold=True)]
-    y = top + box[3] - box[1] + 50
-    columns = [k for k in range(len(HEADINGS)) if k != EXACT or any(answer.exact for answer in answers)]
-    rows = [(a.asked, a.exact, a.value, a.simulated) for a in answers]
-    table = Table(
-        [[row[k] for k in columns] for row in rows],
-        [HEADINGS[k] for k in columns],
-        [ALIGNS[k] for k in columns],
-    )
-    box = setting(agreement, CAPTION, right - left).box
-    foot = page.height - BAND - AIR - box[3]  # the last of its lines stands just above the band
-    marks += table.marks("answers", (left, y, right, foot + box[1] - AIR), size=ANSWER)
-    marks.append(_words("agreement", agreement, (left, foot), CAPTION, right - left))
-    return marks
