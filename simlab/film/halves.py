@@ -10,6 +10,7 @@ from simlab.pictures.cards import band
 AIR = 12.0  # [page units] between labels and the edges of the page
 EDGE = 56.0  # [page units] from the edges of the page and of the caption band
 GUTTER = 48.0  # [page units] between the two
+TALL_SHARE = 0.52  # of a tall page that a drawing takes at most: what is said needs more lines there
 
 
 class Halves(NamedTuple):
@@ -34,7 +35,7 @@ class Halves(NamedTuple):
         if page.width >= page.height:
             middle = page.width * share
             return cls((left, top, middle - GUTTER / 2, bottom), (middle + GUTTER / 2, top, right, bottom))
-        middle = top + (bottom - top) * share
+        middle = top + (bottom - top) * min(share, TALL_SHARE)
         return cls((left, top, right, middle - GUTTER / 2), (left, middle + GUTTER / 2, right, bottom))
 
     @classmethod
