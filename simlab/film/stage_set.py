@@ -32,6 +32,7 @@ BAR_ROOM = 76.0  # [page units] below the top of the frame's place, for the grav
 FALL = 0.64  # of the page that a fall takes; beside it stands what is measured
 RIM = 18.0  # [page units] that floors and walls go on past the place of a drawing
 LEGEND_ROOM = 5 * ROW  # [page units] below the bar, on a tall page
+LEGEND_SIDE = 260.0  # [page units] for it beside a small frame
 FORCE_ROOM = 110.0  # [page units] on either side of a tall page, for the values of forces
 AWAY = 1.5  # frame sizes: what falls farther than this from the drawn frame leaves the picture
 PLAIN = 12.0  # [page units] length of an arrow from which its kind is wholly there in the legend
@@ -66,12 +67,13 @@ class StageSet:
         left, bottom, right, top = self.plan.bounds
         self.size = max(right - left, top - bottom)
         self.corner: Point = (page.width - MARGIN - BEADS_WIDTH + 20, MARGIN * 0.75)
-        self.head = BAR_ROOM + (LEGEND_ROOM if page.is_tall else 0.0)
         self.rest = story.hanging.instant(float(story.hanging.time[-1]))
         self.per_newton = scale_for(largest(self.plan, self.rest.forces))
-        self.camera = self._close(frame_rect(page))
+        left, top, right, bottom = frame_rect(page)
+        side, head = (FORCE_ROOM, BAR_ROOM + LEGEND_ROOM) if page.is_tall else (0.0, BAR_ROOM)
+        self.camera = self._close((left + side, top + head, right - side, bottom))
         self.reach = self.plan.bounds if story.falling is None else self._reach(story.falling)
-        self.beside = self._close(Halves.of(page, FALL).drawing)
+        self.beside = self._close(self._stand())
         self.wide = self.camera if story.falling is None else self._wide()
         self.ground = self.within(self.wide, Halves.of(page, FALL).drawing)
 
@@ -83,9 +85,12 @@ class StageSet:
             drawn = supports(plan, camera.grain) + structure(plan, camera.grain)
             return drawn + force_arrows(plan, rest.forces, camera)
 
-        left, top, right, bottom = place
-        side = FORCE_ROOM if self.page.is_tall else 0.0
-        return fitted(plan, (left + side, top + self.head, right - side, bottom), marks, self.per_newton)
+        return fitted(plan, place, marks, self.per_newton)
+
+    def _stand(self) -> Rect:
+        """Where the frame stands while what is measured of a fall stands beside it."""
+        left, top, right, bottom = Halves.of(self.page, FALL).drawing
+        return (left + (LEGEND_SIDE if self.page.is_tall else 0.0), top + BAR_ROOM, right, bottom)
 
     def _reach(self, fall: Trace) -> Bounds:
         """Left, bottom, right, top of everywhere that the rods get to [m], but not of what leaves."""
@@ -107,14 +112,14 @@ class StageSet:
 
     def _wide(self) -> Camera:
         """A camera that the whole fall stays in, not closer than the one before."""
-        x0, y0, x1, y1 = Halves.of(self.page, FALL).drawing
+        x0, y0, x1, y1 = self._stand()
         hung = any(load.kind == "weight" for load in self.story.frame.loads.values())
         below = LANTERN_ROOM if hung else 0.0
 
         def marks(camera: Camera) -> list[Mark]:
             return supports(self.plan, camera.grain) + structure(self.plan, camera.grain)
 
-        room = (x0, y0 + self.head, x1, y1 - below)
+        room = (x0, y0, x1, y1 - below)
         wide = fitted(self.plan, room, marks, self.per_newton, self.reach)
         scale = min(wide.scale, self.beside.scale)
         return Camera(wide.focus, wide.middle, scale, self.per_newton)
