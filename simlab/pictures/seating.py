@@ -104,6 +104,16 @@ class Seating:
     def choose(self) -> list[int]:
         """A seat for each label: the old one where it is free, else the cheapest, thought over again."""
         self._keep()
+        crowded = self._seat_the_rest()
+        if crowded and any(seat >= 0 for seat in self.kept):
+            best = list(self.seat), list(self.free)
+            self.seat = [-1] * len(self.labels)  # everybody makes way
+            if self._seat_the_rest() >= crowded:
+                self.seat, self.free = best
+        return self.seat
+
+    def _seat_the_rest(self) -> int:
+        """Seats for all labels that have none; the number of those that found none free."""
         unseated = [i for i, seat in enumerate(self.seat) if seat < 0]
         if unseated:
             costs = self._costs(unseated)
@@ -116,7 +126,7 @@ class Seating:
                     self._swap(i, costs)
             for i in unseated:
                 self.free[i] = self._is_free(i, costs)
-        return self.seat
+        return sum(not self.free[i] for i in unseated)
 
     def _swap(self, i: int, costs: Mapping[int, Floats]) -> None:
         """Give a label that is in the way a seat that one other label can leave for a free one."""

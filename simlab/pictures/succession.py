@@ -13,7 +13,6 @@ from simlab.pictures.placement import Placement, Spot, place
 GLIDE = 0.25  # share of the way to its new place that a label moves in a sixtieth of a second
 FASTEST = 900.0  # [page units/s] that a label glides
 FADE = 0.25  # [s] in which a label comes or goes
-ARRIVING = 1.5  # [s] after which every label is where it belongs
 
 
 class _Shown(NamedTuple):

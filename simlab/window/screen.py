@@ -3,18 +3,17 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Sequence
 from math import ceil
 
 import pygame
 
 from simlab.errors import BadInput
-from simlab.pictures.camera import Camera, Page
+from simlab.pictures.camera import Page
 from simlab.pictures.canvas import Canvas, Pixels
 from simlab.pictures.cards import BAND
-from simlab.pictures.marks import Label, Mark
-from simlab.pictures.placement import Placement, place
+from simlab.pictures.marks import Label
 from simlab.pictures.schemes import SCHEMES
+from simlab.pictures.succession import Succession
 from simlab.window.asking import Asking
 from simlab.window.bench import Bench
 from simlab.window.controls import controls
@@ -31,7 +30,6 @@ from simlab.window.words import Texts
 SIZE = (1280, 720)  # [px] of the window when it opens
 RATE = 60  # pictures a second at most
 IDLE = 100  # [ms] between two looks at a window in which nothing moves
-GLIDE = 0.25  # share of the way to its new place that a label moves in one picture
 ARRIVING = 30  # pictures after which gliding labels have arrived
 HOLD, AGAIN = 400, 70  # [ms] until a held key presses again, and from then on
 UNSEEN = ("dummy", "offscreen")  # SDL's drivers without a display, taken only if asked for
@@ -90,8 +88,7 @@ class Screen:
         self.page: Page = page_of(self.size, display.large)
         self.canvas = Canvas(*self.size, self.page, SCHEMES[display.board])
         self.sign = Sign(self.canvas.ratio, SCHEMES[display.board])
-        self._placement: Placement | None = None
-        self._seated: frozenset[str] = frozenset()  # labels of the last picture that choose their seats
+        self._succession = Succession(self.page, RATE)
         self._kept: tuple[object, Pixels] | None = None
 
     def _to_page(self, position: tuple[float, float]) -> tuple[float, float]:
@@ -135,9 +132,11 @@ class Screen:
     def _picture(self) -> Pixels:
         marks = self.showing.marks()
         camera = self.showing.view
-        self._placement = self._placed(marks, camera)
+        if self.session.display.calm:
+            self._succession.cut()  # nothing glides or fades
+        marks, placement = self._succession.follow(marks, camera, self.showing.room)
         foot = self._foot()
-        pixels = self.canvas.draw(marks, camera, self._placement)
+        pixels = self.canvas.draw(marks, camera, placement)
         pixels[-len(foot) :] = foot
         return pixels
 
@@ -147,14 +146,6 @@ class Screen:
             marks = help_card(groups_of(self.bench.items, BY_MOUSE), self.page)
             self._kept = "card", self.canvas.draw(marks, self.showing.view).copy()
         return self._kept[1]
-
-    def _placed(self, marks: Sequence[Mark], camera: Camera) -> Placement:
-        """Labels keep their seats from picture to picture; where others come or go, all are seated anew."""
-        seated = frozenset(mark.name for mark in marks if isinstance(mark, Label) and mark.sides)
-        before = self._placement if seated == self._seated else None
-        self._seated = seated
-        room, glide = self.showing.room, 1.0 if self.session.display.calm else GLIDE
-        return place(marks, camera, before, page=self.page, within=room, glide=glide)
 
     def _foot(self) -> Pixels:
         """The rows of the picture with the line of words and the bench; drawn when their look has changed.
@@ -185,7 +176,9 @@ class Screen:
                 if self.session.is_running:
                     self.player.advance(seconds)
                 self.draw()
-                self._fresh = ARRIVING if self.showing.sight.is_gliding else self._fresh - 1
+                self._fresh = (
+                    ARRIVING if self.showing.sight.is_gliding or self._succession.moves else self._fresh - 1
+                )
             else:
                 self.handle(pygame.event.wait(IDLE))
                 clock.tick()  # what passed while nothing moved is not to be caught up
