@@ -58,15 +58,20 @@ def display(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
     monkeypatch.setenv("SDL_VIDEODRIVER", "dummy")
     pygame.display.init()
     yield
+    for shown in OPENED:  # one that is let go after the display would take another test's window with it
+        shown.pane.close()
+    OPENED.clear()
     pygame.display.quit()
 
 
 scene = lru_cache(read_scene)
+OPENED: list[Screen] = []
 
 
 def screen(size: tuple[int, int] = (1280, 720), texts: Texts | None = None, path: Path = KITE) -> Screen:
     """A window on a scene that has run for a second."""
     shown = Screen(Session(Player(scene(path))), texts or Texts(), size)
+    OPENED.append(shown)
     for _ in range(60):
         shown.player.advance(1 / 60)
     return shown
@@ -260,6 +265,7 @@ def test_arrows_come_and_go():
 def test_arrows_are_live_and_to_scale():
     """At half of gravity the thrust's arrow is half as long as at the whole."""
     shown = Screen(Session(Player(rhombus(0.8))), Texts())
+    OPENED.append(shown)
     lengths = []
     for _ in range(2):
         for _ in range(120):
@@ -396,6 +402,7 @@ def test_without_a_display_there_is_a_message_and_no_traceback():
 def test_every_scene_plays_through(of):
     """Let on, at rest, released, restored, in a window: no scene stumbles anywhere."""
     shown = Screen(Session(Player(of)), texts_of(solve(of)), SIZES[1])
+    OPENED.append(shown)
     for _ in range(6):
         for _ in range(60):
             shown.player.advance(1 / 60)
