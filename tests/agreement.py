@@ -15,13 +15,12 @@ sys.path.insert(0, str(Path(__file__).parent))
 
 from published.entries import Entry
 from published_settled import SHAPED, SOLVED, published_shape, reading, statics
+from solved import found, scene
 
 from simlab.comparison import compare
-from simlab.frame.scene import read_scene
 from simlab.simulation.bracket import brackets
 from simlab.simulation.settle import settle
 from simlab.simulation.touching import untouchable
-from simlab.statics.shape import find
 
 SCENES = Path(__file__).parent / "published" / "scenes"
 HEAD = """# Published problems, exact and simulated
@@ -51,12 +50,12 @@ def limits(entry: Entry) -> str:
     path = SCENES / f"{entry.id}.toml"
     if not path.exists():
         return ""
-    frame = read_scene(path)
+    frame = scene(path)
     if not any(asked.measure in ("least", "greatest", "range") for asked in frame.asked):
         return ""
     if untouchable(frame):
         return f"cannot be tried: {untouchable(frame)}"
-    tried = brackets(find(frame))
+    tried = brackets(found(path))
     return (
         ", ".join(dict.fromkeys(one.verdict for one in tried)) or "cannot be tried: its shape moves with it"
     )

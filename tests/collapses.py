@@ -9,17 +9,17 @@ from pathlib import Path
 
 from endurance import random_frame
 from small_frames import frame, polygon, rhombus, stepladder, tower
+from solved import scene
 
 from simlab.frame.model import Frame, Load, Place
 from simlab.frame.quantity import FORCE, FORCE_PER_LENGTH, LENGTH, Quantity
-from simlab.frame.scene import read_scene
 
 SCENES = sorted((Path(__file__).parent.parent / "scenes").glob("*.toml"))
 # Strings over pegs and rolling discs are in `showings.py`: the tests' own equations do not know them.
 BRACED = {
     path.stem: of
     for path in SCENES
-    if (of := read_scene(path)).brace
+    if (of := scene(path)).brace
     and not any(link.over for link in of.links.values())
     and not any(body.kind == "disc" for body in of.bodies.values())
 }

@@ -12,6 +12,7 @@ import pytest
 import scipy.linalg
 from published.balance import Balance
 from published.frames import truss
+from solved import at_rest
 
 from simlab.exact.field import Field
 from simlab.frame.change import put
@@ -38,7 +39,7 @@ def equal(left: Quantity, right: Quantity, solved: Statics) -> bool:
 
 def in_shape(path: Path) -> Frame:
     """A scene's frame, in the first shape in which it can rest."""
-    return find(read_scene(path)).shapes[0].frame
+    return at_rest(path)
 
 
 def moved(frame: Frame, map_: Callable[[Vec], Vec], turn: Callable[[Vec], Vec], hand: int = 1) -> Frame:

@@ -13,17 +13,15 @@ from pathlib import Path
 import pytest
 from published.entries import Entry, read_entries
 from published.frames import frame_of
+from solved import found as findings
 
 from simlab.errors import BadInput
 from simlab.exact.field import Field
 from simlab.frame.quantity import Quantity
 from simlab.frame.question import Asked
-from simlab.frame.scene import read_scene
 from simlab.results import Key, Statics
-from simlab.results.statics import Findings
 from simlab.results.wording import sides
 from simlab.results.working import Letter, Line, Working
-from simlab.statics.shape import find
 from simlab.statics.solution import solve
 from simlab.working.solution import Workings
 from simlab.working.sought import Sought
@@ -33,12 +31,6 @@ ROOT = Path(__file__).parent.parent
 SCENES = sorted((ROOT / "scenes").glob("*.toml"))
 ENTRIES = read_entries()
 PUBLISHED = [entry for entry in ENTRIES.values() if not entry.raw.get("unknowns")]
-
-
-@cache
-def findings(path: Path) -> Findings:
-    """A scene solved."""
-    return find(read_scene(path))
 
 
 @cache
@@ -194,6 +186,6 @@ SOUGHT = (
 @pytest.mark.parametrize("name", SOUGHT)
 def test_letters_of_published_problems_are_worked(name):
     """A relation is found for each letter; that it holds at its value is proved where it is written."""
-    found = find(read_scene(ROOT / "tests" / "published" / "scenes" / f"{name}.toml"))
+    found = findings(ROOT / "tests" / "published" / "scenes" / f"{name}.toml")
     for state in found.shapes:
         assert len(state.found) == len(Sought(found, state).question())

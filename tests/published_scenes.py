@@ -9,7 +9,6 @@ failure's message gives the source and what its answer's origin is.
 from __future__ import annotations
 
 from fractions import Fraction
-from functools import cache
 from pathlib import Path
 
 import pytest
@@ -17,12 +16,11 @@ import sympy as sp
 from published.entries import Entry, read_entries
 from published_shapes import are_equal
 from scipy.optimize import brentq
+from solved import found as findings
 
 from simlab.frame.quantity import Quantity
 from simlab.frame.question import Asked
-from simlab.frame.scene import read_scene
 from simlab.results.statics import Findings, Root, Statics
-from simlab.statics.shape import find
 
 SCENES = sorted(Path(__file__).with_name("published").joinpath("scenes").glob("*.toml"))
 ENTRIES = read_entries()
@@ -33,12 +31,6 @@ TIMES = {"arch-two-loads-and-half-uniform": "1000", "rhombus-on-table-two-string
 NEAR = 0.4  # [rad] how far a root may be from the entry's guess: scenes have other demonstration data
 
 scenes = pytest.mark.parametrize("path", SCENES, ids=lambda path: path.stem)
-
-
-@cache
-def findings(path: Path) -> Findings:
-    """What simlab finds of a scene."""
-    return find(read_scene(path))
 
 
 def answer_of(asked: Asked, found: Findings, shape: Statics) -> tuple[Quantity | None, float]:

@@ -5,13 +5,12 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from solved import at_rest
 
 from simlab.frame.model import Frame
-from simlab.frame.scene import read_scene
-from simlab.statics.shape import find
 
 SCENES = sorted((Path(__file__).parent.parent / "scenes").glob("*.toml"))
-AT_REST: dict[str, Frame] = {path.stem: find(read_scene(path)).shapes[0].frame for path in SCENES}
+AT_REST: dict[str, Frame] = {path.stem: at_rest(path) for path in SCENES}
 
 SETTLED = AT_REST
 SHOWN = AT_REST

@@ -13,6 +13,7 @@ from math import atan, degrees, radians, sqrt, tan
 from pathlib import Path
 
 import pytest
+from solved import found, scene
 
 from simlab.errors import BadInput
 from simlab.frame.model import GROUND, Frame, Link, Place
@@ -22,7 +23,6 @@ from simlab.results.bracket import Trial
 from simlab.results.statics import Range, Root
 from simlab.simulation.bracket import bracket, brackets, trial
 from simlab.simulation.touching import untouchable
-from simlab.statics.shape import find
 
 PUBLISHED = Path(__file__).with_name("published") / "scenes"
 SCENES = Path(__file__).parents[1] / "scenes"
@@ -109,14 +109,14 @@ def test_published_limits_are_bracketed(
 @pytest.mark.parametrize("path", VARIED, ids=lambda path: path.stem)
 def test_every_limit_of_a_scene_is_bracketed(path: Path) -> None:
     """Whatever has a least or greatest value: to a thousandth; nothing where a support has no contacts."""
-    frame = read_scene(path)
+    frame = scene(path)
     if untouchable(frame) or len(frame.found) > 1:
-        assert brackets(find(frame)) == ()
+        assert brackets(found(path)) == ()
         return
-    found = brackets(find(frame))
+    tried = brackets(found(path))
 
-    assert found
-    assert [(one.verdict, one.margin) for one in found] == [("bracketed", 1e-3)] * len(found)
+    assert tried
+    assert [(one.verdict, one.margin) for one in tried] == [("bracketed", 1e-3)] * len(tried)
 
 
 def test_a_ladder_rough_at_both_ends_slips_at_the_textbook_angle() -> None:

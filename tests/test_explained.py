@@ -9,6 +9,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from solved import found as all_found
 
 from simlab.commands.film_working import told_working
 from simlab.commands.shapes import drawn_as_asked
@@ -19,13 +20,11 @@ from simlab.film.playback import probe
 from simlab.film.recorder import write_film
 from simlab.film.story import Story
 from simlab.film.storyboard import Storyboard
-from simlab.frame.scene import read_scene
 from simlab.pictures.marks import Arrow, Label, Mark, Ring, Stroke
 from simlab.pictures.typeset import text_of
 from simlab.results.conventions import HOUSE, Conventions
 from simlab.results.working import Words
 from simlab.simulation.release import hang
-from simlab.statics.shape import find
 
 SCENES = Path(__file__).parent.parent / "scenes"
 NAMES = ["kite_lantern", "stall_trestle", "gangway", "banner_bracket"]
@@ -37,7 +36,7 @@ each = pytest.mark.parametrize("name", NAMES)
 @cache
 def board(name: str, conventions: Conventions = HOUSE) -> Storyboard:
     """The film of a scene with its working, small and slow, without the fall."""
-    findings = find(read_scene(SCENES / f"{name}.toml"))
+    findings = all_found(SCENES / f"{name}.toml")
     statics = findings.shapes[0]
     frame = statics.frame
     own = conventions.of(frame)
@@ -345,7 +344,7 @@ def test_the_same_working_gives_the_same_pictures():
 
 def test_another_way_may_be_shown_and_nothing_where_there_is_none():
     """The second best working has other equations; a hundredth is refused; no answer, no working."""
-    findings = find(read_scene(SCENES / "stall_trestle.toml"))
+    findings = all_found(SCENES / "stall_trestle.toml")
     best, second = (told_working(findings, HOUSE, chain) for chain in (1, 2))
     assert best is not None
     assert second is not None

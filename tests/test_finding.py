@@ -9,8 +9,9 @@ from math import atan, degrees, pi
 from pathlib import Path
 
 import pytest
+from solved import found
 
-from simlab.frame.scene import parse_scene, read_scene
+from simlab.frame.scene import parse_scene
 from simlab.results.bracket import Return
 from simlab.simulation.finding import returns
 from simlab.statics.shape import find
@@ -77,7 +78,7 @@ other = { weight = "5 N", at = "B" }
 
 def only(path: Path) -> Return:
     """The one shape of a scene, let go near."""
-    (one,) = returns(find(read_scene(path)))
+    (one,) = returns(found(path))
     return one
 
 
