@@ -85,5 +85,7 @@ class Chapter:
     def words(self, time: float) -> list[Mark]:
         """The caption band at a time."""
         spoken = [words for start, words in self.lines if start <= time]
-        page = self.stage.page
-        return caption(self.story.spoken(spoken[-1]), page, high=band(page)) if spoken else []
+        page, note = self.stage.page, self.story.spoken(self.stage.footnote)
+        return (
+            caption(self.story.spoken(spoken[-1]), page, high=band(page), footnote=note) if spoken else []
+        )

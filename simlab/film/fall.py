@@ -58,6 +58,7 @@ LATE = 1.2  # [s]: what has lifted or slipped so long ago is not told any more
 LONGEST_LIVE = 330.0  # [page units]: a longer arrow is broken
 READABLE = 0.25  # of real speed: slow enough to read a number beside an arrow
 NUMBERED = 2  # arrows with numbers
+TELLING = 0.6  # of the fall up to the first touch: the picture that stands for it
 TICK = 0.5  # [s] that a number stands
 STEADY = 0.12  # of a force: one that changes more while its number stands has none
 OFF_SCALE = "A broken arrow is longer than it is drawn"
@@ -106,6 +107,11 @@ class Fall(Chapter):
                 if shown - seen < LATE or event.kind == "contact":
                     lines.append((shown, what))
         return [line for line in lines if line[0] < self.seconds]
+
+    @property
+    def telling(self) -> float:
+        """Well into the fall, and before anything touches."""
+        return float(np.searchsorted(self.times, TELLING * self.last_arrows)) / self.stage.rate
 
     def _end(self, trace: Trace) -> float:
         """The last moment [s]: a little after everything has come to rest, or has left the picture."""

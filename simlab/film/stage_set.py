@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 
 from simlab.film.halves import Halves
-from simlab.film.story import Story
+from simlab.film.story import CAUTION, Story
 from simlab.frame.film_wishes import ALL, FilmWishes
 from simlab.frame.model import GROUND, Name
 from simlab.pictures.arrows import KINDS, Kind, force_arrows, largest, scale_for
@@ -32,6 +32,7 @@ BAR_ROOM = 76.0  # [page units] below the top of the frame's place, for the grav
 FALL = 0.64  # of the page that a fall takes; beside it stands what is measured
 RIM = 18.0  # [page units] that floors and walls go on past the place of a drawing
 LEGEND_ROOM = 5 * ROW  # [page units] below the bar, on a tall page
+NARROW = 1.6  # of its height: a page with no room for the legend beside a frame in the middle
 LEGEND_SIDE = 260.0  # [page units] for it beside a small frame
 FORCE_ROOM = 110.0  # [page units] on either side of a tall page, for the values of forces
 AWAY = 1.5  # frame sizes: what falls farther than this from the drawn frame leaves the picture
@@ -47,6 +48,7 @@ class StageSet:
     reach : bounds of everywhere that the rods get to [m]
     corner : where the gravity bar and the speed stand [page units]; size : of the frame [m]
     slow : speed at the break, as a share of real speed; answers : whether any may be seen
+    footnote : the caution, where neither the question nor the answer says it
     holds_cut : whether the moment of the cut has a chapter of its own
     """
 
@@ -55,6 +57,8 @@ class StageSet:
         self.slow = SLOW if wishes.slow is None else wishes.slow
         self.answers = wishes.answers is not False
         self.holds_cut = self.answers and wishes.shows("cut")
+        says_so = wishes.shows("question") or (self.answers and wishes.shows("answer"))
+        self.footnote = "" if says_so else CAUTION
         self.page = page
         self.rate = rate
         self.every = max(1, 600 // rate)  # samples of a fall between two points of a path
@@ -90,7 +94,8 @@ class StageSet:
     def _stand(self) -> Rect:
         """Where the frame stands while what is measured of a fall stands beside it."""
         left, top, right, bottom = Halves.of(self.page, FALL).drawing
-        return (left + (LEGEND_SIDE if self.page.is_tall else 0.0), top + BAR_ROOM, right, bottom)
+        narrow = self.page.width < NARROW * self.page.height
+        return (left + (LEGEND_SIDE if narrow else 0.0), top + BAR_ROOM, right, bottom)
 
     def _reach(self, fall: Trace) -> Bounds:
         """Left, bottom, right, top of everywhere that the rods get to [m], but not of what leaves."""

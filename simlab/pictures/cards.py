@@ -18,6 +18,7 @@ from simlab.results.trace import Floats
 
 MARGIN = 96.0  # [page units] from the edge of the page to words
 BAND, TALL_BAND = 116.0, 204.0  # [page units] height of the caption band, on a wide and on a tall page
+FOOT = 8.0  # [page units] around a footnote in the band
 NARROW = 56.0  # [page units] the margin of a tall page
 TITLE_SHARE = 0.5  # of the page's width that the question takes; the frame stands in the rest
 BEADS = 20  # of the gravity bar: 5 % each
@@ -132,37 +133,43 @@ def written(
     )
 
 
-def caption(text: str, page: Page, opacity: float = 1.0, high: float = BAND) -> list[Mark]:
-    """A band along the bottom of the page, so high, with a line of words (or more) in its middle."""
+def caption(
+    text: str, page: Page, opacity: float = 1.0, high: float = BAND, footnote: str = ""
+) -> list[Mark]:
+    """A band along the bottom of the page, so high, with a line of words (or more) in its middle.
+
+    A footnote stands below them, small.
+    """
     top = page.height - high
     corners = np.array(
         [[0, top], [page.width, top], [page.width, page.height], [0, page.height]], dtype=float
     )
-    size = CAPTION
     width = page.width - 2 * margin(page)
-    while size > SMALL and setting(text, size, width, "centre").height > high - 24:
+    band = Stroke(
+        name="caption band", role="caption band", space="page", points=corners, closed=True, filled=True
+    )
+    marks: list[Mark] = [band]
+    if footnote:
+        box = setting(footnote, LEAST, width, "centre").box
+        foot = page.height - FOOT - box[3]
+        marks.append(_centred("footnote", footnote, foot, LEAST, width, page, role="quiet text"))
+        high += box[1] - box[3] - FOOT
+    size, least = CAPTION, LEAST if footnote else SMALL
+    while size > least and setting(text, size, width, "centre").height > high - (FOOT if footnote else 24):
         size -= 1
     width = balanced(text, size, width)
     box = setting(text, size, width, "centre").box
     many = box[3] - box[1] > LEADING * size
     middle = top + high / 2
     baseline = middle - (box[1] + box[3]) / 2 if many else middle + 0.33 * size  # x-height's middle
-    return [
-        Stroke(
-            name="caption band", role="caption band", space="page", points=corners, closed=True, filled=True
-        ),
-        Label(
-            name="caption",
-            role="text",
-            space="page",
-            anchor=(page.width / 2, baseline),
-            text=text,
-            size=size,
-            align="centre",
-            width=width,
-            opacity=opacity,
-        ),
-    ]
+    return [*marks, replace(_centred("caption", text, baseline, size, width, page), opacity=opacity)]
+
+
+def _centred(
+    name: Name, text: str, baseline: float, size: float, width: float, page: Page, role: str = "text"
+) -> Label:
+    at = (page.width / 2, baseline)
+    return replace(written(name, text, at, size, width, role=role), align="centre")
 
 
 def balanced(text: str, size: float, width: float) -> float:
