@@ -23,7 +23,7 @@ from simlab.pictures.schemes import LIGHT, Scheme
 
 Pixels = NDArray[np.uint8]  # shape (height, width, 4): red, green, blue, opacity
 DPI = 72.0  # so that a renderer's point is one pixel
-PHASES = 4  # a kept label is drawn at quarters of a pixel: finer than the eye can tell
+PHASES = 16  # a kept label is drawn at sixteenths of a pixel; one that glides is drawn anew
 KEEP = 48 * 2**20  # [bytes] of kept labels
 WORTH_KEEPING = 4  # times at the same phase: making a sprite costs as much as four drawings
 
@@ -75,7 +75,7 @@ class Canvas:
 
 
 class _Sprites:
-    """Labels that were drawn before, kept as small pictures at quarter-pixel phases."""
+    """Labels that were drawn before, kept as small pictures at fractions of a pixel."""
 
     def __init__(self, ratio: float, paper: Colour) -> None:
         self.ratio, self.paper = ratio, paper

@@ -52,13 +52,13 @@ class MovingPictures:
             frame, frame.shown, hang(frame), release(frame), "determined", "stable", "", None, (), ""
         )
         board = Storyboard(story, size, 2 * RATE)
-        self.easel = Easel(size, board.page)
+        self.easel = Easel(size, board.page, 2 * RATE, board.scheme)
         self.gravity = next(part for part in board.parts if isinstance(part, Gravity))
         self.fall = next(part for part in board.parts if isinstance(part, Fall))
 
     def pictures(self, count: int = COUNT) -> Iterator[Picture]:
         loading = count // 3
-        self.easel.forget()
+        self.easel.succession.forget()
         for i in range(count):
             if i < loading:
                 part, time = self.gravity, self.gravity.full - (loading - i) / (2 * RATE)
