@@ -17,6 +17,7 @@ from simlab.pictures.acting import acting
 from simlab.results import Hand
 from simlab.window.player import Player
 from simlab.window.run import LETTING_ON
+from simlab.window.words import Texts, line
 
 WEIGHT = 10.0  # [N] of each rod
 STRONGEST = 3.0  # total weights: what the brief of the hand allows it
@@ -146,6 +147,7 @@ def test_a_strut_that_is_pulled_out_falls_and_the_frame_with_it():
     assert [event.about for event in player.stage.events if event.kind == "fallen"] == ["brace"]
     assert not player.is_braced
     assert player.is_released
+    assert line(player, Texts()).startswith("The brace can only push, and has fallen out")
 
 
 def test_a_hand_is_no_stronger_than_three_times_the_weight():

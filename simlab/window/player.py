@@ -20,7 +20,7 @@ from simlab.window.clock import SPEEDS as SPEEDS
 from simlab.window.clock import Clock
 from simlab.window.history import History
 from simlab.window.lanterns import hooks, hung, lantern_for
-from simlab.window.letters import Letter, Lettering, by_name, impossible, letters_of, moved
+from simlab.window.letters import Lettering, by_name, impossible, letters_of, moved
 from simlab.window.reach import body_near, hold_near, point_near
 from simlab.window.run import LETTING_ON, RESTING, Run
 from simlab.window.standing import Standing
@@ -34,7 +34,8 @@ class Player(Standing):
     frame : as it is now, with the lanterns that hang on it, at `values`; plan : the same in metres;
     playing : whether time passes; arrows : whether forces are shown; over : whether the watcher has had
     enough; edition : grows whenever frame, plan or values change; isolated : the body that is looked at
-    alone; lanterns : how many hang at each point, lantern : the weight of one [N]; joints : where they can
+    alone; lanterns : how many hang at each point, lantern : the weight of one [N]; joints : where they can;
+    letters : the given ones, and their values now
     """
 
     def __init__(self, frame: Frame, values: Values | None = None) -> None:
@@ -48,6 +49,7 @@ class Player(Standing):
         self.edition = 0
         self.isolated: Name | None = None
         self.joints = hooks(frame)
+        self.letters = letters_of(frame, self.values)
         self.lantern = lantern_for(frame, self.values)
         self.lanterns: Mapping[Name, int] = MappingProxyType({})
         self.clock = Clock()
@@ -167,11 +169,6 @@ class Player(Standing):
         """Take all lanterns off."""
         self._change(self.values, {})
 
-    @property
-    def letters(self) -> tuple[Letter, ...]:
-        """The given letters, and their values now."""
-        return letters_of(self._own.frame, self.values)
-
     def put(self, name: Name, value: Fraction) -> None:
         """Another value for a letter, in its unit: the frame stands anew, with its brace and lanterns.
 
@@ -198,6 +195,7 @@ class Player(Standing):
         resting = WARMING if self.playing else RESTING
         self.run = Run(plan, stage, let_on, self.time, resting)
         self.frame, self.plan, self.values = frame, plan, values
+        self.letters = letters_of(self._own.frame, values)
         self.lanterns = MappingProxyType(dict(lanterns))
         self.edition += 1
         self._start_history()

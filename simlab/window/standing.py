@@ -22,6 +22,7 @@ class Standing:
     run: Run
     history: History
     clock: Clock
+    _now: tuple[object, Instant] | None = None  # a picture asks for it many times
 
     @property
     def stage(self) -> Stage:
@@ -110,7 +111,11 @@ class Standing:
 
     def now(self) -> Instant:
         """The moment looked at."""
-        return self._seen.instant()
+        run = self.run
+        moment = (run, run.steps, len(run.deeds), run.stage.time, self.history.seen)
+        if self._now is None or self._now[0] != moment:
+            self._now = moment, self._seen.instant()
+        return self._now[1]
 
     @property
     def trails(self) -> Mapping[Name, deque[Point]]:

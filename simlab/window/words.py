@@ -154,6 +154,8 @@ def _after_release(player: Player) -> str:
     taken = f"The {brace_of(player.frame)} is taken away"
     if player.is_braced:
         taken = "The frame is pulled away from where it rests"
+    elif any(event.kind == "fallen" and event.about == player.frame.brace for event in player.stage.events):
+        taken = f"The {brace_of(player.frame)} can only push, and has fallen out"
     if player.state == "touched":
         only = " Only the weights are still drawn." if player.arrows else ""
         return f"{taken}: the frame has come down.{only}"
