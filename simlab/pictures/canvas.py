@@ -20,6 +20,7 @@ from simlab.pictures.marks import Mark, Point
 from simlab.pictures.palette import Colour, rgb
 from simlab.pictures.placement import Placement, place
 from simlab.pictures.schemes import LIGHT, Scheme
+from simlab.pictures.underpainting import Underpainting
 
 Pixels = NDArray[np.uint8]  # shape (height, width, 4): red, green, blue, opacity
 DPI = 72.0  # so that a renderer's point is one pixel
@@ -46,8 +47,9 @@ class Canvas:
         self._pixels: Pixels = np.asarray(self._renderer.buffer_rgba())
         self._brush = Brush(self._renderer, self.page, self.ratio, scheme.paper)
         self._sprites = _Sprites(self.ratio, scheme.paper)
-        self._ground = np.empty_like(self._pixels)
-        self._ground[:] = (*(round(255 * c) for c in rgb(scheme.paper)), 255)
+        ground = np.empty_like(self._pixels)
+        ground[:] = (*(round(255 * c) for c in rgb(scheme.paper)), 255)
+        self._underpainting = Underpainting(self._pixels, ground)
 
     def draw(
         self,
@@ -61,10 +63,14 @@ class Canvas:
         Returns the canvas's own pixels, shape (height, width, 4): they change with the next drawing,
         so copy what is to last.
         """
-        np.copyto(self._pixels, self._ground if under is None else under)
         if placement is None:
             placement = place(marks, camera, page=self.page)
-        for ink in engrave(marks, camera, placement, self.scheme):
+        inks = list(engrave(marks, camera, placement, self.scheme))
+        if under is None:
+            inks = inks[self._underpainting.lay(inks, self._brush.draw) :]
+        else:
+            np.copyto(self._pixels, under)
+        for ink in inks:
             if ink.key is None or not self._sprites.draw(ink, self._brush):
                 self._brush.draw(ink)
         return self._pixels

@@ -1,0 +1,62 @@
+"""The underpainting: what lies lowest and does not change, painted once for many pictures."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from simlab.pictures.engraving import Ink
+
+WORTH_KEEPING = 6  # inks: keeping a picture of them costs as much as drawing so many
+
+
+class Underpainting:
+    """The lowest inks of one canvas that were the same in the picture before, with the ground below them.
+
+    It changes no pixel: the inks that it saves would have been drawn first, on the same ground.
+    """
+
+    def __init__(self, canvas: NDArray[np.uint8], ground: NDArray[np.uint8]) -> None:
+        self._canvas, self._ground = canvas, ground
+        self._kept = ground.copy()
+        self._count = 0  # of inks that are on what is kept
+        self._before: Sequence[Ink] = ()
+
+    def lay(self, inks: Sequence[Ink], draw: Callable[[Ink], None]) -> int:
+        """Fill the canvas with the ground and the lowest of the inks; return how many are then drawn."""
+        common, ready = _common(self._before, inks), self._count
+        self._before = inks
+        if common < ready:
+            np.copyto(self._canvas, self._ground)
+            ready = 0
+        else:
+            np.copyto(self._canvas, self._kept)
+            if common < ready + WORTH_KEEPING:
+                return ready
+        for ink in inks[ready:common]:
+            draw(ink)
+        np.copyto(self._kept, self._canvas)
+        self._count = common
+        return common
+
+
+def _common(before: Sequence[Ink], inks: Sequence[Ink]) -> int:
+    """How many of the first inks are the same; labels count as new, since a canvas keeps them itself."""
+    for i, (old, new) in enumerate(zip(before, inks, strict=False)):
+        if new.key is not None or not _same(old, new):
+            return i
+    return min(len(before), len(inks))
+
+
+def _same(old: Ink, new: Ink) -> bool:
+    """Whether two inks leave the same marks."""
+    if old is new:
+        return True
+    if old[3:-1] != new[3:-1] or (old.rim is None) != (new.rim is None):
+        return False
+    arrays = [(old.vertices, new.vertices), (old.codes, new.codes)]
+    if old.rim is not None and new.rim is not None:
+        arrays += list(zip(old.rim, new.rim, strict=True))
+    return all(a.tobytes() == b.tobytes() for a, b in arrays)
