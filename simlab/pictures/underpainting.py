@@ -54,9 +54,10 @@ def _same(old: Ink, new: Ink) -> bool:
     """Whether two inks leave the same marks."""
     if old is new:
         return True
-    if old[3:-1] != new[3:-1] or (old.rim is None) != (new.rim is None):
+    if old[3:-1] != new[3:-1]:
         return False
-    arrays = [(old.vertices, new.vertices), (old.codes, new.codes)]
-    if old.rim is not None and new.rim is not None:
-        arrays += list(zip(old.rim, new.rim, strict=True))
-    return all(a.tobytes() == b.tobytes() for a, b in arrays)
+    return _bytes(old) == _bytes(new)
+
+
+def _bytes(ink: Ink) -> list[bytes]:
+    return [array.tobytes() for array in (ink.vertices, ink.codes, *(ink.rim or ()))]
