@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 from functools import partial
 from typing import TYPE_CHECKING, Annotated, Literal, cast
 
@@ -49,6 +50,7 @@ def command(
 
     Every control is a tag in the window and names its key; H shows all keys. Closing the window ends it.
     """
+    gc.disable()  # until the window is open: a sixth of the time to it would go into finding no garbage
     conventions = class_at(class_file)
     frame = _in_shape(scene_at(scene, changes, conventions))
     from simlab.commands.hand_film import takes_of
@@ -65,6 +67,7 @@ def command(
         verdict = asking.first()
     finally:
         asking.close()
+        gc.enable()
     return code_of(cast("Verdict", verdict), frame) if verdict else AGREE
 
 

@@ -61,25 +61,33 @@ class Beside:
     """Answers from a process beside the window; to be closed by `close`."""
 
     def __init__(self, solve: Solve) -> None:
-        context = get_context("spawn")  # a copy of a process with a window open is no good on some systems
-        self._line, there = context.Pipe()
-        self._process = context.Process(target=_work, args=(solve, there), daemon=True)
+        self._solve = solve
         self._number = 0
         self._first: Frame | None = None
         self._verdict = ""  # on that
+
+    def _begin(self) -> None:
+        """Start the process: not before it is needed, since the window opens first."""
+        context = get_context("spawn")  # a copy of a process with a window open is no good on some systems
+        self._line, there = context.Pipe()
+        self._process = context.Process(target=_work, args=(self._solve, there), daemon=True)
         self._process.start()
         there.close()
 
     def ask(self, frame: Frame) -> None:
         """Send the question; it is begun as soon as the one that is worked at is done."""
+        if self._first is None:
+            self._first = frame
+            self._begin()
         self._number += 1
-        self._first = self._first or frame
         with suppress(OSError):  # whoever answered is gone: the window shows what the simulation says
             self._line.send((self._number, frame))
 
     def answer(self) -> Texts | None:
         """The answer to the newest question, once."""
         found: Texts | None = None
+        if self._first is None:
+            return None
         try:
             while self._line.poll():
                 number, texts = self._line.recv()
@@ -104,6 +112,8 @@ class Beside:
 
     def close(self) -> None:
         """End the process, whatever it is at."""
+        if self._first is None:
+            return
         self._line.close()
         self._process.terminate()
         self._process.join()

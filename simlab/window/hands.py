@@ -66,7 +66,7 @@ class Hands:
     def press(self, point: Point) -> None:
         """The first button goes down."""
         self._start, self._is_pull = point, False
-        self.session.refused = ""
+        self.session.listen()
         if self.session.has_help:
             self._held = None
             self.session.has_help = False
@@ -163,8 +163,8 @@ class Hands:
         """Press a control, however the watcher did it."""
         drawer = self.session.drawer
         words = control.words(self.session)
+        self.session.listen()
         if control.press(self.session):
-            self.session.refused = ""
             self.session.note(words)
         if self.session.drawer != drawer:
             self.bench.arrange(self.bench.page)

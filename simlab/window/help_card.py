@@ -9,44 +9,45 @@ import numpy as np
 from simlab.pictures.camera import Page
 from simlab.pictures.marks import Label, Mark, Stroke
 from simlab.pictures.typeset import setting
-from simlab.window.control import Item, Slider
+from simlab.window.control import Control, Item
 from simlab.window.tags import rounded
 
 Line = tuple[str, str]  # a key, and what it does
 Group = tuple[str, Sequence[Line]]  # a heading, and its lines
 
 TITLE = "What you can do"
-HEADINGS = {"": "Always", "time": "Time", "letters": "Letters", "joints": "Joints and rods", "view": "View"}
+HEADINGS = {"": "Always", "time": "Time", "joints": "Joints and rods", "view": "View"}
 BY_KEYS: Sequence[Line] = (
-    ("Tab", "the next control (Shift: the last)"),
+    ("Tab", "next control (Shift: last)"),
     ("Enter", "press the control in the ring"),
     ("← →", "look back, on; move a slider"),
-    ("Home End", "beginning, now; a slider's ends"),
+    ("Home End", "beginning, now; ends"),
     ("Esc", "close what was opened last"),
 )
 BY_MOUSE: Sequence[Line] = (
-    ("Click", "on a joint: one lantern more"),
-    ("Right click", "on a joint: one lantern fewer"),
-    ("Click", "on a rod: that rod alone"),
-    ("Pull", "a joint or rod: the frame holds, or folds"),
-    ("Pull", "the bead of time: look back"),
+    ("Click", "joint: one lantern more"),
+    ("Right click", "joint: one lantern fewer"),
+    ("Click", "rod: it alone, its forces"),
+    ("Pull", "any part: it holds, or folds"),
+    ("Pull", "bead of time: look back"),
 )
-EDGE = 56.0  # [page units] from the edge of the page to the card, and from its edge to words
-COLUMN_GAP = 56.0  # [page units]
+EDGE = 44.0  # [page units] from the edge of the page to the card, and from its edge to words
+COLUMN_GAP = 48.0  # [page units]
 KEY_GAP = 22.0  # [page units] from a key to what it does
-ROW, HEADING, BETWEEN = 1.42, 1.55, 0.75  # lines, headings, and room between groups, in sizes of type
+ROW, HEADING, BETWEEN = 1.36, 1.5, 0.6  # lines, headings, and room between groups, in sizes of type
 LARGEST, LEAST = 38.0, 22.0  # [page units] size of type, smaller where there is little room
 MOST = 4  # columns
 
 
 def groups_of(items: Iterable[Item], by_hand: Sequence[Line] = ()) -> list[Group]:
-    """All that can be done, in the order of the controls; `by_hand`: what the mouse does."""
+    """All that can be done, in the order of the controls; `by_hand`: what the mouse does.
+
+    Sliders are moved as it says under "By keys alone".
+    """
     found: dict[str, list[Line]] = {}
     for item in items:
-        line = (item.key_words, item.told)
-        lines = found.setdefault(item.drawer, [])
-        if not (isinstance(item, Slider) and line in lines):
-            lines.append(line)
+        if isinstance(item, Control):
+            found.setdefault(item.drawer, []).append((item.key_words, item.told))
     groups: list[Group] = [(HEADINGS[drawer], lines) for drawer, lines in found.items()]
     if by_hand:
         groups.append(("By mouse", by_hand))
@@ -63,7 +64,7 @@ def help_card(groups: Sequence[Group], page: Page) -> list[Mark]:
     ]
     size, columns = _fitted(groups, page)
     wide = _column(page, columns)
-    x, top = EDGE, EDGE + 1.6 * LARGEST
+    x, top = EDGE, EDGE + 1.2 * LARGEST
     marks.append(_words("title", TITLE, (EDGE, EDGE + 0.9 * LARGEST), LARGEST * 1.15, bold=True))
     for i, column in enumerate(_poured(groups, size, wide, columns)):
         marks += _column_marks(column, (x + i * (wide + COLUMN_GAP), top), size, wide)
@@ -77,7 +78,7 @@ def _column(page: Page, columns: int) -> float:
 
 def _fitted(groups: Sequence[Group], page: Page) -> tuple[float, int]:
     """The largest type, and the number of columns with which everything fits."""
-    room = page.height - 2 * EDGE - 1.6 * LARGEST
+    room = page.height - 2 * EDGE - 1.2 * LARGEST
     size = LARGEST
     while size > LEAST:
         for columns in range(1, MOST + 1):

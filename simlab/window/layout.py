@@ -24,11 +24,8 @@ STRIP = 44.0  # [page units] height of the line of time, above the line of words
 EDGE = 48.0  # [page units] from the edge of the page to words
 TOP = 56.0  # [page units] from the top of the page to the middle of the first line
 LINE = 66.0  # [page units] from one line of readings to the next
-TOP_SNUG, LINE_SNUG, BESIDE_SNUG = (
-    46.0,
-    58.0,
-    90.0,
-)  # [page units] the same, and BESIDE, where there is little room
+TOP_SNUG, LINE_SNUG = 46.0, 58.0  # [page units] TOP and LINE, where there is little room
+BESIDE_SNUG, BELOW_SNUG = 70.0, 60.0  # [page units] BESIDE and BELOW, likewise
 LEGEND_WIDTH = 360.0  # [page units] of its longest words, with their arrow
 APART = 48.0  # [page units] between two readings of a line
 CLEAR = 40.0  # [page units] of bare paper around the frame
@@ -79,31 +76,51 @@ class Layout:
     room: Rect
 
 
-def in_column(page: Page, bottom: float, legend: Legend, *, with_beads: bool = True) -> Layout:
-    """Readings and legend on the left; without the beads of gravity it is narrower, and lower."""
-    words = max(width("gravity"), width("time"), width("speed") + APART + width("held"), LEGEND_WIDTH)
-    right = EDGE + (BEADS_WIDTH if with_beads else words)
+def in_column(page: Page, bottom: float, legend: Legend) -> Layout:
+    """Readings and legend on the left."""
+    right = EDGE + BEADS_WIDTH
     words_top = bottom - BAND - STRIP
-    line, beside = (LINE, BESIDE) if with_beads else (LINE_SNUG, BESIDE_SNUG)
-    top = TOP if with_beads else TOP_SNUG
-    clock = top + (2 if with_beads else 1) * line
-    rect = (EDGE, 0.0, right, words_top - ROW / 2 - CLEAR / 4)
-    marks = legend(rect)
-    if _top_of(marks, words_top) < clock + line + ROW:
-        marks = ()
+    clock = TOP + 2 * LINE
+    rect = (EDGE, clock + LINE, right, words_top - ROW / 2 - CLEAR / 4)
     return Layout(
         page,
         bottom,
         time=(EDGE, clock),
-        speed=(EDGE, clock + line),
-        held=(EDGE + width("speed") + APART, clock + line),
-        gravity=(EDGE, top),
-        beads=(EDGE + BEAD, top + 0.85 * line) if with_beads else None,
-        legend=marks,
+        speed=(EDGE, clock + LINE),
+        held=(EDGE + width("speed") + APART, clock + LINE),
+        gravity=(EDGE, TOP),
+        beads=(EDGE + BEAD, TOP + 0.85 * LINE),
+        legend=_that_fits(legend, rect),
         legend_rect=rect,
-        frame=(right + beside, CLEAR, page.width - beside, words_top - BELOW),
+        frame=(right + BESIDE, CLEAR, page.width - BESIDE, words_top - BELOW),
         room=(right + CLEAR / 2, CLEAR / 2, page.width - CLEAR / 2, words_top - CLEAR / 4),
     )
+
+
+def in_snug_column(page: Page, bottom: float, legend: Legend) -> Layout:
+    """The legend on the left, the readings in the upper corners, no beads: for large type."""
+    left, right = EDGE + LEGEND_WIDTH, page.width - EDGE - max(width(what) for what in ("time", "held"))
+    words_top = bottom - BAND - STRIP
+    rect = (EDGE, TOP_SNUG, left, words_top - ROW / 2 - CLEAR / 4)
+    return Layout(
+        page,
+        bottom,
+        time=(right, TOP_SNUG),
+        speed=(right, TOP_SNUG + LINE_SNUG),
+        held=(right, TOP_SNUG + 2 * LINE_SNUG),
+        gravity=(EDGE, TOP_SNUG),
+        beads=None,
+        legend=_that_fits(legend, rect),
+        legend_rect=rect,
+        frame=(left + BESIDE_SNUG, CLEAR / 2, right - BESIDE_SNUG, words_top - BELOW_SNUG),
+        room=(left + CLEAR / 4, CLEAR / 4, page.width - CLEAR / 4, words_top - CLEAR / 4),
+    )
+
+
+def _that_fits(legend: Legend, rect: Rect) -> Sequence[Mark]:
+    """The legend at the foot of a column, or none where it would reach up to the readings."""
+    marks = legend(rect)
+    return marks if _top_of(marks, rect[3]) > rect[1] + ROW else ()
 
 
 def _top_of(marks: Sequence[Mark], otherwise: float) -> float:
@@ -139,15 +156,10 @@ def in_rows(page: Page, bottom: float, legend: Legend) -> Layout:
 
 
 def arrangements(page: Page, bottom: float, legend: Legend) -> list[Layout]:
-    """The arrangements that a page has room for; one without a legend, where nothing else has room."""
-    layouts = [
-        in_rows(page, bottom, legend),
-        in_column(page, bottom, legend),
-        in_column(page, bottom, legend, with_beads=False),
-    ]
-    full = [layout for layout in layouts if _is_roomy(layout) and layout.legend]
-    beaded = [layout for layout in full if layout.beads is not None]
-    return beaded or full or [in_rows(page, bottom, lambda _: ())]
+    """The arrangements that a page has room for, those with all that belongs there before others."""
+    rows, column, snug = (made(page, bottom, legend) for made in (in_rows, in_column, in_snug_column))
+    full = [layout for layout in (rows, column) if _is_roomy(layout) and layout.legend]
+    return full or [snug]
 
 
 def _is_roomy(layout: Layout) -> bool:

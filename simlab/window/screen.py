@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 from math import ceil
 
@@ -143,8 +144,10 @@ class Screen:
     def _card(self) -> Pixels:
         """The card of keys, over everything."""
         if self._kept is None or self._kept[0] != "card":
-            marks = help_card(groups_of(self.bench.items, BY_MOUSE), self.page)
-            self._kept = "card", self.canvas.draw(marks, self.showing.view).copy()
+            page = page_of(self.size)  # its type is as large as there is room for, anyway
+            marks = help_card(groups_of(self.bench.items, BY_MOUSE), page)
+            canvas = Canvas(*self.size, page, self.canvas.scheme)
+            self._kept = "card", canvas.draw(marks, self.showing.view)
         return self._kept[1]
 
     def _foot(self) -> Pixels:
@@ -167,6 +170,8 @@ class Screen:
         """Play until the watcher leaves."""
         clock = pygame.time.Clock()
         self.draw()  # before anything else: what is still to be worked out comes later
+        gc.freeze()  # what was made for opening stays: nobody need look for garbage in it
+        gc.enable()
         if self._asking is not None:
             self._asking.ask(self.player.asked)
         clock.tick()

@@ -133,6 +133,12 @@ class Session:
         """Another value for a letter."""
         self.try_to(lambda: self.player.put(letter, value))
 
+    def listen(self) -> None:
+        """Something is done next: what was said of the last thing has been read."""
+        self.refused = ""
+        if self.takes is not None:
+            self.takes.said = ""
+
     def try_to(self, do: Callable[[], object]) -> None:
         """Do something to the frame; where that cannot be, say why, and leave all as it was."""
         try:

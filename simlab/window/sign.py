@@ -20,6 +20,7 @@ EDGE = 12.0  # [page units] around the paper
 LANTERN = 52.0, 0.9  # [page units] from the left to its middle; its size beside one on the frame
 CORD = 8.0  # [page units] of the frame, that it hangs by
 WORDS = 92.0, 0.62  # [page units] from the left; of the height, where they stand
+CAMERA = Camera((0.0, 0.0), (LANTERN[0], 0.0), LANTERN[1])
 
 
 class Sign:
@@ -34,28 +35,19 @@ class Sign:
         """The sign over a film of so many seconds so far."""
         if int(seconds) != self._second:
             self._second = int(seconds)
-            marks, camera = _marks(self._second)
-            self._drawn = self._canvas.draw(marks, camera).copy()
+            paper = self._canvas.draw([_paper()], CAMERA).copy()
+            self._drawn = self._canvas.draw(_marks(self._second), CAMERA, under=paper).copy()
         return self._drawn
 
 
-def _marks(seconds: int) -> tuple[list[Mark], Camera]:
-    """Paper, a lantern that hangs from the edge of the window, and the words."""
-    camera = Camera((0.0, 0.0), (LANTERN[0], 0.0), LANTERN[1])
-    ground = np.array([[0, 0], [WIDE, 0], [WIDE, HIGH], [0, HIGH]], dtype=float)
-    edge = (EDGE, EDGE - 2 * EDGE, WIDE - EDGE, HIGH - EDGE)
+def _paper() -> Mark:
+    edge = (EDGE, -EDGE, WIDE - EDGE, HIGH - EDGE)
+    return Stroke(name="paper", role="box", space="page", points=rounded(edge), closed=True, filled=True)
+
+
+def _marks(seconds: int) -> list[Mark]:
+    """A lantern that hangs from the edge of the window, and the words."""
     words = f"filming {seconds // 60}:{seconds % 60:02d}"
-    return [
-        Stroke(name="ground", role="band", space="page", points=ground, closed=True, filled=True),
-        Stroke(name="paper", role="rule", space="page", points=rounded(edge), closed=True),
-        *lantern("sign", np.zeros(2), 1.0, cord=CORD),
-        Label(
-            name="words",
-            role="text",
-            space="page",
-            anchor=(WORDS[0], WORDS[1] * HIGH),
-            text=words,
-            size=SMALL,
-            bold=True,
-        ),
-    ], camera
+    at = (WORDS[0], WORDS[1] * HIGH)
+    label = Label(name="words", role="text", space="page", anchor=at, text=words, size=SMALL, bold=True)
+    return [*lantern("sign", np.zeros(2), 1.0, CORD), label]
