@@ -7,6 +7,7 @@ from collections import Counter
 
 # As `simlab` itself does: threads on small matrices wait for one another, above all beside other tests.
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+os.environ.setdefault("SYMPY_CACHE_SIZE", "20000")
 
 import pytest
 

@@ -47,4 +47,6 @@ def main() -> None:
     # Matrices here are small: threads that wait for one another cost more than they give, and one thread
     # adds up in one order. Said before numpy is imported.
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+    # Sums and products remembered by sympy, each function for itself: a thousand are too few for a working.
+    os.environ.setdefault("SYMPY_CACHE_SIZE", "20000")
     sys.exit(run(app))
