@@ -7,7 +7,7 @@ from math import hypot
 import numpy as np
 
 from simlab.film.chapter import Chapter, Line, eased
-from simlab.film.fall_set import FallSet, newtons
+from simlab.film.fall_set import FallSet, last_moment, newtons, times_of
 from simlab.film.gauges import Gauges
 from simlab.film.stage_set import StageSet
 from simlab.frame.model import Name
@@ -21,7 +21,7 @@ from simlab.pictures.palette import SMALL
 from simlab.pictures.paths import fading_path
 from simlab.pictures.structure import structure
 from simlab.pictures.supports import supports
-from simlab.results import Instant, Key, Trace
+from simlab.results import Instant, Key
 from simlab.results.wording import capital, in_motion
 
 
@@ -51,8 +51,6 @@ class Marked(Chapter):
 
 
 BEFORE = 0.5  # [s] with the brace in place, if the moment of the cut has not been shown
-GONE, LOOK = 0.3, 3.0  # [s] of an empty picture; of one in which nothing moves any more
-RESTING = 1e-3  # of the energy that came of the height: less motion is none for the eye
 AFTER = 1.0  # [s] that a caption stands before the next one comes
 LATE = 1.2  # [s]: what has lifted or slipped so long ago is not told any more
 LONGEST_LIVE = 330.0  # [page units]: a longer arrow is broken
@@ -69,7 +67,6 @@ class Fall(Chapter):
 
     title = "The brace is taken away"
     SLOW_SECONDS = 2.6
-    SPEEDING = 1.6  # [s] from slow to real speed
     FADE = 0.06  # [s] of the fall in which the arrows fade
     ZOOM = 2.0  # [s] for the camera to make room for all of the fall
 
@@ -78,8 +75,8 @@ class Fall(Chapter):
         self.set = FallSet(stage)
         self.before = 0.0 if stage.holds_cut else BEFORE
         self.trace = self.set.trace
-        end = self._end(self.trace)
-        self.times = self._times(end)
+        end = last_moment(self.trace, stage.ground)
+        self.times = times_of(stage, self.before, end, self.SLOW_SECONDS)
         self.seconds = len(self.times) / stage.rate
         self.last_arrows = min(self.set.touch, end)
         self.gauges = Gauges(self.set, end)
@@ -112,27 +109,6 @@ class Fall(Chapter):
     def telling(self) -> float:
         """Well into the fall, and before anything touches."""
         return float(np.searchsorted(self.times, TELLING * self.last_arrows)) / self.stage.rate
-
-    def _end(self, trace: Trace) -> float:
-        """The last moment [s]: a little after everything has come to rest, or has left the picture."""
-        left, bottom, right, top = self.stage.ground
-        x, y = trace.poses[..., 0], trace.poses[..., 1]
-        inside = np.asarray((left < x) & (x < right) & (bottom < y) & (y < top)).any(axis=1)
-        last = float(trace.time[np.flatnonzero(inside)].max(initial=0.0)) + GONE
-        moving = trace.energy[:, 0] > RESTING * float(np.ptp(trace.energy[:, 1]))
-        rest = float(trace.time[np.flatnonzero(moving)].max(initial=0.0)) + LOOK
-        return min(last, rest, float(trace.time[-1])) if trace.bodies else float(trace.time[-1])
-
-    def _times(self, end: float) -> np.ndarray:
-        """The time of the fall [s] at each picture."""
-        step, slow, times, now = 1 / self.stage.rate, self.stage.slow, [], -self.before
-        while now < end:
-            times.append(now)
-            film = len(times) * step - self.before
-            share = min(max((film - self.SLOW_SECONDS) / self.SPEEDING, 0.0), 1.0)
-            speed = 1.0 if now < 0 else slow + (1 - slow) * share
-            now += speed * step
-        return np.array(times)
 
     def camera_at(self, time: float) -> Camera:
         return self.stage.beside.towards(self.stage.wide, eased((time - self.before) / self.ZOOM))

@@ -13,12 +13,16 @@ from simlab.film.halves import Halves
 from simlab.film.stage_set import FALL, StageSet
 from simlab.frame.model import GROUND, Frame
 from simlab.pictures.arrows import is_said_twice, kind_of
+from simlab.pictures.camera import Bounds
 from simlab.pictures.names import prose
-from simlab.results import Forces, Key, Trace, largest
+from simlab.results import Floats, Forces, Key, Trace, largest
 from simlab.results.wording import figures
 
 SEEN = 0.005  # of the largest force: a smaller jump is none for the eye
 SAME = 1e-3  # of the largest force: jumps that differ by less are told once, as in the halves of a frame
+GONE, LOOK = 0.3, 3.0  # [s] of an empty picture; of one in which nothing moves any more
+RESTING = 1e-3  # of the energy that came of the height: less motion is none for the eye
+SPEEDING = 1.6  # [s] from slow to real speed
 TOLD = 3  # jumps that are told in words
 
 
@@ -49,7 +53,7 @@ class FallSet:
         self.before = trace.instant(float(trace.time[cut - 1]))
         self.after = trace.instant(float(trace.time[cut]))
         self.cut = cut
-        self.touch = _first_touch(trace)
+        self.touch = first_touch(trace)
         self.jumps = list(self._jumps())
 
     def _jumps(self) -> Iterator[Jumped]:
@@ -97,9 +101,31 @@ def _force(forces: Forces[float], key: Key) -> tuple[float, float]:
     return (0.0, 0.0) if reaction is None else reaction.force
 
 
-def _first_touch(trace: Trace) -> float:
+def first_touch(trace: Trace) -> float:
     """When something first touches, comes taut or falls out after the cut [s]; else the end."""
     kinds = ("contact", "taut", "fallen")
     return min(
         (e.time for e in trace.events if e.kind in kinds and e.time > 0), default=float(trace.time[-1])
     )
+
+
+def last_moment(trace: Trace, seen: Bounds) -> float:
+    """When a fall is over [s]: a little after all has come to rest, or has left what is seen [m]."""
+    left, bottom, right, top = seen
+    x, y = trace.poses[..., 0], trace.poses[..., 1]
+    inside = np.asarray((left < x) & (x < right) & (bottom < y) & (y < top)).any(axis=1)
+    last = float(trace.time[np.flatnonzero(inside)].max(initial=0.0)) + GONE
+    moving = trace.energy[:, 0] > RESTING * float(np.ptp(trace.energy[:, 1]))
+    rest = float(trace.time[np.flatnonzero(moving)].max(initial=0.0)) + LOOK
+    return min(last, rest, float(trace.time[-1])) if trace.bodies else float(trace.time[-1])
+
+
+def times_of(stage: StageSet, before: float, end: float, slow_seconds: float) -> Floats:
+    """The time of a fall [s] at each picture: real time `before` the cut, slow for a while, then real."""
+    step, slow, times, now = 1 / stage.rate, stage.slow, list[float](), -before
+    while now < end:
+        times.append(now)
+        film = len(times) * step - before
+        share = min(max((film - slow_seconds) / SPEEDING, 0.0), 1.0)
+        now += (1.0 if now < 0 else slow + (1 - slow) * share) * step
+    return np.array(times)

@@ -82,7 +82,7 @@ class Gauges:
     def _clock(self, time: float, speed: float) -> Iterator[Mark]:
         """The time of the fall, and how much slower than real it is shown."""
         left, top, right, _ = self.rect
-        said = "" if speed > SAID else f"at 1/{round(1 / speed)} of real speed"
+        said = slower(speed)
         yield _words("clock", f"$t$ = {max(time, 0.0):.2f} s", (left, top + CAPTION), CAPTION)
         if said:
             words = paragraph("speed", said, (left, top, right, top + CLOCK), SMALL)
@@ -98,6 +98,11 @@ class Gauges:
 
 
 SAID = 0.6  # of real speed: from there on nobody minds
+
+
+def slower(speed: float) -> str:
+    """How much slower than real a picture moves, as a share of real speed; nothing where nobody minds."""
+    return "" if speed > SAID else f"at 1/{round(1 / speed)} of real speed"
 
 
 def _sizes(trace: Trace, key: Key, span: tuple[float, float], cut: int) -> Points:

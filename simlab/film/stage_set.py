@@ -76,7 +76,8 @@ class StageSet:
         left, top, right, bottom = frame_rect(page)
         side, head = (FORCE_ROOM, BAR_ROOM + LEGEND_ROOM) if page.is_tall else (0.0, BAR_ROOM)
         self.camera = self._close((left + side, top + head, right - side, bottom))
-        self.reach = self.plan.bounds if story.falling is None else self._reach(story.falling)
+        fall = story.falling
+        self.reach = self.plan.bounds if fall is None else reached(self.plan, fall, self.every)
         self.beside = self._close(self._stand())
         self.wide = self.camera if story.falling is None else self._wide()
         self.ground = self.within(self.wide, Halves.of(page, FALL).drawing)
@@ -96,24 +97,6 @@ class StageSet:
         left, top, right, bottom = Halves.of(self.page, FALL).drawing
         narrow = self.page.width < NARROW * self.page.height
         return (left + (LEGEND_SIDE if narrow else 0.0), top + BAR_ROOM, right, bottom)
-
-    def _reach(self, fall: Trace) -> Bounds:
-        """Left, bottom, right, top of everywhere that the rods get to [m], but not of what leaves."""
-        bodies = [
-            self.plan.moved(name, self.plan.outlines[name], poses)
-            for poses in fall.poses[:: self.every]
-            for name in self.story.frame.bodies
-        ]
-        points = np.concatenate([*bodies, np.reshape(self.plan.bounds, (2, 2))])
-        (left, bottom), (right, top) = points.min(axis=0), points.max(axis=0)
-        x0, y0, x1, y1 = self.plan.bounds
-        far = AWAY * self.size
-        return (
-            max(float(left), x0 - far),
-            max(float(bottom), y0 - far),
-            min(float(right), x1 + far),
-            min(float(top), y1 + far),
-        )
 
     def _wide(self) -> Camera:
         """A camera that the whole fall stays in, not closer than the one before."""
@@ -180,10 +163,26 @@ class StageSet:
 
     def paths(self, fall: Trace) -> Mapping[Name, Points]:
         """Where each joint that moves is, at every time of a fall: shape (times, 2) [m]."""
-        found = {}
-        for joint in self.story.frame.joints.values():
-            if GROUND in joint.bodies or not joint.bodies:
-                continue
-            body = joint.bodies[0]
-            found[joint.name] = self.plan.carried(body, self.plan.bodies[body][joint.point], fall.poses)
-        return found
+        return joint_paths(self.plan, fall)
+
+
+def joint_paths(plan: Plan, fall: Trace) -> Mapping[Name, Points]:
+    """Where each joint that moves is, at every time of a fall: shape (times, 2) [m]."""
+    found = {}
+    for joint in plan.frame.joints.values():
+        if GROUND in joint.bodies or not joint.bodies:
+            continue
+        body = joint.bodies[0]
+        found[joint.name] = plan.carried(body, plan.bodies[body][joint.point], fall.poses)
+    return found
+
+
+def reached(plan: Plan, fall: Trace, every: int = 1) -> Bounds:
+    """Left, bottom, right, top of everywhere that the bodies get to [m], but not of what leaves.
+
+    every : so many samples of the fall are passed over
+    """
+    x0, y0, x1, y1 = plan.bounds
+    far = AWAY * max(x1 - x0, y1 - y0)
+    left, bottom, right, top = plan.swept(fall.poses[::every])
+    return (max(left, x0 - far), max(bottom, y0 - far), min(right, x1 + far), min(top, y1 + far))

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from simlab.film.prevented import Prevented
 from simlab.film.told import ToldWorking
+from simlab.film.twin import Twin
 from simlab.frame.model import Frame, Name, Values
 from simlab.frame.quantity import Quantity
 from simlab.pictures.cards import Answer
@@ -27,7 +28,8 @@ class Story:
     where there are none to give; answers and agreement: the words of the closing card; asked: the frame
     as the question has it, its letters to be found still letters, where that is another one; conventions:
     of the class that sees it, for this frame; working: the worked solution that is shown, if one is;
-    prevented: the motion that the brace prevents, if it alone prevents one.
+    prevented: the motion that the brace prevents, if it alone prevents one; twins: the frame at its own
+    values and at others, both without the brace, to be seen side by side.
     """
 
     frame: Frame
@@ -44,6 +46,7 @@ class Story:
     conventions: Conventions = HOUSE
     working: ToldWorking | None = None
     prevented: Prevented | None = None
+    twins: tuple[Twin, Twin] | None = None
 
     def spoken(self, text: str) -> str:
         """A sentence in the class's words."""

@@ -1,0 +1,129 @@
+"""Two frames side by side, at one clock and one scale: what the chapters that compare them draw."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+import numpy as np
+
+from simlab.film.fall_set import first_touch
+from simlab.film.halves import Halves
+from simlab.film.placing import on_page
+from simlab.film.stage_set import joint_paths, reached
+from simlab.film.twin import Twin
+from simlab.pictures.arrows import force_arrows, largest, scale_for
+from simlab.pictures.broken import breaks, shortened
+from simlab.pictures.camera import Bounds, Camera, Page
+from simlab.pictures.cards import balanced
+from simlab.pictures.marks import Label, Mark
+from simlab.pictures.palette import CAPTION, SMALL
+from simlab.pictures.paths import fading_path
+from simlab.pictures.plan import Plan
+from simlab.pictures.rests import BEYOND
+from simlab.pictures.structure import structure
+from simlab.pictures.supports import supports
+from simlab.pictures.typeset import LEADING, setting
+from simlab.pictures.view import fitted
+from simlab.results import Instant
+
+HEAD = 150.0  # [page units] for the heading and the words below it
+FOOT = 40.0  # [page units] below both, for the clock
+HANGING = 120.0  # [page units] below the frame, for what hangs from it
+LONGEST = 230.0  # [page units]: a longer arrow is broken
+EVERY = 10  # samples of a fall between two points of a path
+FIRST = 120.0  # [page units] of the largest arrow at rest
+
+
+class Twins:
+    """Two frames on a page."""
+
+    def __init__(self, twins: tuple[Twin, Twin], page: Page) -> None:
+        self.twins = twins
+        self.halves = Halves.twins(page)
+        self.plans = [Plan.of(twin.frame, twin.values) for twin in twins]
+        rests = [twin.fall.instant(float(twin.fall.time[0])) for twin in twins]
+        top = max(largest(plan, rest.forces) for plan, rest in zip(self.plans, rests, strict=True))
+        self.per_newton = scale_for(top, FIRST)
+        self.paths = [joint_paths(plan, twin.fall) for plan, twin in zip(self.plans, twins, strict=True)]
+        self.touches = [first_touch(twin.fall) for twin in twins]
+        self.cameras = self._cameras()
+
+    def _cameras(self) -> list[Camera]:
+        """Both at one scale, with room for both falls, each in its half."""
+        bounds = [
+            reached(plan, twin.fall, EVERY) for plan, twin in zip(self.plans, self.twins, strict=True)
+        ]
+        lows, highs = (
+            np.array([b[:2] for b in bounds]).min(axis=0),
+            np.array([b[2:] for b in bounds]).max(axis=0),
+        )
+        both: Bounds = (float(lows[0]), float(lows[1]), float(highs[0]), float(highs[1]))
+        hangs = any(load.kind == "weight" for twin in self.twins for load in twin.frame.loads.values())
+        cameras = []
+        for plan, (left, top, right, bottom) in zip(self.plans, self.halves, strict=True):
+
+            def marks(camera: Camera, plan: Plan = plan) -> list[Mark]:
+                return [*supports(plan, camera.grain), *structure(plan, camera.grain)]
+
+            place = (left, top + HEAD, right, bottom - FOOT - (HANGING if hangs else 0.0))
+            cameras.append(fitted(plan, place, marks, self.per_newton, both))
+        scale = min(camera.scale for camera in cameras)
+        return [replace(camera, scale=scale) for camera in cameras]
+
+    def marks(self, time: float) -> Iterator[Mark]:
+        """Both frames at a time of their falls [s]."""
+        for i, twin in enumerate(self.twins):
+            instant = twin.fall.instant(-1.0 if twin.stays else time)
+            drawn = on_page(list(self._frame(i, twin, instant)), self.cameras[i])
+            yield from (replace(mark, name=f"{mark.name} of twin {i}") for mark in drawn)
+            yield from self._heading(i, twin)
+
+    def _frame(self, i: int, twin: Twin, instant: Instant) -> Iterator[Mark]:
+        plan, camera = self.plans[i], self.cameras[i]
+        yield from supports(plan, camera.grain, self._ground(i))
+        now = instant.time
+        if now > 0:
+            since = (twin.fall.time >= 0) & (twin.fall.time <= now)
+            for name, path in self.paths[i].items():
+                yield from fading_path(name, path[since][::EVERY])
+        gone = [e.about for e in twin.fall.events if e.kind in ("cut", "fallen") and e.time <= now]
+        yield from structure(plan, camera.grain, instant, names=False, removed=gone)
+        if now < self.touches[i]:
+            forces, broken = shortened(instant.forces, LONGEST / self.per_newton)
+            arrows = force_arrows(plan, forces, camera, instant=instant)
+            yield from [*arrows, *breaks(arrows, broken, camera)]
+
+    def _ground(self, i: int) -> Bounds:
+        """How far floors and walls may go: they keep to their half."""
+        left, top, right, bottom = self.halves[i]
+        (x0, y0), (x1, y1) = self.cameras[i].to_frame(np.array([[left, bottom], [right, top]]))
+        over = BEYOND * float(max(x1 - x0, y1 - y0)) / (1 + 2 * BEYOND)
+        return (float(x0) + over, float(y0) + over, float(x1) - over, float(y1) - over)
+
+    def _heading(self, i: int, twin: Twin) -> Iterator[Mark]:
+        left, top, right, _ = self.halves[i]
+        middle, y = (left + right) / 2, top + CAPTION
+        yield centred(f"heading {i}", twin.heading, (middle, y), CAPTION, right - left, bold=True)
+        if twin.words:
+            yield centred(f"words {i}", twin.words, (middle, y + LEADING * CAPTION), SMALL, right - left)
+
+
+def centred(
+    name: str, text: str, at: tuple[float, float], size: float, width: float, bold: bool = False
+) -> Label:
+    """Words about the middle of a line, in type that fits a width, broken if they have to be."""
+    while size > SMALL and setting(text, size, bold=bold).width > width:
+        size -= 1
+    wide = balanced(text, size, width)
+    return Label(
+        name=name,
+        role="text",
+        space="page",
+        anchor=at,
+        text=text,
+        size=size,
+        align="centre",
+        width=wide,
+        bold=bold,
+    )
