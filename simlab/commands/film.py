@@ -85,6 +85,14 @@ Again = Annotated[
         "--again", metavar="RECORD", help="Make the same pictures again, from the record of a film."
     ),
 ]
+Beside = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--beside",
+        metavar="LETTER=VALUE",
+        help='Another value, "theta=60 deg": both are shown without their brace, side by side.',
+    ),
+]
 
 
 @guarded
@@ -92,6 +100,7 @@ def command(
     scene: Scene = None,
     output: Output = None,
     changes: Set = None,
+    beside: Beside = None,
     chapters: Chapters = None,
     without: Without = None,
     hold: Hold = None,
@@ -115,7 +124,10 @@ def command(
     from simlab.commands.filming import Filming, board_of, wished
     from simlab.film.sizes import size_of
 
-    said = (changes, chapters, without, hold, slow, answers, size, rate, board, still, stills, class_file)
+    said = (
+        *(changes, beside, chapters, without, hold, slow, answers),
+        *(size, rate, board, still, stills, class_file),
+    )
     if again is not None:
         if scene is not None or not working or chain > 1 or any(one is not None for one in said):
             raise BadInput("--again takes everything from the record; give it alone, or with -o.")
@@ -142,6 +154,7 @@ def command(
         None if size is None else size_of(size),
         rate,
         board_of(board or LIGHT),
+        beside=tuple(beside or ()),
     )
     if stills is not None:
         return film_output.stills(filming, stills)
@@ -166,6 +179,7 @@ def film(
     size: str | tuple[int, int] | None = None,
     rate: int | None = None,
     board: str = LIGHT,
+    beside: Mapping[str, str] | None = None,
 ) -> Path:
     """Record the film of a scene file as `output` (.mp4, .webm, .gif), at other `values` if given.
 
@@ -174,6 +188,7 @@ def film(
     hold : how much longer the last pictures of chapters stand [s]; of all that ask or answer, if a number
     slow : speed at the break, of real speed; answers : False for an edition without them
     size : a name or (width, height) [px]; rate : pictures a second; board : light, dark or stark
+    beside : other values, at which the frame is shown beside itself
     Raises BadInput for a scene or a file that cannot be used. The film is there whole, or not at all.
     """
     from simlab.commands import film_output
@@ -196,6 +211,7 @@ def film(
         size_of(size) if isinstance(size, str) else size,
         rate,
         board_of(board),
+        beside=tuple(f"{name}={value}" for name, value in (beside or {}).items()),
     )
     film_output.record(filming, Path(output))
     return Path(output)

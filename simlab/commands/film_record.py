@@ -47,6 +47,7 @@ class Record:
     hanging_sha256: str | None
     falling_sha256: str | None
     at: float  # [s] of a single picture
+    beside: tuple[str, ...] = ()
 
     @classmethod
     def of(cls, raw: Mapping[str, Any]) -> Record:
@@ -72,6 +73,7 @@ class Record:
             raw["hanging_sha256"],
             raw["falling_sha256"],
             float(raw.get("at", 0.0)),
+            tuple(map(str, raw.get("beside", ()))),
         )
 
 
@@ -106,6 +108,7 @@ def keep(
             "scene_text": text,
             "scene_sha256": hashlib.sha256(text.encode()).hexdigest(),
             "set": list(filming.changes),
+            "beside": list(filming.beside),
             "values": {name: symbol.written(symbol.shown) for name, symbol in symbols if not symbol.found},
             "class": filming.class_.written,
             "wishes": board.wishes.told,
@@ -176,6 +179,7 @@ def filming_of(record: Record) -> Iterator[Filming]:
             record.rate,
             record.board,
             Path(record.scene_file),
+            record.beside,
         )
 
 

@@ -31,6 +31,7 @@ class Filming:
 
     wishes : of whoever films; the scene's own stand where these say nothing
     board : the name of its scheme
+    beside : the values that differ in a second frame, shown beside the first
     size, rate : None for what the kind of file has; origin : where the scene was found, if it is a copy
     """
 
@@ -43,6 +44,7 @@ class Filming:
     rate: int | None = None
     board: str = "light"
     origin: Path | None = None
+    beside: tuple[str, ...] = ()
 
     @cached_property
     def frame(self) -> Frame:
@@ -71,9 +73,11 @@ class Filming:
         from simlab.commands.telling import tell
 
         worked = self.whole.shows("working") and self.whole.answers is not False
-        return Told(
-            self, *tell(first(self.frame), progress, self.conventions, self.chain if worked else None)
-        )
+        other = None
+        if self.beside:
+            other = first(scene_at(self.scene, [*self.changes, *self.beside], self.conventions))
+        chain = self.chain if worked else None
+        return Told(self, *tell(first(self.frame), progress, self.conventions, chain, other))
 
 
 @dataclass(frozen=True)

@@ -20,10 +20,15 @@ def tell(
     progress: Progress,
     conventions: Conventions | None = None,
     chain: int | None = None,
+    beside: Findings | None = None,
 ) -> tuple[Story, Comparison, Reading]:
-    """Both roads, the showing, the release, the working of a frame in its first shape, as a story."""
+    """Both roads, the showing, the release, the working of a frame in its first shape, as a story.
+
+    beside : the same frame at other values, to be shown beside it
+    """
     from simlab.commands.closing import closing_answers, in_figures
     from simlab.commands.film_prevented import prevented_motion
+    from simlab.commands.film_twins import two_values
     from simlab.commands.film_working import told_working
     from simlab.comparison import compare
     from simlab.film.story import Story
@@ -63,5 +68,6 @@ def tell(
         own,
         worked,
         prevented_motion(statics, own) if sound else None,
+        None if beside is None else two_values(statics, beside.shapes[0], falling, own),
     )
     return story, comparison, reading

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 
 from simlab.errors import SimlabFault
@@ -33,7 +35,7 @@ class _Compared(Chapter):
 
     def __init__(self, stage: StageSet, twins: tuple[Twin, Twin]) -> None:
         super().__init__(stage)
-        self.twins = Twins(twins, stage.page)
+        self.twins = Twins(twins, stage.page, stage.answers)
         end = max(min(last_moment(twin.fall, FREE), SEEN) for twin in twins)
         self.times = times_of(stage, BEFORE, end, SLOW_SECONDS)
         self.seconds = len(self.times) / stage.rate
@@ -111,9 +113,9 @@ class TwoValues(_Compared):
         twins = stage.story.twins
         if twins is None:
             raise SimlabFault("a film of two values was begun with one")
-        super().__init__(stage, twins)
-        one, other = (twin.heading for twin in twins)
+        one, other = (twin if stage.answers else replace(twin, words="") for twin in twins)
+        super().__init__(stage, (one, other))
         self.lines = (
-            (0.0, f"{one}, and {other}: the same lengths, the same clock"),
+            (0.0, f"{one.heading}, and {other.heading}: the same lengths, the same clock"),
             (BEFORE, f"{capital(stage.story.brace)} is taken away from both at once"),
         )

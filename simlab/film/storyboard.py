@@ -8,6 +8,7 @@ from types import MappingProxyType
 from simlab.errors import BadInput, SimlabFault
 from simlab.film.chapter import Chapter
 from simlab.film.chapters import Assembly, Closing, Gravity, Question
+from simlab.film.compared import TwoValues, WithAndWithout
 from simlab.film.cut import AtTheCut
 from simlab.film.dissolve import Dissolve
 from simlab.film.easel import Easel
@@ -45,6 +46,8 @@ CHAPTERS: Mapping[ChapterName, Callable[[StageSet], Sequence[Chapter]]] = Mappin
         "what-now": _if_it_falls(Marked),
         "cut": lambda stage: _if_it_falls(AtTheCut)(stage) if stage.answers else [],
         "release": _if_it_falls(Fall),
+        "with-and-without": _if_it_falls(WithAndWithout),
+        "two-values": lambda stage: [TwoValues(stage)] if stage.story.twins is not None else [],
         "answer": lambda stage: [Closing(stage)] if stage.answers else [],
     }
 )
@@ -55,6 +58,8 @@ MISSING: Mapping[ChapterName, str] = {
     "what-now": "no brace is taken away from this frame",
     "cut": "no brace is taken away from this frame",
     "release": "no brace is taken away from this frame",
+    "with-and-without": "no brace is taken away from this frame",
+    "two-values": "no other value was given with --beside",
 }  # why there may be no such chapter
 
 POSTERS: Sequence[ChapterName] = ("gravity", "answer", "release")  # the first that is there

@@ -36,10 +36,10 @@ FIRST = 120.0  # [page units] of the largest arrow at rest
 
 
 class Twins:
-    """Two frames on a page."""
+    """Two frames on a page; `told`: whether their forces may be seen."""
 
-    def __init__(self, twins: tuple[Twin, Twin], page: Page) -> None:
-        self.twins = twins
+    def __init__(self, twins: tuple[Twin, Twin], page: Page, told: bool = True) -> None:
+        self.twins, self.told = twins, told
         self.halves = Halves.twins(page)
         self.plans = [Plan.of(twin.frame, twin.values) for twin in twins]
         rests = [twin.fall.instant(float(twin.fall.time[0])) for twin in twins]
@@ -51,14 +51,10 @@ class Twins:
 
     def _cameras(self) -> list[Camera]:
         """Both at one scale, with room for both falls, each in its half."""
-        bounds = [
-            reached(plan, twin.fall, EVERY) for plan, twin in zip(self.plans, self.twins, strict=True)
-        ]
-        lows, highs = (
-            np.array([b[:2] for b in bounds]).min(axis=0),
-            np.array([b[2:] for b in bounds]).max(axis=0),
-        )
-        both: Bounds = (float(lows[0]), float(lows[1]), float(highs[0]), float(highs[1]))
+        each = zip(self.plans, self.twins, strict=True)
+        bounds = np.array([reached(plan, twin.fall, EVERY) for plan, twin in each])
+        (x0, y0), (x1, y1) = bounds[:, :2].min(axis=0), bounds[:, 2:].max(axis=0)
+        both: Bounds = (float(x0), float(y0), float(x1), float(y1))
         hangs = any(load.kind == "weight" for twin in self.twins for load in twin.frame.loads.values())
         cameras = []
         for plan, (left, top, right, bottom) in zip(self.plans, self.halves, strict=True):
@@ -89,15 +85,23 @@ class Twins:
                 yield from fading_path(name, path[since][::EVERY])
         gone = [e.about for e in twin.fall.events if e.kind in ("cut", "fallen") and e.time <= now]
         yield from structure(plan, camera.grain, instant, names=False, removed=gone)
-        if now < self.touches[i]:
+        if self.told and now < self.touches[i]:
             forces, broken = shortened(instant.forces, LONGEST / self.per_newton)
             arrows = force_arrows(plan, forces, camera, instant=instant)
             yield from [*arrows, *breaks(arrows, broken, camera)]
+            yield from self._note(i) if broken else ()
+
+    def _note(self, i: int) -> Iterator[Mark]:
+        """What a gap in an arrow means."""
+        left, _, right, bottom = self.halves[i]
+        at = ((left + right) / 2, bottom - FOOT - SMALL / 3)
+        yield centred("broken", "a broken arrow is longer than it is drawn", at, SMALL, right - left)
 
     def _ground(self, i: int) -> Bounds:
         """How far floors and walls may go: they keep to their half."""
         left, top, right, bottom = self.halves[i]
-        (x0, y0), (x1, y1) = self.cameras[i].to_frame(np.array([[left, bottom], [right, top]]))
+        corners = np.array([[left, bottom], [right, top + HEAD]])
+        (x0, y0), (x1, y1) = self.cameras[i].to_frame(corners)
         over = BEYOND * float(max(x1 - x0, y1 - y0)) / (1 + 2 * BEYOND)
         return (float(x0) + over, float(y0) + over, float(x1) - over, float(y1) - over)
 

@@ -19,6 +19,8 @@ ChapterName = Literal[
     "what-now",
     "cut",
     "release",
+    "with-and-without",
+    "two-values",
     "answer",
 ]
 CHAPTER_NAMES: tuple[ChapterName, ...] = get_args(ChapterName)  # in the order of a lesson
