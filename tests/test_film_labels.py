@@ -14,7 +14,11 @@ from simlab.pictures.placement import Spot
 from simlab.pictures.succession import FASTEST
 
 RATE = 10  # pictures a second: enough to see every change
-CUT = ("The jump at the cut", "The brace is taken away")  # what is taken away is gone at once
+CUT = (
+    "The jump at the cut",
+    "The brace is taken away",
+    "With and without",
+)  # what is taken away is gone at once
 
 
 @pytest.fixture(scope="module", params=["kite_lantern", "stall_trestle"])

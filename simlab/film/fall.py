@@ -7,7 +7,7 @@ from math import hypot
 import numpy as np
 
 from simlab.film.chapter import Chapter, Line, eased
-from simlab.film.fall_set import FallSet, last_moment, newtons, times_of
+from simlab.film.fall_set import FallSet, first_above, last_moment, newtons, times_of
 from simlab.film.gauges import Gauges
 from simlab.film.stage_set import StageSet
 from simlab.frame.model import Name
@@ -81,6 +81,7 @@ class Fall(Chapter):
         self.seconds = len(self.times) / stage.rate
         self.last_arrows = min(self.set.touch, end)
         self.gauges = Gauges(self.set, end)
+        self.broken = first_above(self.trace, LONGEST_LIVE / stage.per_newton)
         self.paths = stage.paths(self.trace)
         self.digits = self.story.conventions.figures_of(FORCE_DIM)
         self.lines = self._lines()
@@ -163,7 +164,7 @@ class Fall(Chapter):
         kinds: tuple[Kind, ...] = ("supports", "members", "hinges")
         arrows = force_arrows(plan, forces, camera, kinds=kinds, instant=instant, words=words)
         arrows += breaks(arrows, broken, camera)
-        note = self._note() if broken else []
+        note = self._note() if instant.time >= self.broken else []
         return [*weights, *faded([*arrows, *note], opacity), *self.stage.legend([*weights, *arrows])]
 
     def _numbers(self, i: int) -> Words:

@@ -109,6 +109,13 @@ def first_touch(trace: Trace) -> float:
     )
 
 
+def first_above(trace: Trace, most: float) -> float:
+    """When a force is first larger than `most` [N] after the cut [s]; never, if none is."""
+    sizes = np.nan_to_num(np.hypot(trace.forces[..., 0], trace.forces[..., 1])).max(axis=1, initial=0.0)
+    above = np.flatnonzero((sizes > most) & (trace.time >= 0))
+    return float(trace.time[above[0]]) if len(above) else np.inf
+
+
 def last_moment(trace: Trace, seen: Bounds) -> float:
     """When a fall is over [s]: a little after all has come to rest, or has left what is seen [m]."""
     left, bottom, right, top = seen

@@ -16,7 +16,7 @@ from simlab.film.told import Spoken, on_screen, spoken
 from simlab.film.vote import vote
 from simlab.frame.model import Name
 from simlab.notation.page import Maths
-from simlab.pictures.camera import Bounds, Camera, Rect
+from simlab.pictures.camera import Bounds, Camera
 from simlab.pictures.cards import paragraph
 from simlab.pictures.displaced import approach, falls, ghost
 from simlab.pictures.marks import Arrow, Mark, faded
@@ -27,7 +27,7 @@ from simlab.pictures.typeset import setting
 from simlab.pictures.view import fitted
 
 ASKED = 8.0  # [s] to think, and to vote
-TURN = 1.2  # [s] in which the camera makes room
+TURN = 1.8  # [s] in which the camera makes room
 MOVE, SEEN = 3.2, 1.4  # [s] in which the frame moves, and a look at where it is then
 GHOSTS = {0.0: 0.34, 0.5: 0.2}  # shares of the way at which the frame stays to be seen, and how strongly
 BUSY = MOVE + 0.2  # [s] after a sentence begins, in which what it speaks of moves or is written
@@ -63,11 +63,6 @@ class PushOrPull(Chapter):
             self._tell()
         self.lines: list[Line] = [(begin, said.screen) for begin, said in self.heard]
         self.plain = {said.screen: said.plain for _, said in self.heard}
-
-    @property
-    def room(self) -> Rect:
-        """Labels stay in the drawing's half."""
-        return self.halves.room()
 
     def _near(self) -> Camera:
         """The frame in its half of the page, with room for all of the motion."""
@@ -176,13 +171,23 @@ class PushOrPull(Chapter):
                 was = self.told.displacement.instant(self.story.frame, at)
                 gone = (self.link.name,) if at else ()
                 marks += ghost(plan, camera.grain, was, f"at {at}", opacity, gone)
-        marks += structure(plan, camera.grain, instant, removed=(self.link.name,))
+        moved = structure(plan, camera.grain, instant, removed=(self.link.name,))
+        marks += [*moved, *self._going(time, moved, camera)]
         if time >= self.grown:
             there = eased((time - self.grown) / GROW)
             marks += [*self._arrows(camera, there, self._spoken_of(time)), *faded(self._key(), there)]
         if self.board is not None and time >= self.principle:
             marks += self._written(self.board, time)
         return marks + self.words(time)
+
+    def _going(self, time: float, without: list[Mark], camera: Camera) -> list[Mark]:
+        """The brace, while it fades."""
+        left = 1 - eased((time - ASKED) / FADE)
+        if left <= 0:
+            return []
+        names = {mark.name for mark in without}
+        before = structure(self.stage.plan, camera.grain, marked=(self.link.name,))
+        return faded([mark for mark in before if mark.name not in names], left)
 
     def _ground(self, camera: Camera, time: float) -> Bounds:
         """What floors and walls reach to [m]: all of the picture, and then the drawing's own half."""

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from simlab.film.fall_set import first_touch
+from simlab.film.fall_set import first_above, first_touch
 from simlab.film.halves import Halves
 from simlab.film.placing import on_page
 from simlab.film.stage_set import joint_paths, reached
@@ -47,6 +47,7 @@ class Twins:
         self.per_newton = scale_for(top, FIRST)
         self.paths = [joint_paths(plan, twin.fall) for plan, twin in zip(self.plans, twins, strict=True)]
         self.touches = [first_touch(twin.fall) for twin in twins]
+        self.broken = [first_above(twin.fall, LONGEST / self.per_newton) for twin in twins]
         self.cameras = self._cameras()
 
     def _cameras(self) -> list[Camera]:
@@ -89,7 +90,7 @@ class Twins:
             forces, broken = shortened(instant.forces, LONGEST / self.per_newton)
             arrows = force_arrows(plan, forces, camera, instant=instant)
             yield from [*arrows, *breaks(arrows, broken, camera)]
-            yield from self._note(i) if broken else ()
+            yield from self._note(i) if now >= self.broken[i] else ()
 
     def _note(self, i: int) -> Iterator[Mark]:
         """What a gap in an arrow means."""

@@ -55,8 +55,7 @@ def energy_bar(
     x = left
     for role, share in zip(ROLES, shares, strict=True):
         end = x + share * (right - left)
-        if end - x > 0.5:
-            yield from _patch(role, (x, top, end, top + HIGH))
+        yield from _patch(role, (x, top, end, top + HIGH))
         x = end
     yield _box("energy", "energy outline", (left, top, right, top + HIGH), False)
     y, x = top + HIGH + ROW, left
@@ -79,7 +78,7 @@ def energy_bar(
 def _patch(role: str, rect: Rect, name: str = "") -> Iterator[Mark]:
     """A rectangle with its pattern."""
     yield _box(f"{name}{role}", role, rect, True)
-    if role == ROLES[1]:
+    if role == ROLES[1] and rect[2] > rect[0]:
         yield Stroke(name=f"{name}hatching", role="hatching", space="page", points=_hatching(rect))
 
 
