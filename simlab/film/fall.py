@@ -55,7 +55,6 @@ AFTER = 1.0  # [s] that a caption stands before the next one comes
 LATE = 1.2  # [s]: what has lifted or slipped so long ago is not told any more
 LONGEST_LIVE = 330.0  # [page units]: a longer arrow is broken
 READABLE = 0.25  # of real speed: slow enough to read a number beside an arrow
-MIDWAY = 0.6  # of the way to the first touch: the most telling moment
 NUMBERED = 2  # arrows with numbers
 TELLING = 0.6  # of the fall up to the first touch: the picture that stands for it
 TICK = 0.5  # [s] that a number stands
@@ -135,11 +134,6 @@ class Fall(Chapter):
     def room(self) -> Rect:
         """Labels stay in the drawing's place."""
         return self.set.halves.room()
-
-    @property
-    def telling(self) -> float:
-        """On the way down, before anything touches."""
-        return float(np.searchsorted(self.times, MIDWAY * self.last_arrows)) / self.stage.rate
 
     def _picture(self, time: float) -> int:
         return min(round(time * self.stage.rate), len(self.times) - 1)
