@@ -17,7 +17,9 @@ Names are looked up on first use, so that importing simlab costs nothing.
 
 from __future__ import annotations
 
+import sys
 from importlib import import_module
+from types import ModuleType
 from typing import Any
 
 _HOMES = {
@@ -54,6 +56,21 @@ _HOMES = {
     "watch": "simlab.window.screen",
 }
 __all__ = sorted(_HOMES)
+
+
+class _Simlab(ModuleType):
+    """simlab itself: `simlab.film` stays the function, although a room of the house has the same name."""
+
+    @property
+    def film(self) -> Any:
+        return __getattr__("film")
+
+    @film.setter
+    def film(self, room: ModuleType) -> None:
+        """The import system hands us the room when it is first used; it finds it by itself later."""
+
+
+sys.modules[__name__].__class__ = _Simlab
 
 
 def __getattr__(name: str) -> Any:

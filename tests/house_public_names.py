@@ -35,6 +35,17 @@ def test_the_list_of_names_is_what_dir_shows():
     assert sorted(set(simlab.__all__)) == simlab.__all__ == dir(simlab)
 
 
+def test_film_is_the_function_before_and_after_its_room_is_used():
+    """A room of the house has the same name; the function can be called again and again."""
+    code = (
+        "import simlab; first = simlab.film; from simlab.film.sizes import SIZES; from simlab import film; "
+        "print(callable(first), first is simlab.film is film, len(SIZES) > 0)"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+
+    assert done.stdout.split() == ["True"] * 3
+
+
 def test_an_unknown_name_is_an_attribute_error():
     """A misspelt name fails as in any module."""
     with pytest.raises(AttributeError, match="sovle"):

@@ -83,11 +83,16 @@ class Storyboard:
         scheme: Scheme = LIGHT,
     ) -> None:
         self.size, self.rate, self.wishes, self.scheme = size, rate, wishes, scheme
-        self.page = Page.screen(*size)
+        self.page = self.page_of(size)
         self.played = list(self._played(StageSet(story, self.page, rate, wishes)))
         self.parts = [one.chapter for one in self.played]
         self.chapters = [(one.begin, story.spoken(one.chapter.title)) for one in self.played]
         self.captions = [caption for one in self.played for caption in one.captions()]
+
+    @staticmethod
+    def page_of(size: tuple[int, int]) -> Page:
+        """The page that films of a size [px] are drawn on."""
+        return Page.screen(*size)
 
     def __len__(self) -> int:
         return sum(one.count for one in self.played)
