@@ -35,7 +35,7 @@ ANSWERS = (
     f"{5 * 2 * tan(radians(40)) / 2:.2f} N",
     "\\tan",
     "tan α",
-    "exact",
+    "values exact",
     "5.80",
     "10.6",
 )
