@@ -28,7 +28,7 @@ from simlab.pictures.hand import hand_marks
 from simlab.pictures.leaders import box_of
 from simlab.pictures.marks import Arrow, Label, Mark
 from simlab.pictures.obstacles import boxes_hit, segments
-from simlab.pictures.one_body import BALANCE, MOVES, OPEN, OneBody
+from simlab.pictures.one_body import BALANCE, MOVES, OPEN, WITH_HUNG, OneBody
 from simlab.pictures.placement import place
 from simlab.pictures.seating import meet
 from simlab.results import Floats
@@ -102,6 +102,27 @@ def test_the_gap_of_a_falling_rod_is_its_mass_times_its_acceleration():
     marks = drawn(player, "RB")
     assert text(marks, "heading of polygon") == MOVES
     assert text(marks, "words of left over").startswith(LEFT_OVER)
+
+
+def test_what_hangs_on_a_hinge_is_moved_by_one_of_its_canes():
+    """A lantern at B of the kite moves with LB: its mass times the acceleration of B is in that gap."""
+    player = loaded(read_scene(SCENES / "kite_lantern.toml"), 300)
+    player.hang_on("B")
+    player.release_or_restore()
+    instants = []
+    for _ in range(60):
+        instants.append(player.now())
+        player.run.step(1)
+    plan = player.plan
+    centre = np.array([instant.poses[plan.order["LB"], :2] for instant in instants])
+    corner = np.array([plan.joint("B", instant) for instant in instants])
+    for k in (2, 40):
+        own, hung = ((p[k + 1] - 2 * p[k] + p[k - 1]) * 600**2 for p in (centre, corner))
+        gap = left_over(acting(plan, instants[k], "LB"))
+        assert gap == pytest.approx((4.0 * own + 2.0 * hung) / 9.8, abs=4 * BY_DIFFERENCES * 6.0)
+    heading = text(drawn(player, "LB"), "heading of polygon")
+    assert heading == WITH_HUNG.format("$B$")
+    assert text(drawn(player, "RB"), "heading of polygon") == MOVES
 
 
 def test_sides_go_tip_to_tail_in_the_lengths_and_senses_of_the_forces():

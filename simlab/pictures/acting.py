@@ -48,6 +48,16 @@ def acting(plan: Plan, instant: Instant, body: Name, hand: Hand | None = None) -
     return [one for one in found if one.size > least]
 
 
+def hung_at(plan: Plan, body: Name) -> tuple[Name, ...]:
+    """The hinges of a body at which weights hang that the simulation moves with this body.
+
+    What their masses need to be moved is then part of what is left over of the forces on it.
+    """
+    pins = {load.place.body for load in plan.frame.loads.values() if load.kind == "weight"}
+    joints = (plan.frame.joints[pin] for pin in plan.frame.joints if pin in pins)
+    return tuple(joint.point for joint in joints if joint.bodies and joint.bodies[0] == body)
+
+
 def is_open(plan: Plan, instant: Instant, body: Name) -> bool:
     """Whether some force on the body is not known: rigid bodies leave it open."""
     frame = plan.frame

@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterator, Sequence
 import numpy as np
 
 from simlab.frame.model import Name
-from simlab.pictures.acting import Acting, acting, is_open
+from simlab.pictures.acting import Acting, acting, hung_at, is_open
 from simlab.pictures.arrows import LEAST
 from simlab.pictures.bodies import body_marks
 from simlab.pictures.camera import Camera, Rect
@@ -44,6 +44,7 @@ HOME = 34.0  # [page units] from the top of a rectangle to the line of its headi
 OPEN = "More members than it needs: its forces have no one value."
 BALANCE = "The polygon closes: the forces balance."
 MOVES = "The gap is its mass × acceleration."
+WITH_HUNG = "The gap: mass × acceleration, with what hangs at {}."
 SETTLES = 0.01  # of the largest force: a gap that is less is none
 
 
@@ -101,7 +102,9 @@ class OneBody:
             sizes=words is not by_name,
             factor=self.factor,
         )
-        verdict = MOVES if _has_gap(forces, camera.per_newton) else BALANCE
+        hung = ", ".join(point_name(point) for point in hung_at(plan, self.body))
+        moves = WITH_HUNG.format(hung) if hung else MOVES
+        verdict = moves if _has_gap(forces, camera.per_newton) else BALANCE
         return [*marks, _heading("heading of polygon", spoken(verdict), beside)]
 
 

@@ -24,7 +24,7 @@ from simlab.simulation.poses import ahead, local, placed, push
 if TYPE_CHECKING:
     from simlab.simulation.world import World
 
-STIFF = 20.0  # total weights at a pull as long as the frame: the whole weight at a twentieth of it
+STIFF = 12.0  # total weights at a pull as long as the frame: the whole weight at a twelfth of it
 CALM = 0.5  # of what would stop a free body, or bring it to the hand, within a step
 CLOSE = 0.5  # of the damping at which the whole frame on the spring would not swing
 MOST = 3.0  # total weights: a hand is no stronger, or rods would be flung about
