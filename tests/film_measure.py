@@ -2,7 +2,8 @@
 
     python tests/film_measure.py SCENE [--every N] [--only WORDS] [--size 1280x720]
 
-For each chapter: labels on one another or on a mark, left out, or outside their room; the largest move of a
+For each chapter: labels on one another or on a mark, left out, or outside their room, or in type that the
+back row cannot read; the largest move of a
 label from picture to picture; changes of seats, and those that are taken back within a second; and pops:
 marks that are there, or gone, or of other strength, all at once.
 """
@@ -25,8 +26,8 @@ from simlab.film.storyboard import Storyboard
 from simlab.pictures.camera import Camera, Page
 from simlab.pictures.marks import Arrow, Label, Mark, Ring
 from simlab.pictures.obstacles import arrows_on_page
-from simlab.pictures.palette import PENS
-from simlab.pictures.placement import Placement
+from simlab.pictures.palette import PENS, SMALL
+from simlab.pictures.placement import FAINT, Placement
 from simlab.pictures.succession import Succession
 from simlab.pictures.typeset import text_of
 
@@ -37,7 +38,7 @@ HALO = (
 SEEN = 0.25  # of full strength: what changes by less in a sixtieth of a second does not pop
 ALL = 0.95  # of full strength: what changes by more pops at any rate
 TINY = 6.0  # [page units] an arrow that short may come and go
-FAULTS = ("overlaps", "outside", "left_out", "pops", "seats", "flicker")
+FAULTS = ("small", "overlaps", "outside", "left_out", "pops", "seats", "flicker")
 AGAIN = 1.0  # [s]: a seat left and taken again within this time is flicker
 
 
@@ -53,6 +54,7 @@ class Findings:
     pops: Counter[str] = field(default_factory=Counter)
     seats: Counter[str] = field(default_factory=Counter)
     flicker: Counter[str] = field(default_factory=Counter)
+    small: Counter[str] = field(default_factory=Counter)
     jump: float = 0.0
     jumper: str = ""
 
@@ -83,6 +85,7 @@ class Watcher:
         labels = [m for m in seen if isinstance(m, Label) and len(text_of(m).vertices)]
         found.left_out.update(m.name for m in labels if m.name not in placement)
         labels = [m for m in labels if m.name in placement]
+        found.small.update(f"{m.size:.0f} {m.name}" for m in labels if m.size < SMALL)
         self._overlaps(seen, labels, camera, placement)
         self._outside(labels, placement)
         now = {mark.name: mark for mark in seen}
@@ -104,7 +107,7 @@ class Watcher:
             if on and any(m.name in (one, other) for m in settled):
                 self.findings.overlaps[f"{one} on {other}"] += 1
         for mark in marks:
-            if isinstance(mark, Label) or not PENS[mark.role].clear or mark.opacity < SEEN:
+            if isinstance(mark, Label) or not PENS[mark.role].clear or mark.opacity < FAINT:
                 continue
             for points in lines_of(mark, camera):
                 for m in settled:

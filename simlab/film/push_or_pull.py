@@ -175,7 +175,7 @@ class PushOrPull(Chapter):
         marks += [*moved, *self._going(time, moved, camera)]
         if time >= self.grown:
             there = eased((time - self.grown) / GROW)
-            marks += [*self._arrows(camera, there, self._spoken_of(time)), *faded(self._key(), there)]
+            marks += [*self._arrows(camera, there, time), *faded(self._key(), there)]
         if self.board is not None and time >= self.principle:
             marks += self._written(self.board, time)
         return marks + self.words(time)
@@ -205,35 +205,39 @@ class PushOrPull(Chapter):
             if gone < 1:
                 yield from faded(self.vote[card], there * (1 - eased(gone)))
 
-    def _arrows(self, camera: Camera, opacity: float, loads: Collection[Name] | None = None) -> list[Mark]:
-        """How far everything has gone; what is not spoken of, if something is, faint."""
+    def _arrows(self, camera: Camera, opacity: float, time: float | None = None) -> list[Mark]:
+        """How far everything has gone; what is not spoken of at a time, if something is, faint."""
         plan, grain = self.stage.plan, camera.grain
         instant = self.told.displacement.instant(self.story.frame, 1.0)
-        every = [name for moved in self.told.loads for name in moved.loads]
-        chosen = every if loads is None else [name for name in every if name in loads]
-        others = [name for name in every if name not in chosen]
-        letter = "" if loads is None else self._letters()[1].strip("$")
+        letter = self._letters()[1].strip("$") if time is not None and self._is_spoken(time) > 0 else ""
         ends = approach(plan, grain, instant, self.link, letter)
-        marks = faded(ends, 1.0 if loads is None or self.link.name in loads else FAINT)
-        marks += [*falls(plan, grain, instant, chosen), *faded(falls(plan, grain, instant, others), FAINT)]
+        marks = faded(ends, self._strength((self.link.name,), time))
+        for moved in self.told.loads:
+            marks += faded(falls(plan, grain, instant, moved.loads), self._strength(moved.loads, time))
         return faded(marks, opacity)
 
-    def _spoken_of(self, time: float) -> Collection[Name] | None:
-        """The loads, or the brace, whose way is spoken of; None if all are or none."""
-        for begin, end, number in self.lit:
-            if begin <= time < end:
-                return self.told.loads[number - 1].loads if number else (self.link.name,)
-        return None
+    def _strength(self, loads: Collection[Name], time: float | None) -> float:
+        """How strongly the ways of some loads, or of the brace's ends, are drawn at a time."""
+        if time is None:
+            return 1.0
+        own = [
+            _lit(begin, end, time)
+            for begin, end, number in self.lit
+            if loads == (self.told.loads[number - 1].loads if number else (self.link.name,))
+        ]
+        return 1 - (1 - FAINT) * max(0.0, self._is_spoken(time) - sum(own))
+
+    def _is_spoken(self, time: float) -> float:
+        """How far the ways are spoken of one by one at a time, 0 to 1."""
+        if not self.lit:
+            return 0.0
+        return _lit(min(begin for begin, _, _ in self.lit), max(end for _, end, _ in self.lit), time)
 
     def _written(self, board: Board, time: float) -> Iterator[Mark]:
         """The board, and the answer in its box."""
         there = eased((time - self.principle) / FADE)
         yield from faded([self.head], there)
-        lit = {
-            number: min(eased((time - begin) / FADE), eased((end - time) / FADE))
-            for begin, end, number in self.lit
-            if begin <= time < end
-        }
+        lit = {number: _lit(begin, end, time) for begin, end, number in self.lit if begin <= time < end}
         yield from board.draw(time, lit)
         yield from self.box.draw(time - self.result)
 
@@ -268,3 +272,8 @@ class PushOrPull(Chapter):
         since = min(time - begin for begin in begins if begin <= time)
         following = min((begin for begin in begins if begin > time), default=self.seconds)
         return since > BUSY and time < following - FADE
+
+
+def _lit(begin: float, end: float, time: float) -> float:
+    """How far something is lit that is from `begin` to `end`, 0 to 1."""
+    return min(eased((time - begin) / FADE), eased((end - time) / FADE))

@@ -13,12 +13,13 @@ from typing import NamedTuple
 import numpy as np
 
 from simlab.pictures.camera import SCREEN, Camera, Page, Rect
-from simlab.pictures.marks import Label, Mark, Name
+from simlab.pictures.marks import UNSEEN, Label, Mark, Name
 from simlab.pictures.obstacles import segments
 from simlab.pictures.seating import AIR, Seating
 from simlab.pictures.typeset import Setting, text_of
 
 MARGIN = 14.0  # [page units] from the edge of the page
+FAINT = 0.4  # opacity below which a mark may lie behind a label, if there is no better place
 ARRIVED = 0.5  # [page units] a gliding label this near its seat is there
 
 
@@ -64,7 +65,10 @@ def place(
         return spots
     room = within or (MARGIN, MARGIN, page.width - MARGIN, page.height - MARGIN)
     old = [before[label.name].seat if before and label.name in before else -1 for label in free]
-    table = Seating(free, camera, room, segments(marks, camera), taken.reshape(-1, 4), old)
+    faint = [mark for mark in marks if UNSEEN < mark.opacity < FAINT]
+    others = [mark for mark in marks if not UNSEEN < mark.opacity < FAINT]
+    in_the_way, behind = segments(others, camera), segments(faint, camera)
+    table = Seating(free, camera, room, in_the_way, behind, taken.reshape(-1, 4), old)
     for label, seat, box, is_free in zip(free, table.choose(), table.taken(), table.free, strict=True):
         left, top = (float(edge) + AIR for edge in box[:2])
         text = text_of(label).box

@@ -27,6 +27,7 @@ DIRECTION: Mapping[Side, tuple[float, float]] = {
 
 # Costs of a seat. What must not be outweighs any number of preferences.
 ON_LABEL, ON_MARK, OFF_PAGE = 300.0, 100.0, 1000.0
+ON_FAINT = 10.0
 NOT_PREFERRED, FURTHER, BACK, MOVING = 1.0, 4.5, 1.5, 6.0
 DOUBT, NEARER, MOST_DOUBT = (
     0.4,
@@ -59,11 +60,16 @@ class Seating:
         camera: Camera,
         room: Rect,
         marks: Segments,
+        faint: Segments,
         taken: Boxes,
         kept: Sequence[int],
     ) -> None:
-        """`taken`: boxes of labels without a choice; `kept`: seats of the picture before, or -1."""
-        self.labels, self.room, self.marks, self.fixed, self.kept = labels, room, marks, taken, kept
+        """`marks` are in the way, `faint` ones may be behind; `taken`: boxes of labels without a choice.
+
+        `kept`: seats of the picture before, or -1.
+        """
+        self.labels, self.room, self.fixed, self.kept = labels, room, taken, kept
+        self.marks, self.faint = marks, faint
         starts = [
             camera.point(label.anchor) if label.space == "frame" else label.anchor for label in labels
         ]
@@ -126,7 +132,10 @@ class Seating:
                     self._swap(i, costs)
             for i in unseated:
                 self.free[i] = self._is_free(i, costs)
-        return sum(not self.free[i] for i in unseated)
+        crowded = sum(not self.free[i] for i in unseated)
+        for i in unseated:
+            self.free[i] &= not self._are_on_marks(self.boxes(i)[self.seat[i], None])[0]
+        return crowded
 
     def _swap(self, i: int, costs: Mapping[int, Floats]) -> None:
         """Give a label that is in the way a seat that one other label can leave for a free one."""
@@ -162,7 +171,7 @@ class Seating:
                 seated.append(int(k))
                 self.seat[old[k]] = self.kept[old[k]]
         sitting = boxes[seated]
-        alone = ~boxes_hit(sitting, self.marks).any(axis=1) & (meet(sitting, boxes).sum(axis=1) == 1)
+        alone = ~self._are_on_marks(sitting) & (meet(sitting, boxes).sum(axis=1) == 1)
         for i, is_alone in zip(seated, alone, strict=True):
             self.free[old[i]] = bool(is_alone)
 
@@ -171,6 +180,7 @@ class Seating:
         chosen = list(chosen)
         every = np.concatenate([self.boxes(i) for i in chosen])
         cost = ON_MARK * boxes_hit(every, self.marks).sum(axis=1) + OFF_PAGE * self._outside(every)
+        cost += ON_FAINT * boxes_hit(every, self.faint).any(axis=1)
         costs, start = {}, 0
         for i in chosen:
             preference = self.seats[i][1]
@@ -205,6 +215,11 @@ class Seating:
     def _occupied(self, but: int) -> Boxes:
         seated = [self.boxes(j)[seat] for j, seat in enumerate(self.seat) if seat >= 0 and j != but]
         return np.concatenate([self.fixed, np.array(seated).reshape(-1, 4)])
+
+    def _are_on_marks(self, boxes: Boxes) -> NDArray[np.bool_]:
+        """Which boxes have anything behind them."""
+        on_faint = boxes_hit(boxes, self.faint).any(axis=1)
+        return np.asarray(on_faint | boxes_hit(boxes, self.marks).any(axis=1))
 
     def _outside(self, boxes: Boxes) -> NDArray[np.bool_]:
         left, top, right, bottom = self.room
