@@ -95,7 +95,15 @@ def test_a_pause_is_where_something_is_asked_or_answered(told):
     """Not after the rods are put together, nor after the fall."""
     paused = [one.name for one in board(told, hold=["2"]).played if one.hold]
 
-    assert paused == ["question", "push-or-pull", "gravity", "what-now", "cut", "answer"]
+    assert paused == [
+        "question",
+        "push-or-pull",
+        "gravity",
+        "what-now",
+        "cut",
+        "with-and-without",
+        "answer",
+    ]
 
 
 def test_a_vote_is_held_while_the_question_stands(told):
@@ -188,7 +196,7 @@ def test_an_edition_without_answers_gives_nothing_away(told):
         if isinstance(mark, Arrow) and mark.opacity > 0.01
     ]
 
-    assert [one.name for one in quiet.played][-1] == "release"
+    assert "release" in [one.name for one in quiet.played]
     assert not {"answer", "working", "cut"} & {one.name for one in quiet.played}
     assert [word for word in ANSWERS if word in words_of(quiet)] == []
     assert set(ANSWERS) - {"tan α"} <= {word for word in ANSWERS if word in words_of(full)}

@@ -15,7 +15,7 @@ from simlab.film.twin import Twin
 from simlab.film.twins import Twins, centred
 from simlab.frame.quantity import FORCE as FORCE_DIM
 from simlab.pictures.camera import Camera, Rect
-from simlab.pictures.cards import BAND
+from simlab.pictures.cards import band
 from simlab.pictures.marks import Mark, Stroke
 from simlab.pictures.palette import CAPTION
 from simlab.results.wording import capital, member_force
@@ -52,7 +52,7 @@ class _Compared(Chapter):
         """One time for both, and how much slower than real it goes."""
         page = self.stage.page
         text = ", ".join(filter(None, (f"$t$ = {max(now, 0.0):.2f} s", slower(speed) if now >= 0 else "")))
-        at = (page.width / 2, page.height - BAND - 0.5 * CAPTION)
+        at = (page.width / 2, page.height - band(page) - 0.5 * CAPTION)
         return centred("clock", text, at, CAPTION, page.width)
 
     def _divide(self) -> Stroke:

@@ -17,7 +17,7 @@ from simlab.pictures.broken import breaks, shortened
 from simlab.pictures.camera import Bounds, Camera, Page
 from simlab.pictures.cards import balanced
 from simlab.pictures.marks import Label, Mark
-from simlab.pictures.palette import CAPTION, SMALL
+from simlab.pictures.palette import CAPTION, LEAST, SMALL
 from simlab.pictures.paths import fading_path
 from simlab.pictures.plan import Plan
 from simlab.pictures.rests import BEYOND
@@ -118,9 +118,10 @@ def centred(
     name: str, text: str, at: tuple[float, float], size: float, width: float, bold: bool = False
 ) -> Label:
     """Words about the middle of a line, in type that fits a width, broken if they have to be."""
-    while size > SMALL and setting(text, size, bold=bold).width > width:
+    while size > LEAST and setting(text, size, bold=bold).width > width:
         size -= 1
-    wide = balanced(text, size, width)
+    fits = setting(text, size, bold=bold).width <= width
+    wide = None if fits else balanced(text, size, width)
     return Label(
         name=name,
         role="text",
