@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from simlab.pictures.engraving import Ink
 
 WORTH_KEEPING = 6  # inks: keeping a picture of them costs as much as drawing so many
+PATIENCE = 4  # pictures in which more inks stay before they are kept too
 
 
 class Underpainting:
@@ -20,25 +21,27 @@ class Underpainting:
 
     def __init__(self, canvas: NDArray[np.uint8], ground: NDArray[np.uint8]) -> None:
         self._canvas, self._ground = canvas, ground
-        self._kept = ground.copy()
+        self._kept = np.empty_like(ground)
         self._count = 0  # of inks that are on what is kept
+        self._steady = 0  # pictures for which it could have been more
         self._before: Sequence[Ink] = ()
 
     def lay(self, inks: Sequence[Ink], draw: Callable[[Ink], None]) -> int:
         """Fill the canvas with the ground and the lowest of the inks; return how many are then drawn."""
         common, ready = _common(self._before, inks), self._count
         self._before = inks
-        if common < ready:
-            np.copyto(self._canvas, self._ground)
-            ready = 0
+        if common < ready:  # some of it has changed: keep the rest
+            ready = self._count = 0
+            self._steady = PATIENCE
         else:
-            np.copyto(self._canvas, self._kept)
-            if common < ready + WORTH_KEEPING:
-                return ready
+            self._steady = self._steady + 1 if common >= ready + WORTH_KEEPING else 0
+        np.copyto(self._canvas, self._kept if ready else self._ground)
+        if self._steady < PATIENCE or common < WORTH_KEEPING:
+            return ready
         for ink in inks[ready:common]:
             draw(ink)
         np.copyto(self._kept, self._canvas)
-        self._count = common
+        self._count, self._steady = common, 0
         return common
 
 
