@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from math import isnan
 from typing import Literal, Protocol
 
 import numpy as np
@@ -121,13 +122,12 @@ class Trace:
         if i > 0 and time - self.time[i - 1] < self.time[i] - time:
             i -= 1
         reactions = {}
-        for j, key in enumerate(self.keys):
-            x, y, moment = (float(v) for v in self.forces[i, j])
-            if not np.isnan(x):
-                px, py = (float(v) for v in self.points[i, j])
-                reactions[key] = Reaction((x, y), None if np.isnan(moment) else moment, (px, py))
+        forces, points = self.forces[i].tolist(), self.points[i].tolist()
+        for key, (x, y, moment), (px, py) in zip(self.keys, forces, points, strict=True):
+            if not isnan(x):
+                reactions[key] = Reaction((x, y), None if isnan(moment) else moment, (px, py))
         tensions = {
-            name: float(t) for name, t in zip(self.links, self.tensions[i], strict=True) if not np.isnan(t)
+            name: t for name, t in zip(self.links, self.tensions[i].tolist(), strict=True) if not isnan(t)
         }
         gone = {
             e.about for e in self.events if e.time <= self.time[i] and e.kind in ("cut", "fallen", "slack")
