@@ -87,6 +87,15 @@ def test_the_whole_film_plays(board, tmp_path):
     assert len(board.captions) == len(film.captions)
 
 
+def test_time_left_reckons_that_standing_pictures_take_less(board):
+    """Work goes from nothing to all of it; the question, which stands, is less of it than of the film."""
+    question = board.played[0].count
+
+    assert (board.done(0), board.done(len(board))) == (0, 1)
+    assert all(board.done(i) < board.done(i + 1) for i in range(len(board)))
+    assert board.done(question) < question / len(board)
+
+
 def test_the_same_story_gives_the_same_pictures(kite):
     """Two runs, the same bits in every picture."""
 

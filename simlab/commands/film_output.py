@@ -36,7 +36,7 @@ def record(filming: Filming, output: Path | None = None) -> int:
     with _progress() as progress:
         told = filming.told(progress)
         board = told.storyboard(output)
-        task = progress.add_task("drawing and recording", total=len(board))
+        task = progress.add_task("drawing and recording", total=1.0)
         write_film(
             output,
             pictures.over(board.pictures()),
@@ -45,7 +45,7 @@ def record(filming: Filming, output: Path | None = None) -> int:
             chapters=board.chapters,
             captions=board.captions,
             metadata={"title": filming.frame.title, "comment": CAUTION},
-            progress=lambda n: progress.update(task, completed=n),
+            progress=lambda n: progress.update(task, completed=board.done(n)),
         )
     keep(record_beside(output), "film", told, board, (pictures.count, pictures.hex))
     if format_of(output).told:
