@@ -8,7 +8,9 @@ import numpy as np
 import pytest
 from seen import SCENES
 
+from simlab.frame.change import with_weight
 from simlab.frame.model import Place
+from simlab.frame.quantity import FORCE, Quantity
 from simlab.frame.scene import parse_scene, read_scene
 from simlab.pictures.marks import Label, Ring, Stroke
 from simlab.pictures.members import ROD
@@ -140,6 +142,19 @@ def test_lanterns_hang_plumb_below_their_points():
 
     assert foot[0] == pytest.approx(plan.points["S"][0])
     assert plan.points["S"][1] - foot[1] > (CORD + 2 * LANTERN[1]) * GRAIN
+
+
+def test_weights_at_one_point_hang_side_by_side():
+    """A lantern hung where the hoist's chest hangs is beside it: neither drawn on the other, nor its arrow."""
+    plan = plan_of("quay_hoist")
+    frame = with_weight(plan.frame, "lantern_at_Q", "Q", Quantity.of(5, FORCE))
+    both = Plan.of(frame)
+    outlines = {m.name: m.points for m in structure(both, GRAIN) if m.name in ("chest", "lantern_at_Q")}
+    feet = [foot_of(both, load, GRAIN, None) for load in frame.loads.values()]
+
+    assert outlines["chest"][:, 0].max() < outlines["lantern_at_Q"][:, 0].min()
+    assert feet[0][0] == plan.points["Q"][0]
+    assert outlines["lantern_at_Q"][:, 0].min() < feet[1][0] < outlines["lantern_at_Q"][:, 0].max()
 
 
 def test_supports_face_what_they_hold():
