@@ -145,7 +145,7 @@ def test_lanterns_hang_plumb_below_their_points():
 
 
 def test_weights_at_one_point_hang_side_by_side():
-    """A lantern hung where the hoist's chest hangs is beside it: neither drawn on the other, nor its arrow."""
+    """A lantern hung where the hoist's chest hangs is beside it: neither is drawn on the other."""
     plan = plan_of("quay_hoist")
     frame = with_weight(plan.frame, "lantern_at_Q", "Q", Quantity.of(5, FORCE))
     both = Plan.of(frame)
