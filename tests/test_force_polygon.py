@@ -194,6 +194,16 @@ def test_forces_along_one_line_are_drawn_side_by_side():
         assert one.vector[1] < 0 < weight.vector[1]
 
 
+def test_the_moment_of_a_wall_is_drawn_on_the_rod_though_it_is_no_force():
+    """A rod built into a wall: weight and the wall's force close the polygon, the moment is an arc at A."""
+    points = {"A": (0.0, 0.0), "B": (1.0, 0.0)}
+    marks = drawn(loaded(frame(points, {"AB": ("AB", 10.0)}, built_in="A")), "AB")
+
+    assert len(sides(marks)) == 2
+    assert text(marks, "heading of polygon") == BALANCE
+    assert any(mark.name.startswith("moment at A") for mark in marks)
+
+
 def test_the_pull_of_a_hand_is_among_the_forces():
     """A cantilever's rod, pulled at its end: the hand in the frame's picture, on it, in the polygon."""
     player = loaded(cantilever(1))

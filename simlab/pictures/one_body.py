@@ -27,6 +27,7 @@ from simlab.pictures.force_polygon import (
 )
 from simlab.pictures.hand import holding
 from simlab.pictures.marks import Arrow, Label, Mark, Point, Ring
+from simlab.pictures.moments import couples, moment_arc
 from simlab.pictures.names import point_name
 from simlab.pictures.palette import FORCE, NAME, SMALL
 from simlab.pictures.plan import Plan
@@ -85,6 +86,7 @@ class OneBody:
             return spoken(words(one))
 
         drawn = [*_body(plan, instant, self.body, camera), *_arrows(forces, camera, said)]
+        drawn += _turning(plan, instant, self.body, camera.grain)
         if hand is not None and hand.body == self.body:
             drawn += holding(hand, camera.grain)
         marks = list(on_page(drawn, camera))
@@ -185,6 +187,15 @@ def _arrows(forces: Sequence[Acting], camera: Camera, words: Words) -> Iterator[
                 size=FORCE,
                 sides=sides_towards(ahead),
             )
+
+
+def _turning(plan: Plan, instant: Instant, body: Name, grain: float) -> Iterator[Mark]:
+    """What turns the body and is no force: couples on it, the moment of a wall that it is built into."""
+    loads = [name for name, load in plan.frame.loads.items() if load.place.body == body]
+    yield from couples(plan, grain, {}, instant, loads)
+    for key, reaction in instant.forces.reactions.items():
+        if key.on == body and reaction.moment:
+            yield from moment_arc(f"moment at {key.at}", reaction.point, reaction.moment, grain)
 
 
 def _has_gap(forces: Sequence[Acting], per_newton: float) -> bool:
