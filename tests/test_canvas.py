@@ -111,6 +111,19 @@ def test_a_kept_label_looks_like_a_drawn_one():
     assert kept.sum() == pytest.approx(drawn.sum(), rel=0.01)
 
 
+@pytest.mark.parametrize("opacity", [0.5, 0.1, 0.02])
+def test_a_kept_label_fades_as_a_drawn_one(opacity):
+    """A label that stands still while it fades is as faint when it is put there as a small picture."""
+    canvas = Canvas(160, 90, Page(160, 90))
+    word = Label(name="a", role="text", space="page", anchor=(20.0, 60.0), text="$L$ M", size=40.0)
+    whole = ink(canvas.draw([word], STILL)).sum()
+    faint = [
+        ink(canvas.draw([replace(word, opacity=opacity)], STILL)).sum() for _ in range(WORTH_KEEPING + 2)
+    ]
+
+    assert faint == pytest.approx([whole * opacity] * len(faint), rel=0.2)  # to whole levels of 255
+
+
 def test_a_label_that_glides_slowly_does_not_stutter():
     """Less than a twentieth of a pixel a picture, to and fro over the same places: never off by 0.08 px."""
     canvas = Canvas(160, 90, Page(160, 90))

@@ -50,7 +50,10 @@ class Brush:
 
     def paste(self, pixels: NDArray[np.uint8], left: int, top: int, opacity: float) -> None:
         """Put a small picture on the canvas, its top left corner at a pixel."""
-        context = self._context(None, 0.0, (), True, opacity)
+        context = self._context(None, 0.0, (), True, 1.0)
+        if opacity < 1:  # Agg takes an image's own opacities only
+            pixels = pixels.copy()
+            pixels[..., 3] = np.rint(pixels[..., 3] * opacity)
         bottom = self._height - top - len(pixels)
         self._renderer.draw_image(context, left, bottom, pixels[::-1])  # Agg's images stand on their heads
 
