@@ -12,7 +12,7 @@ import numpy as np
 
 from simlab.frame.model import Name
 from simlab.pictures.acting import Acting, acting, hung_at, is_open
-from simlab.pictures.arrows import LEAST
+from simlab.pictures.arrows import LEAST, arrow_name
 from simlab.pictures.bodies import body_marks
 from simlab.pictures.camera import Camera, Rect
 from simlab.pictures.force_polygon import (
@@ -33,7 +33,7 @@ from simlab.pictures.palette import FORCE, NAME, SMALL
 from simlab.pictures.plan import Plan
 from simlab.pictures.structure import CLEARANCE, HINGE, is_named, sides_towards
 from simlab.pictures.view import on_page
-from simlab.pictures.weights import hung
+from simlab.pictures.weights import foot_of, hung
 from simlab.results.hand import Hand
 from simlab.results.trace import Instant
 
@@ -78,14 +78,15 @@ class OneBody:
         forces = acting(plan, instant, self.body, hand)
         alone, beside = halves(rect)
         camera = _camera(plan, instant, self.body, alone)
-        sizes = (extent(forces), room_in(beside), *_reaches(forces, camera, alone))
+        tails = [_drawn_at(plan, instant, one, camera.grain) for one in forces]
+        sizes = (extent(forces), room_in(beside), *_reaches(forces, tails, camera, alone))
         self.factor = factor_for(sizes, per_newton, self.factor)
         camera = camera.with_forces(per_newton * self.factor)
 
         def said(one: Acting) -> str:
             return spoken(words(one))
 
-        drawn = [*_body(plan, instant, self.body, camera), *_arrows(forces, camera, said)]
+        drawn = [*_body(plan, instant, self.body, camera), *_arrows(forces, tails, camera, said)]
         drawn += _turning(plan, instant, self.body, camera.grain)
         if hand is not None and hand.body == self.body:
             drawn += holding(hand, camera.grain)
@@ -131,11 +132,13 @@ def _camera(plan: Plan, instant: Instant, body: Name, rect: Rect) -> Camera:
     return Camera((float(focus[0]), float(focus[1])), middle, scale)
 
 
-def _reaches(forces: Sequence[Acting], camera: Camera, rect: Rect) -> Iterator[Point]:
+def _reaches(
+    forces: Sequence[Acting], tails: Sequence[Point], camera: Camera, rect: Rect
+) -> Iterator[Point]:
     """What each arrow needs [N], and the room from its tail to the edge that it goes to [page units]."""
     left, top, right, bottom = rect
-    for one in forces:
-        (x, y), (fx, fy) = camera.point(one.at), one.force
+    for one, tail in zip(forces, tails, strict=True):
+        (x, y), (fx, fy) = camera.point(tail), one.force
         yield abs(fx), abs(fy)
         across = right - EDGE - x if fx > 0 else x - left - EDGE
         up = y - top - HEAD if fy > 0 else bottom - EDGE - y
@@ -169,19 +172,30 @@ def _body(plan: Plan, instant: Instant, body: Name, camera: Camera) -> Iterator[
             )
 
 
-def _arrows(forces: Sequence[Acting], camera: Camera, words: Words) -> Iterator[Mark]:
+def _drawn_at(plan: Plan, instant: Instant, one: Acting, grain: float) -> Point:
+    """Where an arrow begins [m]: that of a hung weight below its lantern, of others where they act."""
+    for load in plan.frame.loads.values():
+        if load.kind == "weight" and one.name == arrow_name(load.name):
+            x, y = foot_of(plan, load, grain, instant)
+            return float(x), float(y)
+    return one.at
+
+
+def _arrows(
+    forces: Sequence[Acting], tails: Sequence[Point], camera: Camera, words: Words
+) -> Iterator[Mark]:
     middle = np.array(camera.focus)
-    for one in forces:
+    for one, tail in zip(forces, tails, strict=True):
         if one.size * camera.per_newton < LEAST:
             continue
-        yield Arrow(name=one.name, role=one.role, tail=one.at, vector=one.force)
+        yield Arrow(name=one.name, role=one.role, tail=tail, vector=one.force)
         text = words(one)
         if text:
-            ahead = np.array(one.force) / one.size + (np.array(one.at) - middle) * camera.scale / 200.0
+            ahead = np.array(one.force) / one.size + (np.array(tail) - middle) * camera.scale / 200.0
             yield Label(
                 name=f"words of {one.name}",
                 role=one.role,
-                anchor=one.at,
+                anchor=tail,
                 vector=one.force,
                 text=text,
                 size=FORCE,
