@@ -105,10 +105,11 @@ def test_two_values_have_one_scale_and_each_its_own_motion(kite):
     assert abs(angles[0][0] - angles[1][0]) > 10
 
 
+@pytest.mark.parametrize("shape", [(16, 9), (9, 16)])
 @pytest.mark.parametrize("kind", [WithAndWithout, TwoValues])
-def test_no_words_stand_on_others(kite, kind):
+def test_no_words_stand_on_others(kite, kind, shape):
     """Before the cut, in the fall, at the end."""
-    part = kind(stage(kite))
+    part = kind(StageSet(kite, Page.screen(*shape), 30))
     for time in (1.0, BEFORE + 1, part.seconds):
         marks, camera = part.draw(time)
         placement = place(marks, camera, page=part.stage.page, within=part.room)

@@ -91,10 +91,11 @@ def test_statics_is_said_not_to_apply(stages):
     assert "Statics no longer applies" in said
 
 
+@pytest.mark.parametrize("shape", [(16, 9), (9, 16)])
 @pytest.mark.parametrize("name", NAMES)
-def test_no_words_stand_on_others(stages, name):
+def test_no_words_stand_on_others(stages, name, shape):
     """At the cut before and after, in the fall at five moments."""
-    stage = stages[name]
+    stage = stages[name] if shape == (16, 9) else StageSet(stages[name].story, Page.screen(*shape), 30)
     cut, fall = AtTheCut(stage), Fall(stage)
     moments = [
         (cut, 1.0),

@@ -173,7 +173,7 @@ def stories() -> dict[str, Story]:
 
 def chapter(one: Story, size: tuple[int, int] = (16, 9), wishes: FilmWishes | None = None) -> PushOrPull:
     """The chapter on a page of that shape."""
-    return PushOrPull(StageSet(one, Page.of(*size), 30, wishes or FilmWishes()))
+    return PushOrPull(StageSet(one, Page.screen(*size), 30, wishes or FilmWishes()))
 
 
 def test_a_strut_is_said_to_push_and_a_rope_to_pull(stories):
@@ -213,7 +213,7 @@ def test_arrows_of_falls_are_as_long_as_the_falls(stories):
         assert arrow.vector == pytest.approx((0.0, poses[-1, row, 1] - poses[0, row, 1]))
 
 
-@pytest.mark.parametrize("size", [(16, 9)])
+@pytest.mark.parametrize("size", [(16, 9), (9, 16)])
 @pytest.mark.parametrize("name", ["kite_lantern", "stall_trestle", "five_cane_lantern"])
 def test_no_words_stand_on_others(stories, name, size):
     """At the question, the motion, each term and the end: no label on another or off the page."""

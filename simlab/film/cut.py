@@ -27,6 +27,7 @@ BALANCE, JUMP, NO_STATICS = 3.5, 5.0, 4.5  # [s] that each sentence stands
 FADE = 0.25  # [s] in which the brace goes
 GAP = 30.0  # [page units] between what stands below one another
 SAMPLE, BESIDE = 66.0, 14.0  # [page units] a sample of an arrow, and to its words
+LABELLED = 2  # arrows with numbers beside them; the others' stand in the table only
 NUMBERS = 38.0  # [page units] type of the table
 
 
@@ -76,7 +77,7 @@ class AtTheCut(Chapter):
         if there < 1:
             marks += faded([mark for mark in with_brace if mark.name not in left], 1 - there)
         words: dict[Key | Name, str] = {
-            jump.key: self._sizes(jump.before, jump.after) for jump in self.set.told()
+            jump.key: self._sizes(jump.before, jump.after) for jump in self.set.told()[:LABELLED]
         }
         after = force_arrows(plan, None, camera, instant=self.set.after, words=words)
         marks += [*self._earlier(camera), *faded(after, there), *self.stage.legend(after)]

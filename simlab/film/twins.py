@@ -25,12 +25,12 @@ from simlab.pictures.structure import structure
 from simlab.pictures.supports import supports
 from simlab.pictures.typeset import LEADING, setting
 from simlab.pictures.view import fitted
-from simlab.results import Instant
+from simlab.results import Forces, Instant
 
 HEAD = 150.0  # [page units] for the heading and the words below it
 FOOT = 40.0  # [page units] below both, for the clock
 HANGING = 120.0  # [page units] below the frame, for what hangs from it
-LONGEST = 230.0  # [page units]: a longer arrow is broken
+LONGEST = 150.0  # [page units]: a longer arrow is broken
 EVERY = 10  # samples of a fall between two points of a path
 FIRST = 120.0  # [page units] of the largest arrow at rest
 
@@ -42,8 +42,8 @@ class Twins:
         self.twins, self.told = twins, told
         self.halves = Halves.twins(page)
         self.plans = [Plan.of(twin.frame, twin.values) for twin in twins]
-        rests = [twin.fall.instant(float(twin.fall.time[0])) for twin in twins]
-        top = max(largest(plan, rest.forces) for plan, rest in zip(self.plans, rests, strict=True))
+        self.rests = [twin.fall.instant(float(twin.fall.time[0])) for twin in twins]
+        top = max(largest(plan, rest.forces) for plan, rest in zip(self.plans, self.rests, strict=True))
         self.per_newton = scale_for(top, FIRST)
         self.paths = [joint_paths(plan, twin.fall) for plan, twin in zip(self.plans, twins, strict=True)]
         self.touches = [first_touch(twin.fall) for twin in twins]
@@ -58,10 +58,12 @@ class Twins:
         both: Bounds = (float(x0), float(y0), float(x1), float(y1))
         hangs = any(load.kind == "weight" for twin in self.twins for load in twin.frame.loads.values())
         cameras = []
-        for plan, (left, top, right, bottom) in zip(self.plans, self.halves, strict=True):
+        every = zip(self.plans, self.rests, self.halves, strict=True)
+        for plan, rest, (left, top, right, bottom) in every:
 
-            def marks(camera: Camera, plan: Plan = plan) -> list[Mark]:
-                return [*supports(plan, camera.grain), *structure(plan, camera.grain)]
+            def marks(camera: Camera, plan: Plan = plan, rest: Forces[float] = rest.forces) -> list[Mark]:
+                drawn = [*supports(plan, camera.grain), *structure(plan, camera.grain)]
+                return [*drawn, *force_arrows(plan, rest, camera)]
 
             place = (left, top + HEAD, right, bottom - FOOT - (HANGING if hangs else 0.0))
             cameras.append(fitted(plan, place, marks, self.per_newton, both))
