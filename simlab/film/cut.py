@@ -28,6 +28,7 @@ FADE = 0.25  # [s] in which the brace goes
 GAP = 30.0  # [page units] between what stands below one another
 SAMPLE, BESIDE = 66.0, 14.0  # [page units] a sample of an arrow, and to its words
 LABELLED = 2  # arrows with numbers beside them; the others' stand in the table only
+PLAIN = 16.0  # [page units]: a shorter arrow has no number
 NUMBERS = 38.0  # [page units] type of the table
 
 
@@ -76,9 +77,8 @@ class AtTheCut(Chapter):
         marks += without
         if there < 1:
             marks += faded([mark for mark in with_brace if mark.name not in left], 1 - there)
-        words: dict[Key | Name, str] = {
-            jump.key: self._sizes(jump.before, jump.after) for jump in self.set.told()[:LABELLED]
-        }
+        shown = [jump for jump in self.set.told() if jump.after * camera.per_newton > PLAIN][:LABELLED]
+        words: dict[Key | Name, str] = {j.key: self._sizes(j.before, j.after) for j in shown}
         after = force_arrows(plan, None, camera, instant=self.set.after, words=words)
         marks += [*self._earlier(camera), *faded(after, there), *self.stage.legend(after)]
         return [*marks, *faded(self.panel, there), *self.words(time)]

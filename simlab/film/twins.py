@@ -27,7 +27,7 @@ from simlab.pictures.typeset import LEADING, setting
 from simlab.pictures.view import fitted
 from simlab.results import Forces, Instant
 
-HEAD = 150.0  # [page units] for the heading and the words below it
+HEAD = 190.0  # [page units] for the heading and the words below it
 FOOT = 40.0  # [page units] below both, for the clock
 HANGING = 120.0  # [page units] below the frame, for what hangs from it
 LONGEST = 150.0  # [page units]: a longer arrow is broken
@@ -96,8 +96,11 @@ class Twins:
 
     def _note(self, i: int) -> Iterator[Mark]:
         """What a gap in an arrow means."""
-        left, _, right, bottom = self.halves[i]
-        at = ((left + right) / 2, bottom - FOOT - SMALL / 3)
+        left, top, right, _ = self.halves[i]
+        at = (
+            (left + right) / 2,
+            top + CAPTION + LEADING * (CAPTION + (SMALL if self.twins[i].words else 0)),
+        )
         yield centred("broken", "a broken arrow is longer than it is drawn", at, SMALL, right - left)
 
     def _ground(self, i: int) -> Bounds:

@@ -14,7 +14,7 @@ from simlab.pictures.palette import SMALL
 from simlab.pictures.scale import Scale
 from simlab.pictures.typeset import setting
 
-NUMBERS, FOOT, HEAD = 84.0, 108.0, 24.0  # [page units] left of the axes, below them, and above them
+NUMBERS, FOOT, HEAD = 84.0, 108.0, 52.0  # [page units] left of the axes, below them, and above them
 ROW = 46.0  # [page units] from row to row of the key
 SAMPLE, GAP = 62.0, 14.0  # [page units] a piece of a curve in the key, and to its words
 DOT = 8.0  # [page units] radius
@@ -125,7 +125,7 @@ class RunningChart:
             name=f"course {i} is off",
             role="text",
             space="page",
-            anchor=(x - 16, y + 0.8 * SMALL),
+            anchor=(min(x + 60, self.axes.rect[2] + SMALL), y - 10),
             text="off the scale",
             size=SMALL,
             align="right",
