@@ -97,10 +97,9 @@ class Twins:
     def _note(self, i: int) -> Iterator[Mark]:
         """What a gap in an arrow means."""
         left, top, right, _ = self.halves[i]
-        at = (
-            (left + right) / 2,
-            top + CAPTION + LEADING * (CAPTION + (SMALL if self.twins[i].words else 0)),
-        )
+        words = self.twins[i].words
+        below = setting(words, SMALL).box[3] + SMALL if words else 0.0
+        at = ((left + right) / 2, top + CAPTION + LEADING * CAPTION + below)
         yield centred("broken", "a broken arrow is longer than it is drawn", at, SMALL, right - left)
 
     def _ground(self, i: int) -> Bounds:

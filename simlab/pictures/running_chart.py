@@ -63,7 +63,7 @@ class RunningChart:
             name="what goes up",
             role="text",
             space="page",
-            anchor=(left + 14, top + 0.3 * SMALL),
+            anchor=(left - NUMBERS / 2, top - 0.6 * SMALL),
             text="$F$ / N",
             size=SMALL,
         )
