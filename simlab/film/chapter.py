@@ -13,6 +13,7 @@ from simlab.pictures.marks import Mark
 
 Line = tuple[float, str]  # from this time of a chapter [s] these words stand under the picture
 Drawn = tuple[list[Mark], Camera]
+COMING = 0.4  # [s] in which a chapter comes up over the one before
 AIR = 12.0  # [page units] between labels and the edges of the page and of the caption band
 
 

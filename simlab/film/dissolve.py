@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import numpy as np
 
-from simlab.film.chapter import eased
+from simlab.film.chapter import COMING, eased
 from simlab.film.easel import Easel
 from simlab.film.played import Played
 from simlab.pictures.canvas import Pixels
 
-FADE = 0.4  # [s] in which one picture gives way to the other
 TRAVEL = 0.8  # [s] in which the camera gets there, where both show the frame
 STEPS = 256  # of opacity
 
@@ -17,7 +16,7 @@ STEPS = 256  # of opacity
 class Dissolve:
     """Between two chapters: the second begins at once, under what is left of the first one's last picture.
 
-    Where both show the same frame from elsewhere, the camera glides, and that picture with it.
+    Where both show the same frame, but it is soon seen otherwise, the camera glides, and that picture with it.
     """
 
     def __init__(self, last: Played, following: Played, pixels: Pixels, easel: Easel) -> None:
@@ -26,7 +25,7 @@ class Dissolve:
         self.over = pixels.copy()
         self.start = self.before.camera_at(self.end)
         same = self.before.roams and self.now.roams
-        self.travels = same and self.start != self.now.camera_at(0.0)
+        self.travels = same and self.start != self.now.camera_at(COMING)
         self.earlier = easel.another() if self.travels else None
         if same:
             easel.succession.cut()
@@ -37,14 +36,14 @@ class Dissolve:
     @property
     def count(self) -> int:
         """How many pictures of the second chapter it takes."""
-        return round((TRAVEL if self.travels else FADE) * self.rate)
+        return round((TRAVEL if self.travels else COMING) * self.rate)
 
     def draw(self, time: float, i: int, easel: Easel) -> Pixels:
         """Picture i of the second chapter, at a time of it [s]."""
         camera = self.now.camera_at(time)
         if self.travels:
             camera = self.start.towards(camera, eased((i + 1) / (self.count + 1)))
-        share = round(STEPS * eased((i + 1) / (FADE * self.rate + 1)))
+        share = round(STEPS * eased((i + 1) / (COMING * self.rate + 1)))
         if self.earlier is not None and share < STEPS:
             marks = self.before.marks_at(self.end, camera)
             self.over = self.earlier.draw(marks, camera, self.before.room)

@@ -6,7 +6,7 @@ from math import hypot
 
 import numpy as np
 
-from simlab.film.chapter import Chapter, Line, eased
+from simlab.film.chapter import COMING, Chapter, Line, eased
 from simlab.film.fall_set import FallSet, first_above, last_moment, newtons, times_of
 from simlab.film.gauges import Gauges
 from simlab.film.stage_set import StageSet
@@ -38,7 +38,7 @@ class Marked(Chapter):
         self.lines = ((0.0, f"What happens without {self.story.brace}?"),)
 
     def camera_at(self, time: float) -> Camera:
-        return self.stage.camera.towards(self.stage.beside, eased(time / self.ZOOM))
+        return self.stage.camera.towards(self.stage.beside, eased((time - COMING) / self.ZOOM))
 
     def marks_at(self, time: float, camera: Camera) -> list[Mark]:
         plan = self.stage.plan
@@ -47,7 +47,7 @@ class Marked(Chapter):
         return marks + self.words(time)
 
     def is_still(self, time: float) -> bool:
-        return time > self.ZOOM
+        return time > COMING + self.ZOOM
 
 
 BEFORE = 0.5  # [s] with the brace in place, if the moment of the cut has not been shown
