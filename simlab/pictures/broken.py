@@ -5,7 +5,7 @@ That is how a drawing says that a length is not to its scale (common practice, n
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from math import hypot
 
@@ -18,30 +18,32 @@ from simlab.pictures.obstacles import arrows_on_page
 from simlab.results.forces import Forces
 
 WHERE = 0.5  # of the shaft, from its tail
+OPENING = 0.2  # of the longest length: as much more, and the break is wholly open
 GAP, HALF, SLANT = 8.0, 13.0, 6.0  # [page units] half the gap, half a stroke's length, how far it leans
 
 
-def shortened(forces: Forces[float], most: float) -> tuple[Forces[float], frozenset[Name]]:
-    """The forces with none larger than `most` [N], and the names of the arrows of those that were.
+def shortened(forces: Forces[float], most: float) -> tuple[Forces[float], Mapping[Name, float]]:
+    """The forces with none larger than `most` [N]; of those that were, by the names of their arrows, how
+    wide the break is, 0 to 1: it opens as a force outgrows the page.
 
-    >>> from simlab.results.forces import Reaction
+    >>> from simlab.results.forces import Key, Reaction
     >>> at = Key("AB", "A", "A")
     >>> cut, names = shortened(Forces({at: Reaction((30.0, 40.0), None, (0.0, 0.0))}, {}), 5.0)
-    >>> cut.reactions[at].force, sorted(names)
-    ((3.0, 4.0), ['force on AB at A by A'])
+    >>> cut.reactions[at].force, names
+    ((3.0, 4.0), {'force on AB at A by A': 1.0})
     """
-    reactions, names = {}, set()
+    reactions, names = {}, dict[Name, float]()
     for key, reaction in forces.reactions.items():
         (x, y), size = reaction.force, hypot(*reaction.force)
         if size > most:
-            names.add(arrow_name(key))
+            names[arrow_name(key)] = min((size / most - 1) / OPENING, 1.0)
             reaction = replace(reaction, force=(x * most / size, y * most / size))
         reactions[key] = reaction
-    return Forces(reactions, forces.tensions), frozenset(names)
+    return Forces(reactions, forces.tensions), names
 
 
-def breaks(marks: Iterable[Mark], names: Collection[Name], camera: Camera) -> Iterator[Mark]:
-    """The gap in each arrow of a name, and the two strokes beside it."""
+def breaks(marks: Iterable[Mark], names: Mapping[Name, float], camera: Camera) -> Iterator[Mark]:
+    """The gap in each arrow of a name, as wide as it says, and the two strokes beside it."""
     for arrow in marks:
         if not isinstance(arrow, Arrow) or arrow.name not in names:
             continue
@@ -49,10 +51,10 @@ def breaks(marks: Iterable[Mark], names: Collection[Name], camera: Camera) -> It
         along = (tip - tail) / max(float(np.hypot(*(tip - tail))), 1e-9)
         across = np.array([-along[1], along[0]])
         middle = tail + WHERE * (tip - tail)
-        lean = HALF * across + SLANT * along
-        ends = [
-            [middle + side * GAP * along - lean, middle + side * GAP * along + lean] for side in (-1, 1)
-        ]
+        wide = names[arrow.name]
+        lean = wide * (HALF * across + SLANT * along)
+        gap_half = wide * GAP * along
+        ends = [[middle + side * gap_half - lean, middle + side * gap_half + lean] for side in (-1, 1)]
         corners = np.array(
             [stroke[k] for stroke, order in zip(ends, ((0, 1), (1, 0)), strict=True) for k in order]
         )
