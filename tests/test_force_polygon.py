@@ -221,7 +221,8 @@ def test_the_pull_of_a_hand_is_among_the_forces():
     assert "side pull of the hand" in {mark.name for mark in sides(marks)}
     assert text(marks, "heading of polygon") == BALANCE
     words = f"hand {hypot(*hand.force):.3g} N"
-    assert text(marks, "words of pull of the hand") == words
+    assert text(marks, "words of pull of the hand") == "hand"
+    assert text(marks, "words of side pull of the hand") == words
     assert text(hand_marks(player.plan, hand, STILL_CAMERA), "words of pull of the hand") == words
 
 

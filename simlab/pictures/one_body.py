@@ -42,7 +42,7 @@ BULK = 0.3  # of the shorter side of its room: from the middle of the body to it
 EDGE = 60.0  # [page units] of its room that arrows keep off
 HEAD = 64.0  # [page units] above, for headings
 HOME = 34.0  # [page units] from the top of a rectangle to the line of its heading
-OPEN = "More members than it needs: its forces have no one value."
+OPEN = "Its forces have no one value: no polygon can be drawn."
 BALANCE = "The polygon closes: the forces balance."
 MOVES = "The gap is its mass × acceleration."
 WITH_HUNG = "The gap: mass × acceleration, with what hangs at {}."
@@ -72,8 +72,8 @@ class OneBody:
     ) -> list[Mark]:
         """The body with the forces on it and the force polygon, side by side in a rectangle of the page.
 
-        per_newton : the picture's one scale [page units/N]; words : what stands beside each force;
-        spoken : puts a class's words for ours
+        per_newton : the picture's one scale [page units/N]; words : what stands beside each force of the
+        polygon (on the body, only who exerts it); spoken : puts a class's words for ours
         """
         forces = acting(plan, instant, self.body, hand)
         alone, beside = halves(rect)
@@ -86,7 +86,10 @@ class OneBody:
         def said(one: Acting) -> str:
             return spoken(words(one))
 
-        drawn = [*_body(plan, instant, self.body, camera), *_arrows(forces, tails, camera, said)]
+        def told(one: Acting) -> str:
+            return spoken(by_name(one))
+
+        drawn = [*_body(plan, instant, self.body, camera), *_arrows(forces, tails, camera, told)]
         drawn += _turning(plan, instant, self.body, camera.grain)
         if hand is not None and hand.body == self.body:
             drawn += holding(hand, camera.grain)

@@ -135,7 +135,7 @@ class Screen:
         camera = self.showing.view
         if self.session.display.calm:
             self._succession.cut()  # nothing glides or fades
-        marks, placement = self._succession.follow(marks, camera, self.showing.room)
+        marks, placement = self.shown = self._succession.follow(marks, camera, self.showing.room)
         foot = self._foot()
         pixels = self.canvas.draw(marks, camera, placement)
         pixels[-len(foot) :] = foot

@@ -35,6 +35,7 @@ SHORTEST, LONGEST = (
     70.0,
     280.0,
 )  # [page units of HEIGHT] of the largest arrow: else another scale
+MANY, SMALLER = 24, 0.72  # words around a frame in large type, above which they are so much smaller
 WIDEST = 0.22  # of the page's width, that words beside an arrow may take
 
 
@@ -125,7 +126,17 @@ class Showing:
                 plan, None, camera, kinds=kinds, instant=instant, words=words, grain=grain
             )
             marks += self.layout.legend
-        return marks + self._readings() + self._time_line()
+        return self._smaller(marks) + self._readings() + self._time_line()
+
+    def _smaller(self, marks: list[Mark]) -> list[Mark]:
+        """Where a frame has more words than large type has room for, they are smaller."""
+        movable = [mark for mark in marks if isinstance(mark, Label) and mark.sides]
+        if self.sight.fine == 1.0 or len(movable) <= MANY:
+            return marks
+        return [
+            replace(mark, size=mark.size * SMALLER) if isinstance(mark, Label) and mark.sides else mark
+            for mark in marks
+        ]
 
     @property
     def room(self) -> Rect:
