@@ -16,7 +16,7 @@ STEPS = 256  # of opacity
 class Dissolve:
     """Between two chapters: the second begins at once, under what is left of the first one's last picture.
 
-    Where both show the same frame, but it is soon seen otherwise, the camera glides, and that picture with it.
+    Where both show the same frame, soon seen otherwise, the camera glides, and that picture with it.
     """
 
     def __init__(self, last: Played, following: Played, pixels: Pixels, easel: Easel) -> None:
