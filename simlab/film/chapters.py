@@ -106,7 +106,7 @@ class Assembly(Chapter):
         if done:
             there = {mark.name for mark in marks}
             coming = [m for m in structure(plan, camera.grain, instant) if m.name not in there]
-            marks += faded(coming, eased((time - self.TOGETHER) / self.COMING))
+            marks += faded(coming, max(UNSEEN, eased((time - self.TOGETHER) / self.COMING)))
             opacity = max(UNSEEN, eased((time - self.WEIGHTS) / 0.6))
             marks += faded(given_weights(plan, camera.grain), opacity)
             marks += self.stage.places(camera)
