@@ -20,6 +20,7 @@ import pymunk
 from simlab.frame.model import Contact
 from simlab.simulation.columns import N
 from simlab.simulation.drawn import Pair
+from simlab.simulation.engine import set_end, set_length, set_start
 from simlab.simulation.impulses import Impulse
 from simlab.simulation.meeting import Meeting
 from simlab.simulation.poses import ahead, local, placed
@@ -112,14 +113,14 @@ class Guide:
         (nx, ny), (x, y) = self.meeting.normal, placed(ahead(self.normal.b, dt), self._held)
         gone = x * ny - y * nx - self._start
         fx, fy = self._foot
-        self.normal.anchor_a = fx + gone * ny, fy - gone * nx
+        set_start(self.normal, (fx + gone * ny, fy - gone * nx))
 
     def _put(self, bar: pymunk.PinJoint, way: Pair, error: float) -> None:
         """Along a way, through the point of contact, too long by an error."""
         (x, y), (on, by), far = self.meeting.point, self.meeting.poses, self.size + error
-        bar.anchor_a = local(by, (x - far * way[0], y - far * way[1]))
-        bar.anchor_b = local(on, (x, y))
-        bar.distance = self.size
+        set_start(bar, local(by, (x - far * way[0], y - far * way[1])))
+        set_end(bar, local(on, (x, y)))
+        set_length(bar, self.size)
 
     def look(self, dt: float) -> None:
         """After a step of dt [s]: whether it slips, and what the next step's friction goes by."""

@@ -23,6 +23,7 @@ from simlab.simulation.columns import N, size
 
 WORD = 8  # bytes of a double
 # Words of Chipmunk's structs that a search may touch; beyond them is memory of somebody else.
+_published = _chipmunk_cffi.lib.cpConstraintGetImpulse
 _WORDS = {"PivotJoint": 29, "PinJoint": 27, "SlideJoint": 28, "GearJoint": 19}
 _FORCES = ((3.7, -1.9), (-2.3, 4.1), (1.3, 2.9))  # [N] of no special direction, so that no zero fits
 _FITS = 1e-8  # relative; the calibrated state is exact to 1e-12, other words differ in the first digit
@@ -41,6 +42,7 @@ class Impulse:
 
     def __init__(self, joint: pymunk.Constraint) -> None:
         self.joint = joint
+        self._told = joint._constraint
         self.kind = type(joint).__name__
         first, self.sign = calibrated(self.kind)
         self.n_words = 2 if self.kind == "PivotJoint" else 1
@@ -48,7 +50,7 @@ class Impulse:
 
     def read(self) -> tuple[float, float]:
         """The impulse of the last step [N s], proved; (value, 0) for a joint with a single component."""
-        found = self.proved(tuple(self.words), self.joint.impulse)
+        found = self.proved(self.words, _published(self._told))
         return found[0], found[1] if self.n_words == 2 else 0.0
 
     def proved(self, words: Sequence[N], published: N) -> tuple[N, ...]:
@@ -65,7 +67,8 @@ class Impulse:
                 f"pymunk {pymunk.version}: a {self.kind} publishes an impulse of {told!r}, "
                 f"its memory holds {tuple(held)!r}"
             )
-        return tuple(self.sign * word for word in words)
+        sign = self.sign
+        return (sign * words[0],) if self.n_words == 1 else (sign * words[0], sign * words[1])
 
 
 class Lengths:
@@ -80,7 +83,7 @@ class Lengths:
 
     def read(self) -> Iterator[float]:
         """In the order of the joints."""
-        return map(_chipmunk_cffi.lib.cpConstraintGetImpulse, self._told)
+        return map(_published, self._told)
 
 
 def _memory(joint: pymunk.Constraint, n_words: int) -> Any:

@@ -10,6 +10,7 @@ from math import cos, sin
 
 import pymunk
 
+from simlab.simulation import engine
 from simlab.simulation.columns import N, cos_sin
 from simlab.simulation.drawn import Pair
 
@@ -18,11 +19,11 @@ Pose = tuple[float, float, float]  # x, y [m], angle [rad]
 
 def ahead(body: pymunk.Body, dt: float) -> Pose:
     """The pose of a body a time dt [s] from now, if nothing changes its velocity."""
-    (x, y), angle = body.position, body.angle
-    if dt == 0.0 or body.body_type == pymunk.Body.STATIC:
+    x, y, angle = engine.pose(body)
+    if dt == 0.0:
         return x, y, angle
-    vx, vy = body.velocity
-    return x + dt * vx, y + dt * vy, angle + dt * body.angular_velocity
+    vx, vy, turning = engine.speeds(body)
+    return x + dt * vx, y + dt * vy, angle + dt * turning
 
 
 def placed(pose: tuple[N, N, N], at: Pair) -> tuple[N, N]:
@@ -41,8 +42,8 @@ def local(pose: Pose, at: Pair) -> Pair:
 
 def push(body: pymunk.Body, at: Pair, force: Pair, dt: float) -> None:
     """Let a force [N] act in the next step, of dt [s], at a point given in the body's own coordinates."""
-    pose = ahead(body, dt)
-    x, y = placed(pose, at)
-    fx, fy = body.force
-    body.force = fx + force[0], fy + force[1]
-    body.torque += (x - pose[0]) * force[1] - (y - pose[1]) * force[0]
+    engine.add_force(body, *force)
+    if at != (0.0, 0.0):
+        pose = ahead(body, dt)
+        x, y = placed(pose, at)
+        engine.add_torque(body, (x - pose[0]) * force[1] - (y - pose[1]) * force[0])

@@ -20,8 +20,9 @@ import pymunk
 from simlab.frame.model import Link
 from simlab.results import Event
 from simlab.simulation.drawn import Pair
+from simlab.simulation.engine import add_force, put, set_end, set_length, set_start, velocity
 from simlab.simulation.masses import home, knots
-from simlab.simulation.poses import ahead, local
+from simlab.simulation.poses import Pose, ahead, local, placed
 from simlab.simulation.pressing import CLEAR
 from simlab.simulation.strings import KNOTS, across, bend, bent
 from simlab.simulation.world import World
@@ -41,8 +42,10 @@ class Running:
     def __init__(self, world: World, link: Link, step: float) -> None:
         self.world, self.link, self.step = world, link, step
         self.string = world.strings[link.name]
+        self._spots = [world.spot(place) for place in link.places]
         self.knots = [world.bodies[knot] for knot in knots(link)]
-        stations = self._stations(0.0)
+        self._masses = [knot.mass for knot in self.knots]
+        stations = self._stations(self._poses(0.0))
         self.length = sum(_lengths(stations))
         self.drawn = [bend(u, v) for u, v in pairwise(_ways(stations))]
         self.bends = list(self.drawn)
@@ -68,9 +71,13 @@ class Running:
         self.world.space.add(stop)
         return stop
 
-    def _stations(self, dt: float) -> list[Pair]:
-        """Ends, and the pegs that it runs over, a time dt from now."""
-        first, *over, last = (self.world.where(place, dt) for place in self.link.places)
+    def _poses(self, dt: float) -> list[Pose]:
+        """Of the bodies at its ends and with its pegs, a time dt from now."""
+        return [ahead(body, dt) for body, _ in self._spots]
+
+    def _stations(self, poses: list[Pose]) -> list[Pair]:
+        """Ends, and the pegs that it runs over, at such poses."""
+        first, *over, last = (placed(pose, at) for pose, (_, at) in zip(poses, self._spots, strict=True))
         return [first, *(over[peg] for peg in self.string.over), last]
 
     def _follow(self, ways: list[Pair]) -> None:
@@ -84,7 +91,8 @@ class Running:
 
     def place(self) -> None:
         """Before a step: knots, bars and lengths for where the bodies will be."""
-        stations = self._stations(self.step)
+        poses = self._poses(self.step)
+        stations = self._stations(poses)
         self._put_knots(stations[1:-1])
         ways, lengths = _ways(stations), _lengths(stations)
         self._follow(ways)
@@ -94,27 +102,26 @@ class Running:
         along, size = bent(ways, self.bends), self.world.drawn.size
         for i, impulse in enumerate(self.string.impulses):
             if i % KNOTS:
-                impulse.joint.anchor_b = size * along[i][0], size * along[i][1]
+                set_end(impulse.joint, (size * along[i][0], size * along[i][1]))
             else:
-                impulse.joint.distance = lengths[i // KNOTS] - error
+                set_length(impulse.joint, lengths[i // KNOTS] - error)
         for i, (u, v) in enumerate(pairwise(along)):
             k = i // KNOTS
             (x, y), (wx, wy) = stations[k + 1], across(u, v)
-            under = self.world.engine(home(self.world.frame, self.link.over[self.string.over[k]]))
-            foot = x - size * wx, y - size * wy
-            self.string.pegs[i].joint.anchor_a = local(ahead(under, self.step), foot)
+            under = poses[self.string.over[k] + 1]
+            set_start(self.string.pegs[i].joint, local(under, (x - size * wx, y - size * wy)))
 
     def _put_knots(self, pegs: list[Pair]) -> None:
-        speeds = [(knot.velocity.x, knot.velocity.y) for knot in self.knots]
+        speeds = [velocity(knot) for knot in self.knots]
         for i, (knot, (vx, vy)) in enumerate(zip(self.knots, speeds, strict=True)):
             if self.string.is_slack:
                 speeds[i] = vx, vy = 0.0, 0.0
                 knot.velocity = 0.0, 0.0
             x, y = pegs[i // KNOTS]
-            knot.position = x - self.step * vx, y - self.step * vy
+            put(knot, (x - self.step * vx, y - self.step * vy))
             gx, gy = self._gain(i, (vx, vy))
-            share, (fx, fy) = knot.mass / self.step, knot.force
-            knot.force = fx + share * gx, fy + share * gy
+            share = self._masses[i] / self.step
+            add_force(knot, share * gx, share * gy)
         self._speeds = [*self._speeds[1 - LOOKED_BACK :], speeds]
 
     def _gain(self, i: int, speed: Pair) -> Pair:
@@ -128,13 +135,11 @@ class Running:
 
     def tried(self) -> float:
         """A step from rest was made and will be made again: by how much it was expected wrongly [N]."""
-        gained = [(knot.velocity.x, knot.velocity.y) for knot in self.knots]
+        gained = [velocity(knot) for knot in self.knots]
         before = self._tried or [(0.0, 0.0)] * len(gained)
         wrong = [hypot(x - u, y - v) for (x, y), (u, v) in zip(gained, before, strict=True)]
         self._tried, self._speeds = gained, []
-        return (
-            max((knot.mass * w for knot, w in zip(self.knots, wrong, strict=True)), default=0.0) / self.step
-        )
+        return max((mass * w for mass, w in zip(self._masses, wrong, strict=True)), default=0.0) / self.step
 
     @property
     def thrust(self) -> float:
@@ -147,7 +152,7 @@ class Running:
             self._is_jammed = True
             yield Event(time, "contact", self.link.name)
         if self.string.is_slack:
-            if self._comes_taut(self.length - sum(_lengths(self._stations(0.0)))):
+            if self._comes_taut(self.length - sum(_lengths(self._stations(self._poses(0.0))))):
                 self.string.tighten(self.stops[0])
                 self._speeds, self._tried = [], []
                 yield Event(time, "taut", self.link.name)
@@ -174,7 +179,8 @@ class Running:
         self.string.come_off(k)
         for knot in self.knots[KNOTS * k : KNOTS * (k + 1)]:
             knot.velocity = 0.0, 0.0
-        del self.knots[KNOTS * k : KNOTS * (k + 1)], self.bends[k], self.drawn[k]
+        del self.knots[KNOTS * k : KNOTS * (k + 1)], self._masses[KNOTS * k : KNOTS * (k + 1)]
+        del self.bends[k], self.drawn[k]
         self._speeds, self._tried = [], []
 
     def _comes_taut(self, loose: float) -> bool:

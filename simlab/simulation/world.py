@@ -18,6 +18,7 @@ import pymunk
 from simlab.frame.model import GROUND, Link, Name, Place
 from simlab.results import Floats, Forces
 from simlab.simulation.drawn import Drawn, Pair
+from simlab.simulation.engine import add_torque
 from simlab.simulation.impulses import Impulse
 from simlab.simulation.masses import Mass, carrier, home, knots
 from simlab.simulation.poses import ahead, placed, push
@@ -182,15 +183,20 @@ class World:
         for body, anchor, (fx, fy) in self.pushes:
             push(body, anchor, (share * fx, share * fy), dt)
         for body, couple in self.couples:
-            body.torque += share * couple
+            add_torque(body, share * couple)
         for member in self.known.values():
             member.apply(dt)
         self.space.step(dt)
 
     def where(self, place: Place, dt: float = 0.0) -> Pair:
         """The position of a place [m], now or a time dt from now."""
+        body, at = self.spot(place)
+        return placed(ahead(body, dt), at)
+
+    def spot(self, place: Place) -> tuple[pymunk.Body, Pair]:
+        """The engine body that a place is on, and where it is in that body's own coordinates."""
         name = home(self.frame, place)
-        return placed(ahead(self.engine(name), dt), self.local(name, place.point))
+        return self.engine(name), self.local(name, place.point)
 
     def engine_velocity(self, name: Name, velocity: Velocity) -> Velocity:
         """The velocity of an engine body, from that of the centre of a frame's body or of a pin."""
