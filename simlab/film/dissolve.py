@@ -32,6 +32,7 @@ class Dissolve:
         else:
             easel.succession.forget()
         self._sum, self._rest = (np.empty(pixels.shape, np.uint16) for _ in range(2))
+        self._mixed = np.empty(pixels.shape, np.uint8)
 
     @property
     def count(self) -> int:
@@ -48,14 +49,13 @@ class Dissolve:
             marks = self.before.marks_at(self.end, camera)
             self.over = self.earlier.draw(marks, camera, self.before.room)
         pixels = easel.draw(self.now.marks_at(time, camera), camera, self.now.room)
-        if share < STEPS:
-            self._blend(pixels, share)
-        return pixels
+        return self._blended(pixels, share) if share < STEPS else pixels
 
-    def _blend(self, pixels: Pixels, share: int) -> None:
-        """Mix a share (of STEPS) of some pixels with those of the picture before, in their own place."""
+    def _blended(self, pixels: Pixels, share: int) -> Pixels:
+        """A share (of STEPS) of some pixels, with those of the picture before."""
         np.multiply(pixels, np.uint16(share), out=self._sum)
         np.multiply(self.over, np.uint16(STEPS - share), out=self._rest)
         np.add(self._sum, self._rest, out=self._sum)
         np.right_shift(self._sum, 8, out=self._sum)
-        np.copyto(pixels, self._sum, casting="unsafe")
+        np.copyto(self._mixed, self._sum, casting="unsafe")
+        return self._mixed

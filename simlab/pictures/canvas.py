@@ -19,8 +19,8 @@ from simlab.pictures.engraving import Ink, engrave
 from simlab.pictures.marks import Mark, Point
 from simlab.pictures.palette import Colour, rgb
 from simlab.pictures.placement import Placement, place
+from simlab.pictures.repainting import Repainting
 from simlab.pictures.schemes import LIGHT, Scheme
-from simlab.pictures.underpainting import Underpainting
 
 Pixels = NDArray[np.uint8]  # shape (height, width, 4): red, green, blue, opacity
 DPI = 72.0  # so that a renderer's point is one pixel
@@ -47,9 +47,10 @@ class Canvas:
         self._pixels: Pixels = np.asarray(self._renderer.buffer_rgba())
         self._brush = Brush(self._renderer, self.page, self.ratio, scheme.paper)
         self._sprites = _Sprites(self.ratio, scheme.paper)
-        ground = np.empty_like(self._pixels)
-        ground[:] = (*(round(255 * c) for c in rgb(scheme.paper)), 255)
-        self._underpainting = Underpainting(self._pixels, ground)
+        red, green, blue = (round(255 * c) for c in rgb(scheme.paper))
+        self._repainting = Repainting(self._pixels, (red, green, blue), self.ratio)
+        self._shown = self._pixels.view()
+        self._shown.flags.writeable = False  # what is on the canvas is what was drawn
 
     def draw(
         self,
@@ -67,13 +68,14 @@ class Canvas:
             placement = place(marks, camera, page=self.page)
         inks = list(engrave(marks, camera, placement, self.scheme))
         if under is None:
-            inks = inks[self._underpainting.lay(inks, self._brush.draw) :]
+            inks = list(self._repainting.begin(inks))
         else:
+            self._repainting.forget()
             np.copyto(self._pixels, under)
         for ink in inks:
             if ink.key is None or not self._sprites.draw(ink, self._brush):
                 self._brush.draw(ink)
-        return self._pixels
+        return self._shown
 
     def to_page(self, pixel: Point) -> Point:
         """Where on the page [page units] a pixel (x, y from the top left) is."""
