@@ -93,3 +93,14 @@ def test_nobody_else_writes_on_a_canvas() -> None:
     pixels = Canvas(*SIZE).draw(picture(3, 0.0), CAMERA)
     with pytest.raises(ValueError, match="read-only"):
         pixels[0, 0] = 0
+
+
+def test_what_was_laid_over_a_picture_is_gone_with_the_next() -> None:
+    """Rows laid over the lowest ones are seen until the next drawing, and then leave no trace."""
+    canvas, foot = Canvas(*SIZE), np.full((100, 480, 4), 90, np.uint8)
+    bare = canvas.draw(picture(9, 0.0), CAMERA).copy()
+    covered = canvas.covered(foot).copy()
+
+    np.testing.assert_array_equal(covered[-100:], foot)
+    np.testing.assert_array_equal(covered[:-100], bare[:-100])
+    np.testing.assert_array_equal(canvas.draw(picture(9, 0.0), CAMERA), bare)

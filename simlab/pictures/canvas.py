@@ -77,6 +77,12 @@ class Canvas:
                 self._brush.draw(ink)
         return self._shown
 
+    def covered(self, foot: Pixels) -> Pixels:
+        """The picture with some rows of another laid over its lowest ones, until the next drawing."""
+        self._pixels[-len(foot) :] = foot
+        self._repainting.spoil(len(self._pixels) - len(foot))
+        return self._shown
+
     def to_page(self, pixel: Point) -> Point:
         """Where on the page [page units] a pixel (x, y from the top left) is."""
         return (pixel[0] / self.ratio, pixel[1] / self.ratio)

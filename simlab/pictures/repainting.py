@@ -33,10 +33,15 @@ class Repainting:
         self._paper = np.array([*paper, 255], np.uint8).view(np.uint32)[0]
         self._ratio = ratio
         self._before: dict[Name, _Painted] | None = None
+        self._top = len(self._pixels)  # of the rows that are covered
 
     def forget(self) -> None:
         """Begin anew: the canvas was drawn on otherwise."""
         self._before = None
+
+    def spoil(self, top: int) -> None:
+        """What is below a row of the canvas has been covered, and has to be drawn again."""
+        self._top = top
 
     def begin(self, inks: Sequence[Ink]) -> Sequence[Ink]:
         """Clear the canvas where the picture changes, and return the inks to be drawn again, in order."""
@@ -52,9 +57,11 @@ class Repainting:
                 painted[ink.name] = _Painted(ink, i, self._box(ink))
         whole = self._before is None or len(painted) < len(inks)  # two of a name: whose place is whose?
         self._before = painted if len(painted) == len(inks) else None
+        (height, width), top, self._top = self._pixels.shape, self._top, len(self._pixels)
         if not whole:
             boxes = np.array([one.box for one in painted.values()], np.int64).reshape(-1, 4)
-            cleared = np.array([one.box for one in gone.values()], np.int64).reshape(-1, 4)
+            covered = (0, top, width, height)
+            cleared = np.array([covered, *(one.box for one in gone.values())], np.int64)
             again = _across(boxes, changed, cleared)
             cleared = np.concatenate([cleared, boxes[again]])
             sides = (cleared[:, 2:] - cleared[:, :2]).clip(min=0)

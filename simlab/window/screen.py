@@ -137,9 +137,8 @@ class Screen:
             self._succession.cut()  # nothing glides or fades
         marks, placement = self.shown = self._succession.follow(marks, camera, self.showing.room)
         foot = self._foot()
-        pixels = self.canvas.draw(marks, camera, placement)
-        pixels[-len(foot) :] = foot
-        return pixels
+        self.canvas.draw(marks, camera, placement)
+        return self.canvas.covered(foot)
 
     def _card(self) -> Pixels:
         """The card of keys, over everything."""
