@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, Sequence
 
 import pygame
 
@@ -38,6 +38,14 @@ WINDOW = (
     pygame.WINDOWRESTORED,
     pygame.WINDOWSHOWN,
 )
+
+
+def newest(events: Sequence[pygame.Event]) -> Iterator[pygame.Event]:
+    """The events, of movements of the mouse that follow one another only the last: the others are past."""
+    for i, event in enumerate(events):
+        moves = event.type == pygame.MOUSEMOTION
+        if not (moves and i + 1 < len(events) and events[i + 1].type == pygame.MOUSEMOTION):
+            yield event
 
 
 class Events:

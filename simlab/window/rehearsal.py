@@ -22,26 +22,33 @@ LOOK = RATE // 20  # [steps] between two looks
 
 
 class Rehearsal:
-    """What a run of a frame will need, on a stage of its own.
-
-    rest : the moment under full weight, or the first such moment of a frame that cannot rest
-    """
+    """What a run of a frame will need, on a stage of its own; nothing is played before it is asked for."""
 
     def __init__(self, plan: Plan) -> None:
         self._plan = plan
-        self._stage = stage = Stage(plan.frame, plan.values)
+
+    @cached_property
+    def _hung(self) -> tuple[Stage, Instant, Instant]:
+        """A stage under full weight; the first moment of that, and the one when it has come to rest."""
+        stage = Stage(self._plan.frame, self._plan.values)
         stage.share = 1.0
         stage.step()
         first = stage.now()
         stage.step(RESTING)
-        self._rested = stage.now()
-        self.rest = self._rested if is_still(self._rested.energy[0], stage) else first
+        return stage, first, stage.now()
+
+    @property
+    def rest(self) -> Instant:
+        """The moment under full weight, or the first such moment of a frame that cannot rest."""
+        stage, first, last = self._hung
+        return last if is_still(last.energy[0], stage) else first
 
     @cached_property
     def fall(self) -> Fall:
         """How far the frame goes once its brace is gone; played when it is first asked for."""
-        stage, plan = self._stage, self._plan
-        run = [self.rest, self._rested]
+        plan = self._plan
+        stage, _, last = self._hung
+        run = [self.rest, last]
         brace = plan.frame.brace
         if brace is not None and brace in stage.world.links:
             stage.cut(brace)

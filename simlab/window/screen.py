@@ -18,7 +18,7 @@ from simlab.pictures.succession import Succession
 from simlab.window.asking import Asking
 from simlab.window.bench import Bench
 from simlab.window.controls import controls
-from simlab.window.events import Events
+from simlab.window.events import Events, newest
 from simlab.window.hands import Hands
 from simlab.window.help_card import BY_MOUSE, groups_of, help_card
 from simlab.window.layout import page_of
@@ -186,7 +186,7 @@ class Screen:
             else:
                 self.handle(pygame.event.wait(IDLE))
                 clock.tick()  # what passed while nothing moved is not to be caught up
-            for event in pygame.event.get():
+            for event in newest(pygame.event.get()):
                 self.handle(event)
             self.look_for_answer()
         self.pane.close()

@@ -62,8 +62,8 @@ class Showing:
         self.edition, self.plan = player.edition, player.plan
         self.same_lanterns, self._lanterns = self._lanterns == player.lanterns, player.lanterns
         rehearsal = Rehearsal(self.plan)
-        is_at_rest = player.share == 1 and not player.is_released and player.is_still
-        self.rest = player.now() if is_at_rest else rehearsal.rest
+        hangs = player.share == 1 and not player.is_released
+        self.rest = player.now() if hangs else rehearsal.rest
         self.sight.renew(self.rest, rehearsal)
         greatest = largest(self.plan, self.rest.forces)
         if not SHORTEST <= greatest * self.per_newton <= LONGEST:  # else arrows tell how forces change
@@ -74,7 +74,9 @@ class Showing:
         if self.player.edition == self.edition:
             return False
         self._renew()
-        self.arrange(self.layout.page, self.layout.bottom)
+        self._set_scale()
+        self.layout = replace(self.layout, legend=self._legend(self.layout.legend_rect))
+        self._settle(self.sight.close_in(self.layout.frame))
         return True
 
     def arrange(self, page: Page, bottom: float) -> None:
@@ -85,6 +87,9 @@ class Showing:
         found = [(layout, self.sight.close_in(layout.frame)) for layout in layouts]
         self.layout, close = max(found, key=lambda pair: pair[1].scale)
         self.line = TimeLine(page, bottom - BAND)
+        self._settle(close)
+
+    def _settle(self, close: Camera) -> None:
         self.sight.settle(self.layout.frame, close, self.session.display.calm)
 
     def _set_scale(self) -> None:
