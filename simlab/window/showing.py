@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 
 from simlab.frame.model import Name
-from simlab.pictures.arrows import KINDS, Kind, Words, force_arrows, in_newtons, largest, scale_for
+from simlab.pictures.arrows import KINDS, Kind, Words, force_arrows, in_newtons, kind_of, largest, scale_for
 from simlab.pictures.camera import Camera, Page, Rect
 from simlab.pictures.cards import BAND, caption, gravity_bar
 from simlab.pictures.force_polygon import by_name, by_size
@@ -20,7 +20,7 @@ from simlab.pictures.paths import fading_path
 from simlab.pictures.structure import structure
 from simlab.pictures.supports import supports
 from simlab.pictures.typeset import setting
-from simlab.results import Instant
+from simlab.results import Instant, Key
 from simlab.window.layout import STRIP, arrangements
 from simlab.window.pointing import pointing
 from simlab.window.rehearsal import Rehearsal
@@ -53,6 +53,7 @@ class Showing:
         self._one: OneBody | None = None
         self.sight = Sight(self.player)
         self._lanterns = self.player.lanterns
+        self.layout: Layout
         self._renew()
         self.arrange(page, bottom)
 
@@ -209,7 +210,14 @@ class Showing:
         if exact and is_at_rest and not instant.absent:
             widest = WIDEST * self.layout.page.width
             return {what: self._short(text, newtons.get(what, ""), widest) for what, text in exact.items()}
-        return {what: text for what, text in newtons.items() if what in exact or not exact}
+        return {what: text for what, text in newtons.items() if self._is_worth_saying(what)}
+
+    def _is_worth_saying(self, what: Key | Name) -> bool:
+        """Whether a force in newtons has words: those with exact ones; else all but those of hinges."""
+        exact = self.texts.beside
+        if exact:
+            return what in exact
+        return kind_of(self.plan, what) != "hinges" if isinstance(what, Key) else what in self.plan.loads
 
     def _short(self, text: str, newtons: str, widest: float) -> str:
         """What stands beside an arrow; in newtons where its letters take too much of the page."""
