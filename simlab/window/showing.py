@@ -21,7 +21,7 @@ from simlab.pictures.structure import structure
 from simlab.pictures.supports import supports
 from simlab.pictures.typeset import setting
 from simlab.results import Instant, Key
-from simlab.window.layout import STRIP, arrangements
+from simlab.window.layout import STRIP, Layout, arrangements
 from simlab.window.pointing import pointing
 from simlab.window.rehearsal import Rehearsal
 from simlab.window.session import Session
