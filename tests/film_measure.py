@@ -1,11 +1,12 @@
 """What an eye would find wrong with a film's labels, measured over all its pictures; nothing is encoded.
 
-    python tests/film_measure.py SCENE [--every N] [--only WORDS] [--size 1280x720]
+    python tests/film_measure.py SCENE [--every N] [--only WORDS] [--size 1280x720] [--pixels]
 
 For each chapter: labels on one another or on a mark, left out, or outside their room, or in type that the
-back row cannot read; the largest move of a
-label from picture to picture; changes of seats, and those that are taken back within a second; and pops:
-marks that are there, or gone, or of other strength, all at once.
+back row cannot read; the largest move of a label from picture to picture; changes of seats, and those that
+are taken back within a second; and pops: marks that are there, or gone, or of other strength, all at once.
+With --pixels the film is drawn small instead, and what changes much more than in the pictures around it is
+told (words under the picture change at once, and do not count).
 """
 
 from __future__ import annotations
@@ -19,6 +20,7 @@ from itertools import combinations
 from pathlib import Path
 
 import numpy as np
+from numpy.typing import NDArray
 from seen import box_of, distance, lines_of, reach
 
 from simlab.film.chapter import Chapter
@@ -39,6 +41,8 @@ SEEN = 0.25  # of full strength: what changes by less in a sixtieth of a second 
 ALL = 0.95  # of full strength: what changes by more pops at any rate
 TINY = 6.0  # [page units] an arrow that short may come and go
 FAULTS = ("small", "overlaps", "outside", "left_out", "pops", "seats", "flicker")
+TIMES, LITTLE = 3.0, 20.0  # the change around it; black pixels, where there is hardly any
+DRAWN, ABOVE = (480, 270), 0.77  # [px] of the small film; its share above the words
 AGAIN = 1.0  # [s]: a seat left and taken again within this time is flicker
 
 
@@ -196,6 +200,25 @@ def measured(parts: Sequence[Chapter], page: Page, rate: float, only: str = "") 
         yield watcher.findings
 
 
+def jumps(changes: Sequence[float]) -> list[int]:
+    """Which pictures differ from the one before much more than their neighbours do."""
+    near = [
+        max(changes[max(i - 2, 0) : i] + changes[i + 1 : i + 3], default=0.0) for i in range(len(changes))
+    ]
+    return [i for i, change in enumerate(changes) if change > TIMES * max(near[i], LITTLE)]
+
+
+def drawn_jumps(board: Storyboard) -> list[float]:
+    """The times [s] of pictures of a film that jump, drawn as it will be shown, above its words."""
+    before: NDArray[np.int16] | None = None
+    changes: list[float] = []
+    for picture in board.pictures():
+        now = picture[: round(ABOVE * len(picture)), :, :3].astype(np.int16)
+        changes.append(0.0 if before is None else float(np.abs(now - before).sum()) / (3 * 255))
+        before = now
+    return [i / board.rate for i in jumps(changes)]
+
+
 def main() -> None:
     """Measure the film of a scene file, and print what was found in each chapter."""
     from rich.progress import Progress
@@ -209,11 +232,16 @@ def main() -> None:
     reader.add_argument("--every", type=int, default=1, help="look at every Nth picture of 60 a second")
     reader.add_argument("--only", default="", help="chapters whose titles have these words in them")
     reader.add_argument("--size", default="1920x1080")
+    reader.add_argument("--pixels", action="store_true", help="draw the film small, and tell what jumps")
     wishes = reader.parse_args()
     width, height = (int(side) for side in wishes.size.split("x"))
     with Progress(disable=True) as progress:
         story, _, _ = tell(first(scene_at(wishes.scene, None, None)), progress, None, 1)
     rate = RATE // wishes.every
+    if wishes.pixels:
+        times = drawn_jumps(Storyboard(story, DRAWN, rate))
+        sys.stdout.write(f"jumps at {', '.join(f'{time:.2f} s' for time in times) or 'no time'}\n")
+        return
     board = Storyboard(story, (width, height), rate)
     total = Counter[str]()
     for findings in measured(board.parts, board.page, rate, wishes.only):

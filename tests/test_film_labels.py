@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from film_measure import Findings, Watcher, measured
+from film_measure import Findings, Watcher, jumps, measured
 from test_storyboard import story
 
 from simlab.film.storyboard import Storyboard
@@ -69,3 +69,9 @@ def test_the_measure_can_see():
     assert found.pops == {"arrow": 1}
     assert (found.jump, found.jumper) == (90.0, "wild")
     assert (found.seats, found.flicker) == ({"wild": 3}, {"wild": 2})
+
+
+def test_the_measure_sees_pictures_that_jump():
+    """Steady motion does not jump, however fast; a picture that changes more than those around it does."""
+    assert jumps([0.0, 400.0, 410.0, 405.0, 400.0]) == []
+    assert jumps([0.0, 10.0, 300.0, 10.0, 0.0, 0.0]) == [2]
