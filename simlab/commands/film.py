@@ -10,6 +10,7 @@ import typer
 
 from simlab.commands.edge import ClassFile, Set, class_at, guarded
 from simlab.errors import BadInput
+from simlab.frame.film_wishes import CHAPTER_NAMES
 
 if TYPE_CHECKING:
     from simlab.results.conventions import Conventions
@@ -22,13 +23,15 @@ Output = Annotated[
         "-o",
         "--output",
         help="The film's file: .mp4, .webm, or .gif for a slide (640x360, 15 pictures a second, the brace "
-        "taken away and no more, unless said otherwise). [default: recordings/SCENE.mp4]",
+        "taken away and no more, unless said otherwise). If it is not given: recordings/SCENE.mp4.",
         show_default=False,
     ),
 ]
 Chapters = Annotated[
     str | None,
-    typer.Option("--chapters", metavar="NAMES", help='These chapters alone: "question, gravity, release".'),
+    typer.Option(
+        "--chapters", metavar="NAMES", help=f"These chapters alone, of {', '.join(CHAPTER_NAMES)}."
+    ),
 ]
 Without = Annotated[
     str | None, typer.Option("--without", metavar="NAMES", help='All chapters but these: "working".')
@@ -44,7 +47,9 @@ Hold = Annotated[
 ]
 Slow = Annotated[
     str | None,
-    typer.Option("--slow", metavar="SHARE", help="Speed at the break, of real speed. [default: 1/8]"),
+    typer.Option(
+        "--slow", metavar="SHARE", help="Speed at the break, of real speed: 1/8 if not said otherwise."
+    ),
 ]
 Answers = Annotated[
     bool | None,
@@ -62,14 +67,16 @@ Chain = Annotated[int, typer.Option("--working-chain", min=1, help="The second o
 Size = Annotated[
     str | None,
     typer.Option(
-        "--size", help="720p, 1080p, 1440p, 4k, tall (for a telephone), or WIDTHxHEIGHT. [default: 1080p]"
+        "--size",
+        help="720p, 1080p, 1440p, 4k, tall (for a telephone), WIDTHxHEIGHT; 1080p if not said otherwise.",
     ),
 ]
 Rate = Annotated[
-    int | None, typer.Option("--rate", min=1, help="Pictures a second. [default: 60]", show_default=False)
+    int | None, typer.Option("--rate", min=1, help="Pictures a second: 60 if not said otherwise.")
 ]
 Board = Annotated[
-    str | None, typer.Option("--board", help="light, dark, or stark: high contrast. [default: light]")
+    str | None,
+    typer.Option("--board", help="light, dark, or stark (high contrast): light if not said otherwise."),
 ]
 Still = Annotated[
     float | None,

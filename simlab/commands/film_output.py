@@ -49,7 +49,9 @@ def record(filming: Filming, output: Path | None = None) -> int:
         )
     keep(record_beside(output), "film", told, board, (pictures.count, pictures.hex))
     if format_of(output).told:
-        _write(output.with_suffix(".png"), board.poster())
+        poster = output.with_suffix(".png")
+        _write(poster, board.poster())
+        record_beside(poster).unlink(missing_ok=True)  # of another picture of that name
     seconds, agreement = len(board) / board.rate, told.story.spoken(told.story.agreement)
     console().print(f"{output}: {len(board)} pictures, {seconds:.1f} s. {agreement}", soft_wrap=True)
     if told.comparison.agreement == "differ":
@@ -110,7 +112,12 @@ def again(path: Path, output: Path | None) -> int:
     new = read(output / STILLS_RECORD if old.what == "stills" else record_beside(output))
     changed = _changed(Path(old.scene_file), old.scene_text)
     says = list(differences(old, new))
-    said = says or [f"The pictures are the same, all {new.pictures} of them."]
+    same = (
+        f"The pictures are the same, all {new.pictures}."
+        if new.pictures > 1
+        else "The picture is the same."
+    )
+    said = says or [same]
     console().print(" ".join([*said, *changed]), soft_wrap=True)
     return DISAGREE if says else AGREE
 

@@ -98,7 +98,7 @@ def keep(
     """
     filming, story = told.filming, told.story
     symbols = filming.frame.symbols.items()
-    text = filming.scene.read_text(encoding="utf-8")
+    text = told.text
     write_record(
         path,
         {

@@ -77,7 +77,8 @@ class Filming:
         if self.beside:
             other = first(scene_at(self.scene, [*self.changes, *self.beside], self.conventions))
         chain = self.chain if worked else None
-        return Told(self, *tell(first(self.frame), progress, self.conventions, chain, other))
+        frame, text = self.frame, self.scene.read_text(encoding="utf-8")  # before anybody changes it
+        return Told(self, *tell(first(frame), progress, self.conventions, chain, other), text)
 
 
 @dataclass(frozen=True)
@@ -88,6 +89,7 @@ class Told:
     story: Story
     comparison: Comparison
     reading: Reading
+    text: str  # of the scene file
 
     def storyboard(self, path: Path = Path("film.mp4")) -> Storyboard:
         """The film of it, as it goes into a file."""

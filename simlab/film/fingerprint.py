@@ -13,7 +13,7 @@ from simlab.pictures.canvas import Pixels
 class Fingerprint:
     """SHA-256 over the sums of every row and every column of every picture, in 64 bits.
 
-    Any one pixel that differs changes two sums; it costs a twentieth of hashing the pictures whole.
+    Any one pixel that differs changes two sums; it costs an eighth of hashing the pictures whole.
     """
 
     def __init__(self) -> None:
