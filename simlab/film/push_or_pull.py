@@ -53,7 +53,7 @@ class PushOrPull(Chapter):
         self.is_string = self.link.kind in ("string", "elastic string")
         self.halves = Halves.of(stage.page)
         self.near = self._near()
-        self.vote = vote(self.is_string, self.halves.beside)
+        self.vote = vote(self.is_string, self.halves.beside, self.story.spoken)
         self.heard: list[tuple[float, Spoken]] = []
         self.lit: list[tuple[float, float, int]] = []  # from when until when which term is spoken of
         self._say(self._question(), ASKED)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from typing import NamedTuple
 
 import numpy as np
@@ -35,10 +35,10 @@ TAUT = Choice("A", "It is taut, and pulls", -1, True)
 SLACK = Choice("B", "It could hang slack", 0, True)
 
 
-def vote(is_string: bool, rect: Rect) -> tuple[list[Mark], list[Mark]]:
+def vote(is_string: bool, rect: Rect, spoken: Callable[[str], str] = str) -> tuple[list[Mark], list[Mark]]:
     """Two cards in the middle of a rectangle of the page, one above the other.
 
-    Of a string it is asked whether it pulls at all.
+    Of a string it is asked whether it pulls at all. `spoken` puts a class's words for ours.
     """
     left, top, right, bottom = rect
     high = min(TALLEST, (bottom - top - GAP) / 2)
@@ -46,7 +46,8 @@ def vote(is_string: bool, rect: Rect) -> tuple[list[Mark], list[Mark]]:
     choices = (TAUT, SLACK) if is_string else (PUSHES, PULLS)
     tops = (start, start + high + GAP)
     first, second = (
-        list(_card(choice, (left, y, right, y + high))) for choice, y in zip(choices, tops, strict=True)
+        list(_card(choice._replace(words=spoken(choice.words)), (left, y, right, y + high)))
+        for choice, y in zip(choices, tops, strict=True)
     )
     return first, second
 

@@ -155,12 +155,12 @@ PENS: Mapping[str, Pen] = {
     ),
     "break gap": Pen(layer=61, ink=None, fill=PAPER),
     "break": Pen(layer=62, width=3.5, clear=True),
-    # energy
-    "energy of height": Pen(layer=6, ink=INK, fill=SLATE, width=3.0, clear=True),
-    "energy of motion": Pen(layer=6, ink=INK, fill=GLOW, width=3.0, clear=True),
-    "energy lost": Pen(layer=6, ink=INK, fill=PAPER, width=3.0, clear=True),
-    "energy outline": Pen(layer=8, width=4.0, clear=True),
-    "hatching": Pen(layer=7, width=2.6, round_ends=False),
+    # energy, over what stands still: that is painted once
+    "energy of height": Pen(layer=17, ink=INK, fill=SLATE, width=3.0, clear=True),
+    "energy of motion": Pen(layer=17, ink=INK, fill=GLOW, width=3.0, clear=True),
+    "energy lost": Pen(layer=17, ink=INK, fill=PAPER, width=3.0, clear=True),
+    "energy outline": Pen(layer=19, width=4.0, clear=True),
+    "hatching": Pen(layer=18, width=2.6, round_ends=False),
     # charts
     "zero": Pen(layer=5, ink=GREY, width=2.0, clear=True),
     "axis": Pen(layer=6, width=3.0, clear=True, round_ends=False),

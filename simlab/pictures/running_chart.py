@@ -54,6 +54,8 @@ class RunningChart:
             Scale.between(*span, 0.0, span[1], MOST_TICKS),
             scale,
         )
+        self.lines = [self._laid(course) for course in courses]
+        self.left = [_first_above(course.points, self.axes.y.high) for course in courses]
         self.furniture = [*self.axes.marks("forces in time"), *self._titles(), *self._key()]
 
     def _titles(self) -> Iterator[Mark]:
@@ -96,27 +98,32 @@ class RunningChart:
             drawn += self._course(i, course, now)
         return drawn
 
+    def _laid(self, course: Course) -> Points:
+        """A whole curve on the page, without what is off the scale."""
+        points = course.points.copy()
+        points[points[:, 1] > self.axes.y.high, 1] = np.nan
+        return thinned(self.axes.to_page(points))
+
     def _course(self, i: int, course: Course, now: float) -> Iterator[Mark]:
         """A curve up to now, its jump if the cut is over, a dot where it is."""
-        times, sizes = course.points.T
-        past = (times <= now) | np.isnan(times)
-        seen = course.points[past].copy()
-        over = seen[:, 1] > self.axes.y.high
-        if over.any():
-            yield self._off(i, float(seen[int(np.flatnonzero(over)[0]), 0]))
-        seen[over, 1] = np.nan
-        line = thinned(self.axes.to_page(seen))
-        if np.isfinite(line).any():
-            yield Stroke(name=f"course {i}", role=ROLES[i], space="page", points=line)
+        high = self.axes.y.high
         if now >= 0:
             ends = self.axes.to_page(np.array([[0.0, size] for size in course.jump]))
             yield Stroke(name=f"jump of course {i}", role="jump", space="page", points=ends)
-        there = sizes[(times <= now) & np.isfinite(sizes)]
-        if not len(there) or now > self.axes.x.high:
-            return
-        height = min(float(there[-1]), self.axes.y.high)
-        x, y = (float(v) for v in self.axes.to_page(np.array([[now, height]]))[0])
-        yield Ring(name=f"now of course {i}", role="end", space="page", centre=(x, y), radius=DOT)
+        if now >= self.left[i]:
+            yield self._off(i, self.left[i])
+        times, sizes = course.points[np.isfinite(course.points[:, 1])].T
+        size = float(sizes[max(np.searchsorted(times, now, "right") - 1, 0)])
+        here = self.axes.to_page(np.array([[min(now, self.axes.x.high), min(size, high)]]))
+        line = self.lines[i]
+        line = line[np.isnan(line[:, 0]) | (line[:, 0] <= here[0, 0])]
+        if size <= high and now <= self.axes.x.high:
+            line = np.concatenate([line, here])
+        if np.isfinite(line).any():
+            yield Stroke(name=f"course {i}", role=ROLES[i], space="page", points=line)
+        if now <= self.axes.x.high:
+            centre = (float(here[0, 0]), float(here[0, 1]))
+            yield Ring(name=f"now of course {i}", role="end", space="page", centre=centre, radius=DOT)
 
     def _off(self, i: int, when: float) -> Label:
         """Where a curve leaves the chart."""
@@ -130,3 +137,9 @@ class RunningChart:
             size=SMALL,
             align="right",
         )
+
+
+def _first_above(points: Points, high: float) -> float:
+    """When a curve is first higher than that [s]; never, if it is not."""
+    above = points[points[:, 1] > high, 0]
+    return float(above[0]) if len(above) else np.inf
