@@ -51,7 +51,7 @@ class Repainting:
             old = before.get(ink.name)
             if old is not None and old.order > last and _same(old.ink, ink):
                 changed[i], last = False, old.order
-                painted[ink.name] = old._replace(ink=ink, order=i)
+                painted[ink.name] = _Painted(ink, i, old.box)
                 gone.pop(ink.name, None)
             else:
                 painted[ink.name] = _Painted(ink, i, self._box(ink))
