@@ -79,6 +79,23 @@ def test_a_film_has_the_chapters_that_are_named(told):
         board(told, chapters="question", without="question")
 
 
+def test_a_quicker_telling_leaves_the_fall_its_own_time(told):
+    """Twice the pace: half the time and captions twice as early, but the collapse by its own clock."""
+    usual, quick = (
+        board(told, chapters="gravity, release"),
+        board(told, chapters="gravity, release", quick="2"),
+    )
+    slow_one, slow_fall = usual.played
+    one, fall = quick.played
+
+    assert abs(2 * one.count - slow_one.count) <= 1
+    assert fall.count == slow_fall.count
+    assert one.time(30) == slow_one.time(60)
+    said = [[c.start for c in film.captions if c.end <= film.played[0].seconds] for film in (usual, quick)]
+    assert said[0] == pytest.approx([2 * start for start in said[1]])
+    assert len(said[0]) > 1
+
+
 def test_a_hold_is_a_still_picture_so_much_longer(told):
     """Three seconds at the end of gravity: as many pictures more, all the same; later captions wait."""
     plain = board(told, chapters="gravity, release")

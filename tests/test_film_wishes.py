@@ -48,6 +48,8 @@ def test_holds_are_of_a_chapter_or_of_all_that_ask():
         ({"slow": "0"}, '--slow: "0" is no share of real speed'),
         ({"slow": "2"}, '"2" is no share'),
         ({"slow": "1/0"}, '"1/0" is no share'),
+        ({"quick": "5"}, '--pace: "5" is no pace. Write a number from 0.5 to 4'),
+        ({"quick": "fast"}, '"fast" is no pace'),
     ],
 )
 def test_a_wish_that_cannot_be_met_gets_a_sentence(options, says):
@@ -59,11 +61,12 @@ def test_a_wish_that_cannot_be_met_gets_a_sentence(options, says):
 def test_a_scene_may_say_how_it_is_filmed_and_the_command_wins():
     """[film] in the scene; where the command says nothing, the scene's own words stand."""
     table = (
-        '[film]\nchapters = ["release", "gravity"]\nhold = { gravity = 6 }\nslow = "1/4"\nanswers = false\n'
+        '[film]\nchapters = ["release", "gravity"]\nhold = { gravity = 6 }\nslow = "1/4"\n'
+        "answers = false\npace = 2\n"
     )
     own = parse_scene(f"{KITE}\n{table}").film
 
-    assert own == FilmWishes(("gravity", "release"), (), {"gravity": 6.0}, None, 0.25, False)
+    assert own == FilmWishes(("gravity", "release"), (), {"gravity": 6.0}, None, 0.25, False, 2.0)
     both = wished(slow="0.5", answers=True).over(own)
     assert (both.slow, both.answers, both.chapters) == (0.5, True, ("gravity", "release"))
     assert parse_scene(f"{KITE}\n[film]\nhold = 4\n").film == FilmWishes(pause=4.0)
@@ -77,6 +80,7 @@ def test_a_scene_may_say_how_it_is_filmed_and_the_command_wins():
         ('chapter = ["gravity"]', r'\[film\] chapter: "chapter" is not a key here.*mean "chapters"'),
         ("hold = { gravty = 3 }", r'\[film\] hold: .*"gravty" is not known'),
         ('hold = "six"', r'\[film\] hold: "six" is no time'),
+        ("pace = 9", r'\[film\] pace: "9" is no pace'),
         ("slow = 3", r'\[film\] slow: "3" is no share'),
         ('answers = "no"', r"\[film\] answers: expected true or false"),
     ],
@@ -97,7 +101,7 @@ def test_editors_know_the_film_table():
 
 def test_wishes_survive_as_plain_data():
     """What a record keeps gives the same wishes again."""
-    wishes = wished("gravity, release", hold=["gravity=2.5", "1"], slow="1/3", answers=False)
+    wishes = wished("gravity, release", hold=["gravity=2.5", "1"], slow="1/3", answers=False, quick="1.5")
 
     assert FilmWishes.of(wishes.told) == wishes
     assert FilmWishes().told == {}

@@ -51,6 +51,14 @@ Slow = Annotated[
         "--slow", metavar="SHARE", help="Speed at the break, of real speed: 1/8 if not said otherwise."
     ),
 ]
+Pace = Annotated[
+    str | None,
+    typer.Option(
+        "--pace",
+        metavar="TIMES",
+        help='How quickly all is told: "1.5", half as quick again as a class reads; falls keep their time.',
+    ),
+]
 Answers = Annotated[
     bool | None,
     typer.Option(
@@ -112,6 +120,7 @@ def command(
     without: Without = None,
     hold: Hold = None,
     slow: Slow = None,
+    pace: Pace = None,
     answers: Answers = None,
     working: WithWorking = True,
     chain: Chain = 1,
@@ -132,7 +141,7 @@ def command(
     from simlab.film.sizes import size_of
 
     said = (
-        *(changes, beside, chapters, without, hold, slow, answers),
+        *(changes, beside, chapters, without, hold, slow, pace, answers),
         *(size, rate, board, still, stills, class_file),
     )
     if again is not None:
@@ -156,6 +165,7 @@ def command(
             hold or (),
             slow,
             answers,
+            pace,
         ),
         chain,
         None if size is None else size_of(size),
@@ -181,6 +191,7 @@ def film(
     without: Sequence[str] = (),
     hold: Mapping[str, float] | float | None = None,
     slow: float | None = None,
+    pace: float | None = None,
     answers: bool | None = None,
     working_chain: int = 1,
     size: str | tuple[int, int] | None = None,
@@ -193,7 +204,8 @@ def film(
     values : {"alpha": "50 deg"}; conventions : of the class that sees it; working : whether the worked
     solution is shown, and `working_chain` which; chapters, without : names, as of the command
     hold : how much longer the last pictures of chapters stand [s]; of all that ask or answer, if a number
-    slow : speed at the break, of real speed; answers : False for an edition without them
+    slow : speed at the break, of real speed; pace : of the telling, 1 where a class reads along
+    answers : False for an edition without them
     size : a name or (width, height) [px]; rate : pictures a second; board : light, dark or stark
     beside : other values, at which the frame is shown beside itself
     Raises BadInput for a scene or a file that cannot be used. The film is there whole, or not at all.
@@ -213,6 +225,7 @@ def film(
             () if hold is None else holds,
             None if slow is None else str(slow),
             answers,
+            None if pace is None else str(pace),
         ),
         working_chain,
         size_of(size) if isinstance(size, str) else size,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
@@ -13,7 +13,7 @@ from simlab.commands.shapes import first
 from simlab.errors import BadInput, nearest
 from simlab.film.formats import check_form, format_of
 from simlab.film.sizes import Size
-from simlab.frame.film_wishes import ALL, ChapterName, FilmWishes, chapter_names, seconds, speed
+from simlab.frame.film_wishes import ALL, ChapterName, FilmWishes, chapter_names, pace, seconds, speed
 
 if TYPE_CHECKING:
     from rich.progress import Progress
@@ -110,6 +110,7 @@ def wished(
     hold: Iterable[str] = (),
     slow: str | None = None,
     answers: bool | None = None,
+    quick: str | None = None,
 ) -> FilmWishes:
     """Wishes as they are written on the command line; raises BadInput naming the option."""
     held, pause = _holds(hold)
@@ -118,8 +119,9 @@ def wished(
         _names("--without", without),
         held,
         pause,
-        None if slow is None else _read("--slow", slow),
+        None if slow is None else _read("--slow", slow, speed),
         answers,
+        None if quick is None else _read("--pace", quick, pace),
     )
 
 
@@ -148,9 +150,9 @@ def _holds(written: Iterable[str]) -> tuple[dict[ChapterName, float], float | No
     return held, pause
 
 
-def _read(option: str, written: str) -> float:
+def _read(option: str, written: str, reader: Callable[[str], float]) -> float:
     try:
-        return speed(written)
+        return reader(written)
     except BadInput as error:
         raise BadInput(f"{option}: {error}") from None
 

@@ -29,6 +29,7 @@ class Chapter:
     `settling`: pictures that are drawn yet when nothing moves any more, until labels have glided home.
     `pauses`: whether it asks a question or shows an answer, so that a teacher may want to pause at its end.
     `roams`: whether it shows the whole frame under any camera, so that a film can glide to it and from it.
+    `is_clocked`: whether it shows motion by the clock, which no pace of the telling may change.
     """
 
     title = ""
@@ -38,6 +39,7 @@ class Chapter:
     settling = 30
     pauses = False
     roams = True
+    is_clocked = False
 
     def __init__(self, stage: StageSet) -> None:
         self.stage = stage

@@ -31,6 +31,7 @@ class _Compared(Chapter):
 
     pauses = True
     roams = False
+    is_clocked = True
     settling = 0  # words do not glide
 
     def __init__(self, stage: StageSet, twins: tuple[Twin, Twin]) -> None:

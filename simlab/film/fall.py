@@ -66,6 +66,7 @@ class Fall(Chapter):
     """The brace is taken away: slow at the break, then the collapse, with forces up to the first touch."""
 
     title = "The brace is taken away"
+    is_clocked = True
     SLOW_SECONDS = 2.6
     FADE = 0.06  # [s] of the fall in which the arrows fade
     ZOOM = 2.0  # [s] for the camera to make room for all of the fall

@@ -14,7 +14,8 @@ from simlab.frame.film_wishes import ChapterName
 class Played:
     """A chapter, by its `name` in the storyboard, from `begin` [s] on, at `rate` pictures a second.
 
-    hold : how much longer it stands still where it may be held [s]
+    hold : how much longer it stands still where it may be held [s]; pace : how many seconds of its own pass
+    in a second of the film
     """
 
     name: ChapterName
@@ -22,16 +23,17 @@ class Played:
     begin: float
     rate: int
     hold: float = 0.0
+    pace: float = 1.0
 
     @property
     def own(self) -> int:
         """How many pictures the chapter has without its hold."""
-        return max(1, round(self.chapter.seconds * self.rate))
+        return max(1, round(self.chapter.seconds * self.rate / self.pace))
 
     @property
     def held(self) -> int:
         """The picture that is held."""
-        return min(round(self.chapter.held * self.rate), self.own - 1)
+        return min(round(self.chapter.held * self.rate / self.pace), self.own - 1)
 
     @property
     def stands(self) -> int:
@@ -50,11 +52,13 @@ class Played:
 
     def time(self, i: int) -> float:
         """The chapter's own time at its picture i [s]."""
-        return (i if i <= self.held else max(self.held, i - self.stands)) / self.rate
+        own = i if i <= self.held else max(self.held, i - self.stands)
+        return own * self.pace / self.rate
 
     def seen(self, time: float) -> float:
         """When in the film a time of the chapter comes [s]."""
-        return self.begin + time + (self.hold if time * self.rate > self.held else 0.0)
+        since = time / self.pace
+        return self.begin + since + (self.hold if since * self.rate > self.held else 0.0)
 
     def is_still(self, i: int) -> bool:
         """Whether picture i is the one before, so that it need not be drawn again."""

@@ -118,7 +118,8 @@ class Storyboard:
             for part in parts:
                 pause = wishes.pause if part.pauses and wishes.pause else 0.0
                 hold = wishes.hold.get(name, pause) if part is parts[-1] else pause
-                played = Played(name, part, count / self.rate, self.rate, hold)
+                pace = 1.0 if part.is_clocked or wishes.pace is None else wishes.pace
+                played = Played(name, part, count / self.rate, self.rate, hold, pace)
                 count += played.count
                 yield played
         if not count:

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from typing import TypeVar
 
 from simlab.errors import BadInput
-from simlab.frame.film_wishes import FilmWishes, chapter_names, seconds, speed
+from simlab.frame.film_wishes import FilmWishes, chapter_names, pace, seconds, speed
 from simlab.frame.scene_entries import FilmEntry
 from simlab.frame.scene_file import SceneText
 from simlab.frame.words import Exact
@@ -31,4 +31,5 @@ def film_wishes(text: SceneText, entry: FilmEntry) -> FilmWishes:
         None if isinstance(entry.hold, dict) else read("hold", entry.hold, seconds),
         None if entry.slow is None else read("slow", entry.slow, speed),
         None if entry.answers else False,
+        None if entry.pace is None else read("pace", entry.pace, pace),
     )

@@ -25,6 +25,7 @@ ChapterName = Literal[
 ]
 CHAPTER_NAMES: tuple[ChapterName, ...] = get_args(ChapterName)  # in the order of a lesson
 LONGEST_HOLD = 600.0  # [s] ten minutes on one picture: more is a slip of the pen
+PACES = (0.5, 4.0)  # of the pace at which a class reads along: beyond, nobody does
 SLOWEST = Fraction(1, 100)  # of real speed: there a break already takes a minute
 
 
@@ -37,6 +38,8 @@ class FilmWishes:
     chapter that asks a question or shows an answer [s]
     slow : how fast the frame moves at the break, as a share of real speed
     answers : False for an edition that gives nothing away
+    pace : how quickly all is told, against the time that a class needs to read along; motion after the cut
+    keeps its own time
     """
 
     chapters: tuple[ChapterName, ...] = ()
@@ -45,12 +48,13 @@ class FilmWishes:
     pause: float | None = None
     slow: float | None = None
     answers: bool | None = None
+    pace: float | None = None
 
     def over(self, other: FilmWishes) -> FilmWishes:
         """These wishes, and where they say nothing another's.
 
         >>> FilmWishes(pause=2.0).over(FilmWishes(pause=4.0, slow=0.25))
-        FilmWishes(chapters=(), without=(), hold={}, pause=2.0, slow=0.25, answers=None)
+        FilmWishes(chapters=(), without=(), hold={}, pause=2.0, slow=0.25, answers=None, pace=None)
         """
         chosen = {one.name: getattr(self, one.name) for one in fields(self)}
         unsaid = {name for name, value in chosen.items() if value is None or value in ((), {})}
@@ -72,7 +76,7 @@ class FilmWishes:
     @classmethod
     def of(cls, told: Mapping[str, Any]) -> FilmWishes:
         """The wishes that plain data tell; raises BadInput where they are none."""
-        slow, pause = told.get("slow"), told.get("pause")
+        slow, pause, quick = told.get("slow"), told.get("pause"), told.get("pace")
         try:
             return cls(
                 chapter_names(told.get("chapters", ())),
@@ -81,6 +85,7 @@ class FilmWishes:
                 None if pause is None else seconds(pause),
                 None if slow is None else speed(slow),
                 told.get("answers"),
+                None if quick is None else pace(quick),
             )
         except (TypeError, AttributeError, KeyError) as error:
             raise BadInput(f"{told} does not say how a film is to be.") from error
@@ -131,3 +136,18 @@ def speed(text: str | int) -> float:
             f'"{text}" is no share of real speed. Write one from {SLOWEST} to 1: "1/4" or "0.25".'
         )
     return float(share)
+
+
+def pace(text: str | int | float) -> float:
+    """How many times as quickly as a class reads, from "1.5"; raises BadInput for anything else.
+
+    >>> pace("1.5")
+    1.5
+    """
+    found = re.fullmatch(r"\s*(\d{1,2}(?:\.\d{1,17})?)\s*", str(text))
+    if found is None or not PACES[0] <= float(found[1]) <= PACES[1]:
+        low, high = PACES
+        raise BadInput(
+            f'"{text}" is no pace. Write a number from {low:g} to {high:g}: "1.5" is half as quick again.'
+        )
+    return float(found[1])

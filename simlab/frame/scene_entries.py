@@ -81,6 +81,9 @@ class FilmEntry(msgspec.Struct, forbid_unknown_fields=True):
     ] = {}
     slow: Annotated[Exact | None, Meta(description='speed at the break, of real speed: "1/4"')] = None
     answers: Annotated[bool, Meta(description="false: an edition that gives no answer away")] = True
+    pace: Annotated[
+        Exact | None, Meta(description='how quickly all is told: "1.5", half as quick again as it is')
+    ] = None
 
 
 class SceneEntry(msgspec.Struct, forbid_unknown_fields=True):
