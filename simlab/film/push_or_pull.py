@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator
 from math import inf
 
+import numpy as np
+
 from simlab.errors import SimlabFault
 from simlab.film.board import Board, Written
 from simlab.film.chapter import Chapter, Line, eased
@@ -194,7 +196,9 @@ class PushOrPull(Chapter):
         page, (left, top, right, bottom) = self.stage.page, self.halves.drawing
         share = eased(time / TURN)
         edges = (page.width + share * (right - page.width), page.height + share * (bottom - page.height))
-        return self.stage.within(camera, (left, top, *edges))
+        x0, y0, x1, y1 = self.stage.within(camera, (left, top, *edges))
+        lowest = camera.to_frame(np.array([left, edges[1] - share * NOTE]))[1]  # words stand below it
+        return (x0, max(y0, float(lowest)), x1, y1)
 
     def _cards(self, time: float) -> Iterator[Mark]:
         """The two answers; from when the motion has told it, the right one alone, until the work begins."""

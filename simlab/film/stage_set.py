@@ -34,6 +34,7 @@ RIM = 18.0  # [page units] that floors and walls go on past the place of a drawi
 LEGEND_ROOM = 5 * ROW  # [page units] below the bar, on a tall page
 NARROW = 1.6  # of its height: a page with no room for the legend beside a frame in the middle
 LEGEND_SIDE = 260.0  # [page units] for it beside a small frame
+WALL_SIDE = 320.0  # [page units] for it beside a wall on a wide page
 FORCE_ROOM = 110.0  # [page units] on either side of a tall page, for the values of forces
 AWAY = 1.5  # frame sizes: what falls farther than this from the drawn frame leaves the picture
 PLAIN = 12.0  # [page units] length of an arrow from which its kind is wholly there in the legend
@@ -96,7 +97,13 @@ class StageSet:
         """Where the frame stands while what is measured of a fall stands beside it."""
         left, top, right, bottom = Halves.of(self.page, FALL).drawing
         narrow = self.page.width < NARROW * self.page.height
-        return (left + (LEGEND_SIDE if narrow else 0.0), top + BAR_ROOM, right, bottom)
+        side = LEGEND_SIDE if narrow else WALL_SIDE if self._has_wall() else 0.0
+        return (left + side, top + BAR_ROOM, right, bottom)
+
+    def _has_wall(self) -> bool:
+        """Whether stone goes all the way up the picture, where the legend would stand on it."""
+        supports = self.story.frame.supports.values()
+        return any(support.faces is not None or support.kind.endswith("wall") for support in supports)
 
     def _wide(self) -> Camera:
         """A camera that the whole fall stays in, not closer than the one before."""

@@ -111,7 +111,7 @@ class RunningChart:
             ends = self.axes.to_page(np.array([[0.0, size] for size in course.jump]))
             yield Stroke(name=f"jump of course {i}", role="jump", space="page", points=ends)
         if now >= self.left[i]:
-            yield self._off(i, self.left[i])
+            yield self._off(i)
         times, sizes = course.points[np.isfinite(course.points[:, 1])].T
         size = float(sizes[max(np.searchsorted(times, now, "right") - 1, 0)])
         here = self.axes.to_page(np.array([[min(now, self.axes.x.high), min(size, high)]]))
@@ -125,14 +125,14 @@ class RunningChart:
             centre = (float(here[0, 0]), float(here[0, 1]))
             yield Ring(name=f"now of course {i}", role="end", space="page", centre=centre, radius=DOT)
 
-    def _off(self, i: int, when: float) -> Label:
-        """Where a curve leaves the chart."""
-        x, y = (float(v) for v in self.axes.to_page(np.array([[when, self.axes.y.high]]))[0])
+    def _off(self, i: int) -> Label:
+        """That a curve has left the chart at the top."""
+        _, top, right, _ = self.axes.rect
         return Label(
             name=f"course {i} is off",
             role="text",
             space="page",
-            anchor=(min(x + 60, self.axes.rect[2] + SMALL), y - 10),
+            anchor=(right, top - 10),
             text="off the scale",
             size=SMALL,
             align="right",
