@@ -138,8 +138,8 @@ def test_the_first_step_has_the_ratios_of_the_equation(name):
         assert fall / change == pytest.approx(term.by.number(frame.shown), rel=0.06)
 
 
-def test_a_frame_without_a_brace_or_an_answer_has_no_such_motion():
-    """The gangway has no brace; a rope that two weights keep taut by themselves is given."""
+def test_a_frame_without_a_brace_has_no_such_motion():
+    """The gangway has no brace to be taken away."""
     assert prevented_motion(solve(scene("gangway")), HOUSE) is None
 
 
