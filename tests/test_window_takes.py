@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from functools import partial
 from itertools import count, pairwise
 from pathlib import Path
 
 import numpy as np
+import pygame
 import pytest
-from window_driver import SCENES
+from window_driver import SCENES, Driver
 
 from simlab.commands import hand_film
 from simlab.commands.watch import solved
+from simlab.errors import BadInput
 from simlab.frame.change import showing
 from simlab.frame.scene import read_scene
 from simlab.results.conventions import HOUSE
@@ -21,6 +23,15 @@ from simlab.window.asking import Beside
 from simlab.window.takes import RATE, Pixels, Takes
 
 LONG = 60.0  # [s] that an answer may take on a busy machine
+
+
+@pytest.fixture(autouse=True)
+def display(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
+    """A display that nobody sees."""
+    monkeypatch.setenv("SDL_VIDEODRIVER", "dummy")
+    pygame.display.init()
+    yield
+    pygame.display.quit()
 
 
 class Reel:
@@ -125,6 +136,18 @@ def test_nothing_is_recorded_before_it_is_asked_for():
     takes.note("released")
     takes.stop()
     assert takes.said == ""
+
+
+def test_where_no_film_can_be_written_the_window_says_so_and_goes_on():
+    """A full disk, a folder that cannot be made: a sentence on the line of words, nothing recorded."""
+
+    def refuses(size: tuple[int, int], rate: int) -> Reel:
+        raise BadInput("recordings/ cannot be made here: Permission denied.")
+
+    window = Driver("gangway", takes=Takes(refuses, Clock()), exact=False, seconds=0.1)
+    window.letter("c")
+    assert not window.session.is_recording
+    assert window.said == "recordings/ cannot be made here: Permission denied."
 
 
 def test_a_film_by_hand_never_takes_the_place_of_another(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):

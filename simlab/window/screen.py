@@ -103,7 +103,7 @@ class Screen:
         pixels = self._card() if self.session.has_help else self._picture()
         takes = self.session.takes
         if takes is not None and takes.is_on:
-            takes.show(pixels)
+            self.session.try_to(lambda: takes.show(pixels))
             sign = self.sign.pixels(takes.seconds)
             self.pane.show(pixels, sign, (self.size[0] - sign.shape[1], 0))
         else:

@@ -71,7 +71,8 @@ class Takes:
     def show(self, picture: Pixels) -> None:
         """A picture is shown from now on; shape (height, width, 4), copied at once.
 
-        A window of another size ends the film and begins another one.
+        A window of another size ends the film and begins another one. Raises BadInput where none can be
+        written; nothing is recorded then.
         """
         if not self._wanted:
             return
@@ -81,7 +82,8 @@ class Takes:
             self.stop()
             self._wanted = True
         if self._film is None:
-            self._film, self._size = self._begin(size, RATE), size
+            self._wanted = False  # until the film is there
+            self._film, self._size, self._wanted = self._begin(size, RATE), size, True
             self._start, self._count, self._chapters = self._clock(), 0, []
         for _ in range(self._due()):
             self._film.add(np.ascontiguousarray(even))
