@@ -181,7 +181,7 @@ def test_the_brace_is_called_by_its_name():
 
 def test_focus_goes_round_in_the_order_of_the_tags_both_ways():
     """From the first through all that do not refuse back to the first; and the other way round."""
-    hung = bench()
+    hung = bench(of=session(Player(scene(SCENES / "kite_lantern.toml"))))
     forth = []
     for _ in ALWAYS:
         forth.append(hung.focused.name)

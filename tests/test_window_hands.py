@@ -97,6 +97,19 @@ def test_a_click_on_a_joint_hangs_a_lantern_and_the_right_button_takes_it_off():
     assert window.said == told
 
 
+def test_a_lantern_can_be_hung_at_a_foot_on_the_floor():
+    """It comes to stand there; nothing else is asked of the frame than a larger reaction, by its weight."""
+    window = Driver("stall_trestle")
+    before = window.player.now().forces
+    window.player.hang_on("A")
+    window.play(3.0)
+    window.screen.draw()
+    after = window.player.now().forces
+    ups = {key: force.force[1] - before.reactions[key].force[1] for key, force in after.reactions.items()}
+
+    assert max(ups.values()) == pytest.approx(window.player.lantern.number(window.player.values), rel=1e-6)
+
+
 def test_a_click_on_a_rod_shows_it_alone_and_another_click_the_whole_frame():
     """The polygon of the forces on LB closes: the vectors drawn add up to nothing."""
     window = Driver()

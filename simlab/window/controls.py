@@ -34,6 +34,8 @@ def _drawer(name: str, key: str, words: str, told: str) -> Control:
         told,
         (words,),
         lambda s: s.open_or_close(name),
+        refuses=(lambda s: not s.player.letters) if name == "letters" else None,
+        reason="has none" if name == "letters" else "",
         is_on=lambda s: s.drawer == name,
     )
 
