@@ -150,7 +150,7 @@ def test_a_click_and_a_key_do_the_same(name: str):
 
 def test_tab_goes_through_all_tags_then_the_line_of_time_and_the_frame():
     """And round again; with Shift the other way: nothing can be reached by the mouse alone."""
-    shown = screen(path=BRACKET)
+    shown = screen()
     seen = []
     for _ in range(12):
         seen.append(shown.bench.focused.name if shown.session.focus == "bench" else shown.session.focus)
