@@ -17,8 +17,6 @@ from simlab.motion.points import Moving, Points, dots
 from simlab.results.forces import Key
 from simlab.results.trace import Floats
 
-AXES = np.eye(2)
-
 
 class Pins:
     """Bodies on pins, pins on the ground, built-in ends: points that coincide.
@@ -58,11 +56,13 @@ class Pins:
         return np.concatenate([apart.ravel(), moving.turns[self.turning]])
 
     def rows(self, out: Floats, moving: Moving) -> None:
-        for axis in (0, 1):
-            which = 2 * np.arange(len(self.held)) + axis
-            for ends, sign in ((self.held, 1.0), (self.holder, -1.0)):
-                ways = np.broadcast_to(sign * AXES[axis], (len(ends), 2))
-                self.points.act(out, which, self.points.on[ends], moving, moving.at[ends], ways)
+        across = 2 * np.arange(len(self.held))  # `Points.act` of unit forces, across and upwards
+        for ends, sign in ((self.held, 1.0), (self.holder, -1.0)):
+            parts = self.points.on[ends]
+            arm, columns = sign * (moving.at[ends] - moving.origins[parts]), 3 * parts
+            out[across, columns] = out[across + 1, columns + 1] = sign
+            out[across, columns + 2] -= arm[:, 1]
+            out[across + 1, columns + 2] += arm[:, 0]
         out[2 * len(self.held) + np.arange(len(self.turning)), 3 * self.turning + 2] = 1.0
 
     def bias(self, moving: Moving) -> Floats:

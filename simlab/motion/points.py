@@ -19,6 +19,7 @@ from simlab.results.trace import Floats
 
 Pair = tuple[float, float]
 Numbers = NDArray[np.intp]
+COORDINATES = np.arange(3)  # of a part
 
 
 @dataclass(frozen=True)
@@ -83,7 +84,8 @@ class Points:
 
     def moving(self, q: Floats, v: Floats) -> Moving:
         """All points at coordinates q and their rates v, shapes (parts - 1, 3)."""
-        poses, rates = (np.vstack([rows, np.zeros((1, 3))]) for rows in (q, v))
+        poses, rates = np.zeros((2, len(q) + 1, 3))
+        poses[:-1], rates[:-1] = q, v
         on, turn = self.on, poses[self.on, 2]
         arms = rotated(self.arms, turn)
         spin = rates[on, 2][:, None]
@@ -103,23 +105,29 @@ class Points:
 
         The same numbers are the rates at which a gap changes: F.dP/dt = F.v + (r x F) w.
         """
-        columns = 3 * parts
+        if not len(which):
+            return
         arm = at - moving.origins[parts]
-        np.add.at(rows, (which, columns), ways[:, 0])
-        np.add.at(rows, (which, columns + 1), ways[:, 1])
-        np.add.at(rows, (which, columns + 2), arm[:, 0] * ways[:, 1] - arm[:, 1] * ways[:, 0])
+        acting = np.empty((len(which), 3))
+        acting[:, :2] = ways
+        acting[:, 2] = arm[:, 0] * ways[:, 1] - arm[:, 1] * ways[:, 0]
+        np.add.at(rows, (which[:, None], 3 * parts[:, None] + COORDINATES), acting)
 
 
 def rotated(vectors: Floats, turns: Floats) -> Floats:
     """Vectors (n, 2) turned by angles (n,) [rad]."""
     c, s = np.cos(turns), np.sin(turns)
     x, y = vectors[:, 0], vectors[:, 1]
-    return np.stack([c * x - s * y, s * x + c * y], axis=1)
+    turned = np.empty_like(vectors)  # filled in place: np.stack takes as long again as the sines
+    turned[:, 0], turned[:, 1] = c * x - s * y, s * x + c * y
+    return turned
 
 
 def quarter(vectors: Floats) -> Floats:
     """Vectors (n, 2) turned by a right angle anticlockwise: k x r."""
-    return np.stack([-vectors[:, 1], vectors[:, 0]], axis=1)
+    turned = np.empty_like(vectors)
+    turned[:, 0], turned[:, 1] = -vectors[:, 1], vectors[:, 0]
+    return turned
 
 
 def dots(a: Floats, b: Floats) -> Floats:

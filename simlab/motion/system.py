@@ -185,7 +185,10 @@ class System:
             pushes, out = rows.copy(), np.zeros((self.touches.n, self.n + 3))
             self.touches.rows(out, moving, as_forces=True)
             pushes[len(rows) - self.touches.n :] = out[:, : self.n]
-        return np.block([[self.mass(moving), -pushes.T], [rows, np.zeros((len(rows), len(rows)))]])
+        n = self.n
+        matrix = np.zeros((n + len(rows), n + len(rows)))
+        matrix[:n, :n], matrix[:n, n:], matrix[n:, :n] = self.mass(moving), -pushes.T, rows
+        return matrix
 
     def _solved(self, matrix: Floats, right: Floats) -> tuple[Floats, Floats]:
         found: Floats

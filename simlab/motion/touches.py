@@ -98,6 +98,7 @@ class Touches:
         # Where n turns with the body that is pushed, the force acts at the peg; else at the body's point.
         self.at_peg = (self.turns_with == self.on) & ~self.radial
         self.n = len(rows) + len(self.rough)
+        self._looked: tuple[Moving, tuple[Floats, Floats, Floats]] | None = None
 
     def _row(self, frame: Frame, c: Contact) -> Row:
         """Points P and B, what n turns with, the radius, n as drawn, whether n is along P - B; the disc's
@@ -128,7 +129,12 @@ class Touches:
         return p, b, points.ground, between, normal, True, own, (-side - own, own, side)
 
     def _frame(self, moving: Moving) -> tuple[Floats, Floats, Floats]:
-        """n of each contact, P - B, and the rate at which n turns."""
+        """n of each contact, P - B, and the rate at which n turns; asked for several times a moment."""
+        if self._looked is None or self._looked[0] is not moving:
+            self._looked = moving, self._look(moving)
+        return self._looked[1]
+
+    def _look(self, moving: Moving) -> tuple[Floats, Floats, Floats]:
         apart = moving.at[self.p] - moving.at[self.b]
         n = rotated(self.normals, moving.turns[self.turns_with])
         rate = moving.rates[self.turns_with].copy()
