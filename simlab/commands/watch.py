@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import gc
 from functools import partial
-from typing import TYPE_CHECKING, Annotated, Literal, cast
+from typing import TYPE_CHECKING, Annotated, Literal, NamedTuple, cast
 
 import typer
 
@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 
 Board = Annotated[
     Literal["light", "dark", "stark"],
-    typer.Option("--board", help="light, dark, or stark: black on white."),
+    typer.Option("--board", help="light, dark, or stark: high contrast."),
 ]
 Large = Annotated[bool, typer.Option("--large", help="Type and tags larger, for a long room.")]
 Calm = Annotated[bool, typer.Option("--calm", help="Nothing glides or fades.")]
@@ -51,23 +51,38 @@ def command(
     Every control is a tag in the window and names its key; H shows all keys. Closing the window ends it.
     """
     gc.disable()  # until the window is open: a sixth of the time to it would go into finding no garbage
-    conventions = class_at(class_file)
-    frame = _in_shape(scene_at(scene, changes, conventions))
+    try:
+        conventions = class_at(class_file)
+        frame = _in_shape(scene_at(scene, changes, conventions))
+        return _watched(frame, conventions, Look(board, large, calm, full))
+    finally:
+        gc.enable()
+
+
+class Look(NamedTuple):
+    """How the window begins: the board, large type, nothing that glides, the whole screen."""
+
+    board: str
+    large: bool
+    calm: bool
+    full: bool
+
+
+def _watched(frame: Frame, conventions: Conventions, look: Look) -> int:
+    """Open the window, and give the exit code of statics once it is closed."""
     from simlab.commands.hand_film import takes_of
     from simlab.window.asking import Beside
     from simlab.window.player import Player
     from simlab.window.screen import watch
     from simlab.window.session import Display, Session
 
-    display = Display(board, large, calm, full)
-    session = Session(Player(frame), display, takes_of(frame))
+    session = Session(Player(frame), Display(*look), takes_of(frame))
     asking = Beside(partial(solved, conventions=conventions.of(frame)))
     try:
         watch(session, asking=asking)
         verdict = asking.first()
     finally:
         asking.close()
-        gc.enable()
     return code_of(cast("Verdict", verdict), frame) if verdict else AGREE
 
 
