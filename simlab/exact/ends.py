@@ -10,6 +10,7 @@ from typing import Any
 import sympy as sp
 
 from simlab.errors import BadInput
+from simlab.exact.closed import ClosedForm
 from simlab.exact.element import Element
 from simlab.exact.field import Field
 from simlab.exact.generators import HalfTangent
@@ -103,6 +104,6 @@ def bound(letter: str, at: Any) -> End:
         number, width = sp.Rational(str(exact.evalf(DIGITS))), Fraction(1, 10 ** (DIGITS - 5))
     value = Fraction(int(number.p), int(number.q))
     low, high = value - width, value + width
-    said = sp.Symbol(letter), exact
-    solution = Solution({letter: low}, {letter: high}, {letter: exact}, {letter: said}, ())
+    form = ClosedForm(exact, (sp.Symbol(letter), exact))
+    solution = Solution({letter: low}, {letter: high}, {letter: form})
     return End(solution, low, high, is_bound=True)

@@ -6,9 +6,10 @@ combinations of them at which every equation holds, with its square roots positi
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cached_property
 from itertools import combinations, product
 from typing import Any
 
@@ -37,16 +38,27 @@ class Solution:
     """Values of the letters to be found at which all equations hold.
 
     low, high : at the given letters' values, agreeing to 30 figures at least; angles [rad]
-    exact : an expression in the given letters, or None where none was found
-    equation : left = right as a textbook writes it
-    assumptions : elements taken as positive for the expressions to be this solution
+    forms : how each is written
     """
 
     low: Mapping[str, Fraction]
     high: Mapping[str, Fraction]
-    exact: Mapping[str, Any | None]
-    equation: Mapping[str, tuple[Any, Any]]
-    assumptions: tuple[Element, ...]
+    forms: Mapping[str, ClosedForm]
+
+    @cached_property
+    def exact(self) -> Mapping[str, Any | None]:
+        """An expression in the given letters, or None where none was found."""
+        return {name: form.exact for name, form in self.forms.items()}
+
+    @cached_property
+    def equation(self) -> Mapping[str, tuple[Any, Any]]:
+        """left = right as a textbook writes it."""
+        return {name: form.equation for name, form in self.forms.items()}
+
+    @cached_property
+    def assumptions(self) -> tuple[Element, ...]:
+        """Elements taken as positive for the expressions to be this solution."""
+        return tuple({str(a): a for form in self.forms.values() for a in form.assumptions}.values())
 
 
 def solutions(equations: Sequence[Element], found: Mapping[str, tuple[Any, Any]]) -> tuple[Solution, ...]:
@@ -83,9 +95,7 @@ def solutions(equations: Sequence[Element], found: Mapping[str, tuple[Any, Any]]
             Solution(
                 {**other.low, name: value[0]},
                 {**other.high, name: value[1]},
-                {**other.exact, name: angle},
-                {**other.equation, name: (sp.Symbol(name), angle)},
-                other.assumptions,
+                {**other.forms, name: ClosedForm(angle, (sp.Symbol(name), angle))},
             )
             for other in others
         )
@@ -101,15 +111,13 @@ def _of_linear(root: Element, unknown: Unknown) -> Solution:
         low, high = _exact_bounds(exact)
     else:
         low, high = _fractions(lambda bits: element_ball(root, bits))
-    equation = unknown.generator.symbol, exact
-    return Solution(
-        {name: low}, {name: high}, {name: exact}, {name: equation}, tuple(root.field.assumptions)
-    )
+    form = ClosedForm(exact, (unknown.generator.symbol, exact), tuple(root.field.assumptions))
+    return Solution({name: low}, {name: high}, {name: form})
 
 
 def _nothing_left(equations: Sequence[Element]) -> tuple[Solution, ...]:
     """One solution without letters, if the equations hold as they are."""
-    return (Solution({}, {}, {}, {}, ()),) if all(e.sign() == 0 for e in equations) else ()
+    return (Solution({}, {}, {}),) if all(e.sign() == 0 for e in equations) else ()
 
 
 class _Search:
@@ -181,24 +189,42 @@ class _Search:
         return divided
 
     def _solution(self, chosen: Sequence[Place]) -> Solution:
-        forms = {place.unknown.name: self.forms.of(place) for place in chosen}
-        bounds = {place.unknown.name: _bounds(place, forms[place.unknown.name]) for place in chosen}
-        assumptions = {str(a): a for form in forms.values() for a in form.assumptions}
+        forms = _Forms(self.forms, {place.unknown.name: place for place in chosen})
+        bounds = {place.unknown.name: _bounds(place, forms) for place in chosen}
         return Solution(
             {name: low for name, (low, _) in bounds.items()},
             {name: high for name, (_, high) in bounds.items()},
-            {name: form.exact for name, form in forms.items()},
-            {name: form.equation for name, form in forms.items()},
-            tuple(assumptions.values()),
+            forms,
         )
 
 
-def _bounds(place: Place, form: ClosedForm) -> tuple[Fraction, Fraction]:
+class _Forms(Mapping[str, ClosedForm]):
+    """The closed form of each place, sought when it is first asked for: most zeros are no end."""
+
+    def __init__(self, forms: ClosedForms, places: Mapping[str, Place]) -> None:
+        self._forms, self._places = forms, places
+        self._found: dict[str, ClosedForm] = {}
+
+    def __getitem__(self, name: str) -> ClosedForm:
+        if name not in self._found:
+            self._found[name] = self._forms.of(self._places[name])
+        return self._found[name]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._places)
+
+    def __len__(self) -> int:
+        return len(self._places)
+
+
+def _bounds(place: Place, forms: Mapping[str, ClosedForm]) -> tuple[Fraction, Fraction]:
     if place.is_nought:
         return Fraction(0), Fraction(0)
-    for exact in (place.exact, form.exact):
-        if exact is not None and exact.is_Rational:
-            return _exact_bounds(exact)
+    exact = place.exact
+    if not place.unknown.is_angle and (exact is None or not exact.is_Rational):
+        exact = forms[place.unknown.name].exact
+    if exact is not None and exact.is_Rational:  # of angles only an end of the range
+        return _exact_bounds(exact)
     return _fractions(place.value)
 
 

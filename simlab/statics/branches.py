@@ -152,9 +152,7 @@ def _with(solution: Solution, other: Solution) -> Solution:
     return Solution(
         {**solution.low, **other.low},
         {**solution.high, **other.high},
-        {**solution.exact, **other.exact},
-        {**solution.equation, **other.equation},
-        solution.assumptions,
+        {**solution.forms, **other.forms},
     )
 
 
