@@ -91,8 +91,9 @@ class Clearings:
         points = page[0] + share * (page[1] - page[0])
         a, way = self.taken.a, self.taken.b - self.taken.a
         size2 = np.maximum((way * way).sum(axis=1), 1e-12)
-        t = np.clip(((points[:, None] - a) * way).sum(axis=2) / size2, 0, 1)
-        gap = np.hypot(*np.moveaxis(points[:, None] - a - t[:, :, None] * way, 2, 0))
+        x, y = points[:, :1] - a[:, 0], points[:, 1:] - a[:, 1]
+        t = np.clip((x * way[:, 0] + y * way[:, 1]) / size2, 0, 1)
+        gap = np.hypot(x - t * way[:, 0], y - t * way[:, 1])
         return np.asarray((gap > self.taken.half + AIR).all(axis=1))
 
     def _meet(self, ends: Points, other: Points, near: float) -> bool:

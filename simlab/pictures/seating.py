@@ -237,8 +237,11 @@ def _lead(label: Label, camera: Camera) -> tuple[float, float]:
 
 def _gap(boxes: Boxes, points: Points) -> Floats:
     """How far each box is from the nearest of some points, shape (boxes,)."""
-    beyond = np.maximum(boxes[:, None, :2] - points, points - boxes[:, None, 2:]).clip(min=0.0)
-    return np.asarray(np.hypot(beyond[..., 0], beyond[..., 1]).min(axis=1))
+    across, up = (
+        np.maximum(np.maximum(boxes[:, k, None] - points[:, k], points[:, k] - boxes[:, k + 2, None]), 0.0)
+        for k in (0, 1)
+    )
+    return np.asarray(np.hypot(across, up).min(axis=1))
 
 
 def meet(boxes: Boxes, others: Boxes) -> NDArray[np.bool_]:
