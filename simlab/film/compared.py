@@ -100,8 +100,8 @@ class WithAndWithout(_Compared):
         right = Twin(frame, story.values, fall, f"Without {brace}")
         super().__init__(stage, (left, right))
         self.lines = (
-            (0.0, f"The same frame twice, one clock: with {brace} and without"),
-            (BEFORE, f"With {brace} the forces balance and nothing moves; without {brace} they cannot"),
+            (0.0, f"The same frame twice, one clock: from one of them {brace} is taken away"),
+            (BEFORE, f"With {brace} the forces balance and nothing moves; without it they do not balance"),
         )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from math import hypot
 
 import numpy as np
@@ -21,7 +22,7 @@ from simlab.pictures.palette import SMALL
 from simlab.pictures.paths import fading_path
 from simlab.pictures.structure import structure
 from simlab.pictures.supports import supports
-from simlab.results import Instant, Key
+from simlab.results import Event, Instant, Key
 from simlab.results.wording import capital, in_motion
 
 
@@ -53,6 +54,8 @@ class Marked(Chapter):
 BEFORE = 0.5  # [s] with the brace in place, if the moment of the cut has not been shown
 AFTER = 1.0  # [s] that a caption stands before the next one comes
 LATE = 1.2  # [s]: what has lifted or slipped so long ago is not told any more
+HOP = 0.3  # [s]: a foot that is down again so soon has not been seen to lift
+DOWN = "It has come down"
 LONGEST_LIVE = 330.0  # [page units]: a longer arrow is broken
 READABLE = 0.25  # of real speed: slow enough to read a number beside an arrow
 NUMBERED = 2  # arrows with numbers
@@ -90,22 +93,34 @@ class Fall(Chapter):
         """The words under the picture: the cut, the paths, and what happens on the way."""
         slow_end = self.before + self.SLOW_SECONDS
         brace = self.story.brace
-        after = f"Without {brace}" + (": the paths of the joints" if self.paths else "")
         jump = f"{capital(brace)} is taken away: the forces jump, and statics no longer applies"
-        lines = [(0.0, f"With {brace}, the forces balance"), (self.before, jump), (slow_end, after)]
+        lines = [(0.0, f"With {brace}, the forces balance"), (self.before, jump)]
         if self.stage.holds_cut:
-            lines[:2] = [(0.0, f"Without {brace} it falls, and every force changes from moment to moment")]
-        down = min((e.time for e in self.trace.events if e.kind == "contact"), default=float("inf"))
-        for event in self.trace.events:
-            # What has come down may creep a little: that is not worth words.
-            told = event.time >= 0 and not (event.kind == "slip" and event.time > down)
-            what = in_motion(self.story.frame, event) if told else ""
-            if what and all(what != said for _, said in lines):
+            lines = [(0.0, f"Without {brace} it moves, and every force changes from moment to moment")]
+        if self.paths:
+            lines.append((slow_end, f"Without {brace}: the paths of the joints"))
+        for event, what in self._events():
+            if all(what != said for _, said in lines):
                 seen = float(np.searchsorted(self.times, event.time)) / self.stage.rate
                 shown = max(seen, lines[-1][0] + AFTER)
                 if shown - seen < LATE or event.kind == "contact":
                     lines.append((shown, what))
         return [line for line in lines if line[0] < self.seconds]
+
+    def _events(self) -> Iterator[tuple[Event, str]]:
+        """What happens after the cut, and its words: no creep of what has come down, no hop of a foot."""
+        events = [event for event in self.trace.events if event.time >= 0]
+        down = min((e.time for e in events if e.kind == "contact"), default=np.inf)
+        hops = _hops(events)
+        for event in events:
+            if event in hops:
+                what = DOWN if event is events[-1] else ""
+            else:
+                what = (
+                    "" if event.kind == "slip" and event.time > down else in_motion(self.story.frame, event)
+                )
+            if what:
+                yield event, what
 
     @property
     def telling(self) -> float:
@@ -179,6 +194,12 @@ class Fall(Chapter):
     def _note(self) -> list[Mark]:
         left, _, right, bottom = self.set.halves.drawing
         return [paragraph("broken", OFF_SCALE, (left, bottom - 1.3 * SMALL, right, bottom), SMALL)]
+
+
+def _hops(events: Sequence[Event]) -> set[Event]:
+    """Of what lifts off and is down again before anyone has seen it, both events."""
+    pairs = [(e, f) for e in events for f in events if (e.kind, f.kind) == ("lifted", "contact")]
+    return {one for e, f in pairs if e.about == f.about and 0 <= f.time - e.time < HOP for one in (e, f)}
 
 
 def _size(instant: Instant, key: Key) -> float:

@@ -88,6 +88,8 @@ class Script:
                 self._term_by_term(score, stay, told, (k, change.equation), j)
             else:
                 self._rewritten(score, told, change, j)
+        if not told.closing and every[-1].equation is not None:  # it is found as soon as it is written
+            score.seconds += LINE
         for line in told.closing:
             score.say(spoken(line, self.points))
         self.known |= dict(finds(told))

@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 
 from simlab.film.fall_set import first_above, first_touch
-from simlab.film.halves import Halves
+from simlab.film.halves import GUTTER, Halves
 from simlab.film.placing import on_page
 from simlab.film.stage_set import joint_paths, reached
 from simlab.film.twin import Twin
@@ -25,14 +25,15 @@ from simlab.pictures.structure import structure
 from simlab.pictures.supports import supports
 from simlab.pictures.typeset import LEADING, setting
 from simlab.pictures.view import fitted
-from simlab.results import Forces, Instant
+from simlab.results import Instant, Trace
 
-HEAD = 190.0  # [page units] for the heading and the words below it
+HEAD = 160.0  # [page units] for the heading and the words below it
 FOOT = 40.0  # [page units] below both, for the clock
-HANGING = 120.0  # [page units] below the frame, for what hangs from it
-LONGEST = 150.0  # [page units]: a longer arrow is broken
 EVERY = 10  # samples of a fall between two points of a path
-FIRST = 120.0  # [page units] of the largest arrow at rest
+FIRST = 120.0  # [page units] of the largest arrow at rest, at the most
+SHARE = 0.45  # of the frame's size: a longer one would hide it
+LONGEST = 1.25  # times the largest force at rest: the arrow of a larger one is broken
+ROUNDS = 3  # of shorter arrows and a larger frame
 
 
 class Twins:
@@ -44,11 +45,20 @@ class Twins:
         self.plans = [Plan.of(twin.frame, twin.values) for twin in twins]
         self.rests = [twin.fall.instant(float(twin.fall.time[0])) for twin in twins]
         top = max(largest(plan, rest.forces) for plan, rest in zip(self.plans, self.rests, strict=True))
-        self.per_newton = scale_for(top, FIRST)
         self.paths = [joint_paths(plan, twin.fall) for plan, twin in zip(self.plans, twins, strict=True)]
         self.touches = [first_touch(twin.fall) for twin in twins]
-        self.broken = [first_above(twin.fall, LONGEST / self.per_newton) for twin in twins]
-        self.cameras = self._cameras()
+        self.most = LONGEST * top
+        self.broken = [first_above(twin.fall, self.most) for twin in twins]
+        longest = FIRST
+        for _ in range(ROUNDS):
+            self.per_newton = scale_for(top, longest)
+            self.cameras = self._cameras()
+            longest = min(longest, SHARE * self._size() * self.cameras[0].scale)
+
+    def _size(self) -> float:
+        """The larger side of the larger frame [m]."""
+        bounds = np.array([plan.bounds for plan in self.plans])
+        return float((bounds[:, 2:] - bounds[:, :2]).max())
 
     def _cameras(self) -> list[Camera]:
         """Both at one scale, with room for both falls, each in its half."""
@@ -56,19 +66,26 @@ class Twins:
         bounds = np.array([reached(plan, twin.fall, EVERY) for plan, twin in each])
         (x0, y0), (x1, y1) = bounds[:, :2].min(axis=0), bounds[:, 2:].max(axis=0)
         both: Bounds = (float(x0), float(y0), float(x1), float(y1))
-        hangs = any(load.kind == "weight" for twin in self.twins for load in twin.frame.loads.values())
+        lowest = [self._lowest(twin.fall, both[1]) for twin in self.twins]
         cameras = []
-        every = zip(self.plans, self.rests, self.halves, strict=True)
-        for plan, rest, (left, top, right, bottom) in every:
+        for i, (left, top, right, bottom) in enumerate(self.halves):
 
-            def marks(camera: Camera, plan: Plan = plan, rest: Forces[float] = rest.forces) -> list[Mark]:
+            def marks(camera: Camera, i: int = i) -> list[Mark]:
+                plan = self.plans[i]
                 drawn = [*supports(plan, camera.grain), *structure(plan, camera.grain)]
-                return [*drawn, *force_arrows(plan, rest, camera)]
+                drawn += structure(plan, camera.grain, lowest[i])  # with all that hangs from it
+                return [*drawn, *force_arrows(plan, self.rests[i].forces, camera)]
 
-            place = (left, top + HEAD, right, bottom - FOOT - (HANGING if hangs else 0.0))
-            cameras.append(fitted(plan, place, marks, self.per_newton, both))
+            place = (left, top + HEAD, right, bottom - FOOT)
+            cameras.append(fitted(self.plans[i], place, marks, self.per_newton, both))
         scale = min(camera.scale for camera in cameras)
         return [replace(camera, scale=scale) for camera in cameras]
+
+    @staticmethod
+    def _lowest(fall: Trace, bottom: float) -> Instant:
+        """When the lowest of the bodies is lowest, above the bottom of what is seen [m]."""
+        heights = np.where(fall.poses[..., 1] > bottom, fall.poses[..., 1], np.inf).min(axis=1)
+        return fall.instant(float(fall.time[np.argmin(heights)]))
 
     def marks(self, time: float) -> Iterator[Mark]:
         """Both frames at a time of their falls [s]."""
@@ -89,7 +106,7 @@ class Twins:
         gone = [e.about for e in twin.fall.events if e.kind in ("cut", "fallen") and e.time <= now]
         yield from structure(plan, camera.grain, instant, names=False, removed=gone)
         if self.told and now < self.touches[i]:
-            forces, broken = shortened(instant.forces, LONGEST / self.per_newton)
+            forces, broken = shortened(instant.forces, self.most)
             arrows = force_arrows(plan, forces, camera, instant=instant)
             yield from [*arrows, *breaks(arrows, broken, camera)]
             yield from self._note(i) if now >= self.broken[i] else ()
@@ -103,9 +120,9 @@ class Twins:
         yield centred("broken", "a broken arrow is longer than it is drawn", at, SMALL, right - left)
 
     def _ground(self, i: int) -> Bounds:
-        """How far floors and walls may go: they keep to their half."""
+        """How far floors and walls may go: to the middle between the halves."""
         left, top, right, bottom = self.halves[i]
-        corners = np.array([[left, bottom], [right, top + HEAD]])
+        corners = np.array([[left - GUTTER / 2, bottom], [right + GUTTER / 2, top + HEAD]])
         (x0, y0), (x1, y1) = self.cameras[i].to_frame(corners)
         over = BEYOND * float(max(x1 - x0, y1 - y0)) / (1 + 2 * BEYOND)
         return (float(x0) + over, float(y0) + over, float(x1) - over, float(y1) - over)

@@ -18,7 +18,7 @@ from simlab.pictures.glyphs import EM, Codes, Outline, joined, mathematics, word
 from simlab.pictures.marks import Align, Label, Points
 
 LEADING = 1.32  # from baseline to baseline, in sizes of type: open enough for a projector
-LINE_GAP = 0.22  # least bare paper between two tall lines, in sizes of type
+LINE_GAP = 0.36  # least bare paper between two tall lines, in sizes of type
 LINE, CURVE = np.uint8(2), np.uint8(3)  # path codes: to a point; by a control point to a point
 _MATHEMATICS = re.compile(r"(\$\$[^$]+\$\$|\$[^$]+\$)")
 Box = tuple[float, float, float, float]  # left, top, right, bottom, from the first baseline's start
