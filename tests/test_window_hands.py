@@ -263,6 +263,22 @@ def test_what_is_under_the_pointer_glows():
     assert window.count(GLOW, at, 20) > 100
 
 
+def test_a_hint_makes_way_for_what_happens_once_it_is_read_or_a_key_is_pressed():
+    """The pointer rests on a joint: what a click does is said for five seconds, or until a key."""
+    window = Driver("gangway")
+    at = window.at(window.point("C"))
+    window.move(at)
+    assert window.said.startswith("Click: hang")
+    assert not window.screen.hands.rest(4.9)
+    assert window.said.startswith("Click: hang")
+    assert window.screen.hands.rest(0.2)
+    assert window.said.startswith("At rest: ")
+    window.move(at)
+    assert window.said.startswith("Click: hang")
+    window.key(pygame.K_COMMA, ",")
+    assert window.said.startswith("At rest: ")
+
+
 def test_a_value_that_cannot_be_is_refused_in_a_sentence():
     """The line of words says why; nothing has changed."""
     window = Driver(exact=False)

@@ -6,12 +6,27 @@ from itertools import pairwise
 
 import numpy as np
 from test_window_screen import display, screen
+from window_driver import Driver
 
 from simlab.pictures.marks import Label
 from simlab.pictures.succession import FADE, FASTEST
 from simlab.window.screen import RATE
 
 assert display  # the display that nobody sees, for each test here
+
+
+def test_labels_do_not_fly_from_the_frame_to_one_rod_alone():
+    """One rod alone is another picture: at once each label stands where it stays."""
+    shown = Driver("kite_lantern", (640, 360)).screen
+    for _ in range(40):
+        shown.draw()
+    for body in ("LB", None):
+        shown.player.isolate(body)
+        shown.draw()
+        first = dict(shown.shown[1])
+        for _ in range(5):
+            shown.draw()
+        assert shown.shown[1] == first
 
 
 def test_labels_hold_still_while_arrows_come_and_go(monkeypatch):

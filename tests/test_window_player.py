@@ -283,6 +283,16 @@ def test_trouble_is_said_before_anything_else():
     player = Player(made)
     assert line(player, Texts(advice="It folds.")) == "It folds."
 
+    hung = Player(rhombus(0.8))
+    hung.hang_on("B")
+    folds = Texts(advice="It folds. Add a brace.", verdict="cannot rest")
+    moves = "the frame cannot rest as drawn: it moves to another position."
+    assert line(hung, folds) == f"With the lantern at $B$ {moves}"
+    hung.hang_on("D")
+    assert line(hung, folds) == f"With the lanterns at $B$ and $D$ {moves}"
+    hung.take_off()
+    assert line(hung, folds) == folds.advice
+
     pulled = frame(
         {"A": (0.0, 0.0), "B": (-0.6, -0.8), "C": (0.0, -1.6), "D": (0.6, -0.8)},
         {name: (name, WEIGHT) for name in ("AB", "AD", "BC", "DC")},

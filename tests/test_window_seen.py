@@ -20,6 +20,7 @@ from simlab.pictures.palette import INK
 from simlab.pictures.schemes import SCHEMES
 from simlab.pictures.structure import is_named
 from simlab.pictures.typeset import text_of
+from simlab.results.wording import CAUTION
 from simlab.window.control import Control
 from simlab.window.help_card import BY_KEYS, BY_MOUSE, groups_of, help_card
 from simlab.window.layout import page_of
@@ -109,6 +110,7 @@ def test_the_card_lists_every_key_in_type_that_can_be_read(size: tuple[int, int]
     groups = groups_of(window.screen.bench.items, BY_MOUSE)
     labels = [mark for mark in help_card(groups, page) if isinstance(mark, Label)]
     texts = {label.text for label in labels}
+    assert CAUTION in texts
     for item in window.screen.bench.items:
         if isinstance(item, Control):
             assert {item.key_words, item.told} <= texts

@@ -21,6 +21,7 @@ NOTHING = 1e-9
 FIGURES = 3  # significant: what a class writes
 LARGE = 1e4  # [N]: from here on a class counts in kN
 KILO = 1000
+CAUTION = "For teaching: rigid, ideal rods and smooth hinges. No basis for building or hanging anything."
 MOST = 100  # in an exact number that a class would still write down
 
 

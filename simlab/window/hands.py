@@ -22,6 +22,7 @@ REACH = 26.0  # [page units] from a joint within which a press is on it: as far 
 SLIP = 9.0  # [page units] that a hand slips in a click; more is a pull
 LOOK_BACK = 0.1  # [s] of a press of an arrow key on the line of time
 ARROWS: dict[str, Point] = {"left": (-1.0, 0.0), "right": (1.0, 0.0), "up": (0.0, 1.0), "down": (0.0, -1.0)}
+READ = 5.0  # [s] that the pointer rests before what it says of a thing makes way for what happens
 NUDGE = 0.04  # of the frame's size, that one press of an arrow key moves the hand
 
 Held = Tag | Literal["time"] | Target | None  # what a press of the mouse is on
@@ -40,6 +41,7 @@ class Hands:
         self._held: Held = None
         self._start: Point = (0.0, 0.0)
         self._is_pull = False
+        self._rested = 0.0  # [s] since the pointer was moved or pressed something
 
     # ------------------------------------------------------------ the mouse
 
@@ -100,12 +102,21 @@ class Hands:
             self.player.isolate(None)
         self._look_at(point)
 
+    def rest(self, seconds: float) -> bool:
+        """The pointer has not moved; whether its hint, which has been read, makes way now."""
+        self._rested += seconds
+        makes_way = self.session.hover is not None and self._held is None and self._rested > READ
+        if makes_way:
+            self.session.hover = None
+        return makes_way
+
     def leave(self) -> None:
         """The pointer is gone."""
         if not isinstance(self._held, Target):
             self.under = self.session.hover = None
 
     def _look_at(self, point: Point) -> None:
+        self._rested = 0.0
         tag = None if self.session.has_help else self.bench.tag_at(point)
         self.under = None if tag is None else tag.item
         if tag is not None or self.session.has_help:
@@ -172,6 +183,12 @@ class Hands:
 
     def key(self, key: str, *, shift: bool = False, again: bool = False) -> bool:
         """Answer a key; whether it meant anything. `again`: it is held, and sent once more."""
+        has_meaning = self._key(key, shift=shift, again=again)
+        if has_meaning:
+            self.session.hover = None  # what the key did is of more interest than where the pointer rests
+        return has_meaning
+
+    def _key(self, key: str, *, shift: bool, again: bool) -> bool:
         session = self.session
         if key == "escape":
             session.back()

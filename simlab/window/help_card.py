@@ -9,6 +9,7 @@ import numpy as np
 from simlab.pictures.camera import Page
 from simlab.pictures.marks import Label, Mark, Stroke
 from simlab.pictures.typeset import setting
+from simlab.results.wording import CAUTION
 from simlab.window.control import Control, Item
 from simlab.window.tags import rounded
 
@@ -35,6 +36,7 @@ EDGE = 44.0  # [page units] from the edge of the page to the card, and from its 
 COLUMN_GAP = 48.0  # [page units]
 KEY_GAP = 22.0  # [page units] from a key to what it does
 ROW, HEADING, BETWEEN = 1.36, 1.5, 0.6  # lines, headings, and room between groups, in sizes of type
+QUIET = 30.0  # [page units] size of type of the caution, right of the title
 LARGEST, LEAST = 38.0, 22.0  # [page units] size of type, smaller where there is little room
 MOST = 4  # columns
 
@@ -66,6 +68,8 @@ def help_card(groups: Sequence[Group], page: Page) -> list[Mark]:
     wide = _column(page, columns)
     x, top = EDGE, EDGE + 1.2 * LARGEST
     marks.append(_words("title", TITLE, (EDGE, EDGE + 0.9 * LARGEST), LARGEST * 1.15, bold=True))
+    across = page.width - EDGE - setting(CAUTION, QUIET).width
+    marks.append(_words("caution", CAUTION, (across, EDGE + 0.9 * LARGEST), QUIET, role="quiet text"))
     for i, column in enumerate(_poured(groups, size, wide, columns)):
         marks += _column_marks(column, (x + i * (wide + COLUMN_GAP), top), size, wide)
     return marks

@@ -77,6 +77,7 @@ class Screen:
         self._new_canvas()
         self.bench = Bench(session, controls(session), self.page)
         self.showing = Showing(session, texts, self.page, self.bench.top)
+        self._isolated = self.player.isolated  # in the last picture
         self.hands = Hands(session, self.bench, self.showing)
         self._events = Events(self.hands, self.pane, self._to_page)
 
@@ -135,6 +136,9 @@ class Screen:
         camera = self.showing.view
         if self.session.display.calm:
             self._succession.cut()  # nothing glides or fades
+        if self.player.isolated != self._isolated:
+            self._succession.forget()  # another picture: labels of the same name do not fly across
+            self._isolated = self.player.isolated
         marks, placement = self.shown = self._succession.follow(marks, camera, self.showing.room)
         foot = self._foot()
         self.canvas.draw(marks, camera, placement)
@@ -185,7 +189,9 @@ class Screen:
                 )
             else:
                 self.handle(pygame.event.wait(IDLE))
-                clock.tick()  # what passed while nothing moved is not to be caught up
+                seconds = clock.tick() / 1000  # while nothing moved: not to be caught up
+            if self.hands.rest(seconds):
+                self._fresh = ARRIVING
             for event in newest(pygame.event.get()):
                 self.handle(event)
             self.look_for_answer()

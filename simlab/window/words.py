@@ -10,6 +10,7 @@ from simlab.frame.model import Frame, Name, Values
 from simlab.frame.quantity import Quantity
 from simlab.pictures.arrows import Words
 from simlab.pictures.names import exact, point_name
+from simlab.results import Verdict
 from simlab.results.conventions import HOUSE, Conventions
 from simlab.results.wording import figures, scaled, spaced
 from simlab.window.choosing import Target
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
 
 JUMPING = 0.25  # [s] after a release in which a frame that is going to fall has begun to
 FIXED_SPACE = "\u00a0"  # no line is broken between a number and its unit
+CANNOT_REST: Verdict = "cannot rest"
 NEWTONS = " N"  # at the end of what stands beside an arrow: a number, which another value makes another
 
 
@@ -125,7 +127,7 @@ def line(player: Player, texts: Texts) -> str:
 
 
 def _hanging(player: Player, texts: Texts) -> str:
-    trouble = texts.advice or _lost(player)
+    trouble = _swung(player, texts) or texts.advice or _lost(player)
     if trouble:
         return trouble
     if player.share < 1:
@@ -134,6 +136,15 @@ def _hanging(player: Player, texts: Texts) -> str:
         return f"{_in_place(player)} The frame hangs and settles."
     told = texts.at_rest(player.values) or "At rest: the forces on every rod balance."
     return f"{_in_place(player)} {told}"
+
+
+def _swung(player: Player, texts: Texts) -> str:
+    """What lanterns hung by hand do to a frame that cannot rest with them; "" where that is not so."""
+    if not player.lanterns or texts.verdict != CANNOT_REST:
+        return ""
+    lanterns = "lantern" if sum(player.lanterns.values()) == 1 else "lanterns"
+    there = " and ".join(point_name(point) for point in player.lanterns)
+    return f"With the {lanterns} at {there} the frame cannot rest as drawn: it moves to another position."
 
 
 def _in_place(player: Player) -> str:
