@@ -274,6 +274,7 @@ def test_a_film_is_made_again_from_its_record(tmp_path, capsys, monkeypatch):
         ("[]", "it is damaged"),
         ('{"what": "film"}', "it does not say 'size'"),
         ('{"scene_sha256": "ab"}', "an earlier simlab wrote it"),
+        ('{"size": [64, 36], "rate": 1e400}', "it is damaged"),
     ],
 )
 def test_a_spoiled_record_gets_a_sentence(tmp_path, text, says):

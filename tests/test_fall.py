@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from copy import copy
 from pathlib import Path
 
 import numpy as np
@@ -10,6 +11,7 @@ from seen import clashes
 
 from simlab.film.cut import BALANCE, AtTheCut
 from simlab.film.fall import LONGEST_LIVE, Fall
+from simlab.film.fall_set import times_of
 from simlab.film.stage_set import StageSet
 from simlab.film.story import Story
 from simlab.frame.film_wishes import FilmWishes
@@ -54,6 +56,30 @@ def texts(marks: list[Mark]) -> str:
 
 
 # the cut
+
+
+@pytest.mark.parametrize("rate", [1, 15, 24, 30, 60])
+@pytest.mark.parametrize("before", [0.0, 0.5, 3.0])
+def test_the_moment_of_the_cut_is_a_picture_and_slow_motion_begins_there(stages, rate, before):
+    """Real time up to the cut, the time 0, and from there an eighth of real speed; never one picture."""
+    stage = copy(stages["kite_lantern"])
+    stage.rate = rate
+    times = times_of(stage, before, 0.3, 2.0)
+    cut = int(np.flatnonzero(times >= 0)[0])
+
+    assert times[cut] == 0
+    assert np.all(np.diff(times[: cut + 1]) <= 1.001 / rate)
+    np.testing.assert_allclose(times[cut + 1] * rate, stage.slow)
+    assert len(times_of(stage, before, 0.01, 2.0)) >= 2
+
+
+@pytest.mark.parametrize("rate", [1, 2])
+def test_a_fall_is_told_at_any_rate(stages, rate):
+    """With one picture a second there is none on which a number would stand for half a second."""
+    stage = stages["kite_lantern"]
+    fall = Fall(StageSet(stage.story, stage.page, rate, FilmWishes(slow=1.0)))
+
+    assert all(fall.draw(i / rate)[0] for i in range(len(fall.times)))
 
 
 def test_the_jump_is_from_the_last_sample_with_the_brace_to_the_first_without(stages):

@@ -69,6 +69,7 @@ def test_a_scene_may_say_how_it_is_filmed_and_the_command_wins():
     assert own == FilmWishes(("gravity", "release"), (), {"gravity": 6.0}, None, 0.25, False, 2.0)
     both = wished(slow="0.5", answers=True).over(own)
     assert (both.slow, both.answers, both.chapters) == (0.5, True, ("gravity", "release"))
+    assert wished("working").over(FilmWishes(without=("working",))).shows("working")
     assert parse_scene(f"{KITE}\n[film]\nhold = 4\n").film == FilmWishes(pause=4.0)
     assert parse_scene(KITE).film == FilmWishes()
 
@@ -105,6 +106,7 @@ def test_wishes_survive_as_plain_data():
 
     assert FilmWishes.of(wishes.told) == wishes
     assert FilmWishes().told == {}
+    assert FilmWishes.of(wished(hold=["0"]).told).pause == 0.0  # or a scene's own pause would come back
 
 
 def test_sizes_have_names():

@@ -37,7 +37,7 @@ def test_the_tiles_that_changed_are_found(size: tuple[int, int]) -> None:
     assert tiles.changed(picture.copy()) is None
 
 
-@pytest.mark.parametrize("size", [(480, 240), (122, 90), (962, 68)])
+@pytest.mark.parametrize("size", [(480, 240), (122, 90), (962, 68), (3826, 346)])
 def test_a_patched_picture_is_the_whole_picture_converted(tmp_path: Path, size: tuple[int, int]) -> None:
     """Brightness and colours are, bit for bit, those of FFmpeg's conversion of the whole picture."""
     chance = np.random.default_rng(7)

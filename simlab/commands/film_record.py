@@ -150,13 +150,13 @@ def read(path: Path) -> Record:
     try:
         raw = json.loads(data)
         if "scene_sha256" in raw and "scene_text" not in raw:
-            raise BadInput(
-                f"{no_record}: an earlier simlab wrote it, without the scene. Film the scene anew."
-            )
+            raise BadInput("an earlier simlab wrote it, without the scene. Film the scene anew.")
         return Record.of(raw)
     except KeyError as error:
         raise BadInput(f"{no_record}: it does not say {error}.") from None
-    except (ValueError, TypeError, AttributeError, RecursionError):
+    except BadInput as error:
+        raise BadInput(f"{no_record}: {error}") from None
+    except (ValueError, TypeError, AttributeError, RecursionError, OverflowError):
         raise BadInput(
             f"{no_record}: it is damaged. Give the .json file that was written beside it."
         ) from None

@@ -80,8 +80,10 @@ class Encoder:
         self._reformatter = VideoReformatter()
         self._tiles = tiles
         # the tiles that are converted together, one below the other, and the whole picture as encoded
-        self._stack = av.VideoFrame(tiles.width, tiles.height * AT_A_TIME, "rgba")
-        self._stacked = _in_tiles(self._stack, (AT_A_TIME, 1))[0][:, :, 0]
+        rows, columns = tiles.shape
+        self._at_a_time = min(AT_A_TIME, rows * columns)  # sides that have no parts make huge tiles
+        self._stack = av.VideoFrame(tiles.width, tiles.height * self._at_a_time, "rgba")
+        self._stacked = _in_tiles(self._stack, (self._at_a_time, 1))[0][:, :, 0]
         self.shown = av.VideoFrame(*tiles.size, form.pixels)
         self._planes = _in_tiles(self.shown, tiles.shape)
         options = dict(form.options)
@@ -113,8 +115,8 @@ class Encoder:
 
     def encode(self, patch: Patch) -> None:
         """Encode the next picture, which differs from the last one by a patch (the first: all of it)."""
-        for start in range(0, len(patch.tiles), AT_A_TIME):
-            some = slice(start, start + AT_A_TIME)
+        for start in range(0, len(patch.tiles), self._at_a_time):
+            some = slice(start, start + self._at_a_time)
             tiles = patch.tiles[some].view(np.uint8)
             self._stacked[: len(tiles)] = tiles
             for whole, part in zip(self._planes, self._converted(), strict=True):
@@ -133,7 +135,7 @@ class Encoder:
             interpolation=CONVERSION,
             threads=1,  # the second core is the drawing's
         )
-        return _in_tiles(frame, (AT_A_TIME, 1))
+        return _in_tiles(frame, (self._at_a_time, 1))
 
     def repeat(self) -> None:
         """Encode the last picture once more."""

@@ -179,7 +179,7 @@ class Fall(Chapter):
 
     def _numbers(self, i: int) -> Words:
         """The sizes of the largest forces, as long as they hardly change while one reads them."""
-        n = round(TICK * self.stage.rate)
+        n = max(1, round(TICK * self.stage.rate))
         first = i // n * n
         now, later = (
             self.trace.instant(float(self.times[min(k, len(self.times) - 1)])) for k in (first, first + n)

@@ -128,11 +128,14 @@ def last_moment(trace: Trace, seen: Bounds) -> float:
 
 
 def times_of(stage: StageSet, before: float, end: float, slow_seconds: float) -> Floats:
-    """The time of a fall [s] at each picture: real time `before` the cut, slow for a while, then real."""
+    """The time of a fall [s] at each picture: real time `before` the cut, slow for a while, then real.
+
+    The cut itself is one of them, and there are two at least.
+    """
     step, slow, times, now = 1 / stage.rate, stage.slow, list[float](), -before
-    while now < end:
+    while now < end or len(times) < 2:
         times.append(now)
-        film = len(times) * step - before
+        film = len(times) / stage.rate - before  # not a sum of steps, which would miss the cut
         share = min(max((film - slow_seconds) / SPEEDING, 0.0), 1.0)
-        now += (1.0 if now < 0 else slow + (1 - slow) * share) * step
+        now = min(film, 0.0) if now < 0 else now + (slow + (1 - slow) * share) * step
     return np.array(times)

@@ -82,7 +82,7 @@ class Gauges:
     def _clock(self, time: float, speed: float) -> Iterator[Mark]:
         """The time of the fall, and how much slower than real it is shown."""
         left, top, right, _ = self.rect
-        said = slower(speed)
+        said = slower(speed) if time >= 0 else ""
         yield _words("clock", f"$t$ = {max(time, 0.0):.2f} s", (left, top + CAPTION), CAPTION)
         if said:
             words = paragraph("speed", said, (left, top, right, top + CLOCK), SMALL)

@@ -51,13 +51,14 @@ class FilmWishes:
     pace: float | None = None
 
     def over(self, other: FilmWishes) -> FilmWishes:
-        """These wishes, and where they say nothing another's.
+        """These wishes, and where they say nothing another's; whoever names chapters gets those.
 
         >>> FilmWishes(pause=2.0).over(FilmWishes(pause=4.0, slow=0.25))
         FilmWishes(chapters=(), without=(), hold={}, pause=2.0, slow=0.25, answers=None, pace=None)
         """
         chosen = {one.name: getattr(self, one.name) for one in fields(self)}
         unsaid = {name for name, value in chosen.items() if value is None or value in ((), {})}
+        unsaid -= {"without"} if self.chapters else set()
         return FilmWishes(**{**chosen, **{name: getattr(other, name) for name in unsaid}})
 
     def shows(self, name: ChapterName) -> bool:
@@ -70,7 +71,9 @@ class FilmWishes:
         said = {one.name: getattr(self, one.name) for one in fields(self)}
         plain = {name: dict(v) if name == "hold" else v for name, v in said.items()}
         return {
-            name: list(v) if isinstance(v, tuple) else v for name, v in plain.items() if v or v is False
+            name: list(v) if isinstance(v, tuple) else v
+            for name, v in plain.items()
+            if v is not None and v not in ((), {})
         }
 
     @classmethod
