@@ -93,7 +93,7 @@ def jumps(before: Forces[Quantity], first: FirstInstant) -> Mapping[Key | Name, 
 def _less(a: Quantity, b: Quantity, values: Values) -> Quantity:
     exact = {name: value.expr for name, value in values.items()}
     field = Field.containing([a.expr, b.expr], exact)
-    return Quantity(textbook(field.element(a.expr) - field.element(b.expr)), FORCE)
+    return Quantity((field.element(a.expr) - field.element(b.expr)).expr(), FORCE)
 
 
 class _Written:

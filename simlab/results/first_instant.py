@@ -12,7 +12,8 @@ from simlab.results.forces import Forces, Key
 
 @dataclass(frozen=True)
 class Jump:
-    """One force before and after, or a tension (y is nothing then) [N]; the change is after - before."""
+    """One force before and after, or a tension (y is nothing then) [N]; the change is after - before,
+    exactly, but not in a form to be read."""
 
     before: tuple[Quantity, Quantity]
     after: tuple[Quantity, Quantity]
