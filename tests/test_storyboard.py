@@ -8,20 +8,29 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from simlab.film.chapters import Gravity
+from simlab.film.chapters import Assembly, Gravity
 from simlab.film.fall import Fall
 from simlab.film.playback import probe
 from simlab.film.recorder import write_film
+from simlab.film.stage_set import StageSet
 from simlab.film.story import Story
 from simlab.film.storyboard import Storyboard
-from simlab.frame.scene import read_scene
-from simlab.pictures.cards import Answer
-from simlab.pictures.marks import Arrow, Label
+from simlab.frame.film_wishes import FilmWishes
+from simlab.frame.scene import parse_scene, read_scene
+from simlab.pictures.camera import Page
+from simlab.pictures.cards import Answer, frame_rect
+from simlab.pictures.marks import Arrow, Label, Stroke
 from simlab.simulation.release import hang, release
 from simlab.statics.solution import solve
 
 SCENES = Path(__file__).parent.parent / "scenes"
 SMALL, SLOW = (480, 270), 12  # [px], [pictures/s]: a film made for a test
+FOLDS = (
+    (SCENES / "kite_lantern.toml")
+    .read_text()
+    .replace('spreader = { kind = "strut"', 'spreader = { kind = "string"')
+    .replace('asked = ["thrust in spreader", "force at L on LB"]', "")
+)
 TITLES = [
     "The question",
     "The rods are put together",
@@ -153,3 +162,30 @@ def test_the_fall_stays_in_the_picture(board):
 
         assert np.all((x > 0) & (x < board.page.width))
         assert np.all((y > 0) & (y < board.page.height - 116))
+
+
+def test_a_frame_that_folds_as_gravity_is_let_on_stays_in_the_picture():
+    """Its string would have to push: every rod stays in the place of the frame, however low."""
+    frame = parse_scene(FOLDS)
+    statics = solve(frame)
+    says = (statics.verdict, statics.case.freedom.rest, statics.advice)
+    told = Story(frame, frame.shown, hang(frame), None, *says, None, (), "It does not hold.")
+    gravity = Storyboard(told, SMALL, SLOW, wishes=FilmWishes(chapters=("gravity",))).parts[0]
+    marks, camera = gravity.draw(gravity.seconds)
+    rods = [mark for mark in marks if isinstance(mark, Stroke) and mark.role == "rod"]
+    low = max(float(camera.to_page(mark.points)[:, 1].max()) for mark in rods)
+
+    assert statics.verdict == "falls out"
+    assert camera.to_page(np.array([gravity.stage.plan.bounds[:2]]))[0, 1] < low
+    assert low < frame_rect(gravity.stage.page)[3]
+
+
+def test_what_has_no_hinges_is_not_put_together_with_any():
+    """A ladder on the quay, a cask on a slip: one body, put in its place."""
+    said = {
+        name: Assembly(StageSet(story(name), Page.of(16, 9), SLOW)) for name in ("shed_ladder", "slip_cask")
+    }
+
+    assert said["shed_ladder"].title == "The rod is put in its place"
+    assert said["slip_cask"].title == "Everything is put in its place"
+    assert not any("hinge" in words for one in said.values() for _, words in one.lines)

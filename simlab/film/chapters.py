@@ -76,7 +76,6 @@ class Question(Chapter):
 class Assembly(Chapter):
     """The rods come together; their weights appear at their centres."""
 
-    title = "The rods are put together"
     seconds = 6.0
     TOGETHER = 3.4  # [s] from the first rod's start to the last one's arrival
     ONE = 1.8  # [s] that one rod takes
@@ -89,9 +88,13 @@ class Assembly(Chapter):
         bodies = self.story.frame.bodies.values()
         rods = all(body.kind == "rod" for body in bodies)
         uniform = rods and all(body.gyration2 is not None for body in bodies)
-        what = "The rods are" if rods else "The frame is"
+        hinged = any(len(joint.bodies) > 1 for joint in self.story.frame.joints.values())
+        if len(bodies) > 1:
+            self.title = f"{'The rods are' if rods else 'The frame is'} put together"
+        else:
+            self.title = f"{'The rod' if rods else 'Everything'} is put in its place"
         self.lines = (
-            (0.0, f"{what} put together with smooth hinges"),
+            (0.0, f"{self.title} with smooth hinges" if hinged and len(bodies) > 1 else self.title),
             (
                 self.WEIGHTS,
                 f"Each weight acts at {'the middle of its rod' if uniform else 'a centre of mass'}",

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from simlab.film.captions import Caption
 from simlab.film.chapter import Chapter
+from simlab.film.story import FIXED
 from simlab.frame.film_wishes import ChapterName
 
 
@@ -69,4 +70,4 @@ class Played:
         lines = [(self.seen(time), words) for time, words in self.chapter.track]
         ends = [*(time for time, _ in lines[1:]), self.begin + self.seconds]
         for (start, words), end in zip(lines, ends, strict=True):
-            yield Caption(start, end, self.chapter.story.spoken(words))
+            yield Caption(start, end, self.chapter.story.spoken(words).replace(FIXED, " "))

@@ -46,7 +46,7 @@ class StageSet:
 
     camera : the frame as large as the page allows; beside : as large as leaves room for what is measured of
     a fall; wide : room for all of the fall as well
-    reach : bounds of everywhere that the rods get to [m]
+    hung, reach : bounds of everywhere that the rods get to while gravity is let on, and in all the film [m]
     corner : where the gravity bar and the speed stand [page units]; size : of the frame [m]
     slow : speed at the break, as a share of real speed; answers : whether any may be seen
     footnote : the caution, where neither the question nor the answer says it
@@ -74,11 +74,14 @@ class StageSet:
         self.corner: Point = (page.width - MARGIN - BEADS_WIDTH + 20, MARGIN * 0.75)
         self.rest = story.hanging.instant(float(story.hanging.time[-1]))
         self.per_newton = scale_for(largest(self.plan, self.rest.forces))
+        # a frame that does not stay in its shape as gravity is let on has to stay in the picture
+        moves = story.verdict in ("cannot rest", "falls out")
+        self.hung = reached(self.plan, story.hanging, self.every) if moves else self.plan.bounds
         left, top, right, bottom = frame_rect(page)
         side, head = (FORCE_ROOM, BAR_ROOM + LEGEND_ROOM) if page.is_tall else (0.0, BAR_ROOM)
         self.camera = self._close((left + side, top + head, right - side, bottom))
         fall = story.falling
-        self.reach = self.plan.bounds if fall is None else reached(self.plan, fall, self.every)
+        self.reach = self.hung if fall is None else reached(self.plan, fall, self.every)
         self.beside = self._close(self._stand())
         self.wide = self.camera if story.falling is None else self._wide()
         self.ground = self.within(self.wide, Halves.of(page, FALL).drawing)
@@ -91,7 +94,7 @@ class StageSet:
             drawn = supports(plan, camera.grain) + structure(plan, camera.grain)
             return drawn + force_arrows(plan, rest.forces, camera)
 
-        return fitted(plan, place, marks, self.per_newton)
+        return fitted(plan, place, marks, self.per_newton, self.hung)
 
     def _stand(self) -> Rect:
         """Where the frame stands while what is measured of a fall stands beside it."""
