@@ -23,12 +23,13 @@ from simlab.pictures.marks import Arrow, Label, Mark, Stroke
 from simlab.pictures.obstacles import segments
 from simlab.pictures.part_forces import arrow_marks, name_of, solved, turning_marks
 from simlab.pictures.structure import structure
-from simlab.pictures.view import fitted
+from simlab.pictures.view import fitted, points_of
 from simlab.results.working import Equation, Letter, Term
 
 NEAR = 1e-9  # of the part's size: feet of arms that are one
 FOOT = 58.0  # [page units] at the foot, for what is said of the scale
-SPARE = 70.0  # [page units] around a part, where names and letters stand
+RIM = 36.0  # [page units] around all, where the words of arms stand
+SPARE = 34.0  # [page units] more around a part and its forces, where names and letters stand
 
 
 class Bench:
@@ -52,7 +53,7 @@ class Bench:
         self.letters = letters
         self.names = [name_of(drawing, i) for i in range(len(self.part.actions))]
         left, top, right, bottom = self.room = (rect[0], rect[1], rect[2], rect[3] - FOOT)
-        inner = (left + SPARE, top + SPARE, right - SPARE, bottom - SPARE)
+        inner = (left + RIM, top + RIM, right - RIM, bottom - RIM)
         self.camera = fitted(
             self.drawing.plan, inner, self._everything, per_newton, _seen(self.drawing.plan.bounds)
         )
@@ -72,7 +73,7 @@ class Bench:
         forces = [*turning_marks(self.drawing, camera.grain), *arrow_marks(self.drawing, *laid, camera)]
         drawn = [*self.body(camera.grain), *forces]
         yield from drawn
-        yield from self._to_scale(camera)
+        yield _around([*drawn, *self._to_scale(camera)], camera)
         angles = list(angle_arcs(self.drawing.plan, camera.grain, rays_of(self.drawing, laid)))
         for equation in self.equations:
             yield from arm_marks(self.drawing, equation, [*drawn, *angles], camera.grain)
@@ -197,6 +198,13 @@ class After:
     forces: Sequence[Mark]
     spots: Spots
     leads: Mapping[Name, Stroke]
+
+
+def _around(marks: Sequence[Mark], camera: Camera) -> Stroke:
+    """A line from corner to corner of the place of marks and of the words beside them."""
+    points = np.concatenate([points_of(mark, camera) for mark in marks])
+    corners = np.array([np.nanmin(points, axis=0) - SPARE, np.nanmax(points, axis=0) + SPARE])
+    return Stroke(name="place", role="rule", space="page", points=corners)
 
 
 def _seen(bounds: tuple[float, float, float, float]) -> tuple[float, float, float, float]:
