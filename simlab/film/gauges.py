@@ -8,6 +8,7 @@ from math import hypot
 import numpy as np
 
 from simlab.film.fall_set import FallSet
+from simlab.pictures.arrows import kind_of
 from simlab.pictures.cards import paragraph
 from simlab.pictures.energy_bar import Shares, energy_bar
 from simlab.pictures.marks import Label, Mark, Points
@@ -51,7 +52,10 @@ class Gauges:
         if lasting:
             jump = lasting[0]
             points = _sizes(trace, jump.key, span, fall.cut)
-            courses.append(Course(capital(jump.words), points, (jump.before, jump.after)))
+            sizes = (jump.before, jump.after)
+            by_support = kind_of(fall.stage.plan, jump.key) == "supports"
+            kind = "support force" if by_support else "hinge force"
+            courses.append(Course(capital(jump.words), points, sizes, kind))
         at_cut = max(size for course in courses for size in course.jump)
         top = max(float(np.nanmax(course.points[:, 1])) for course in courses)
         if at_cut <= 0 or not fall.stage.answers:
@@ -67,7 +71,7 @@ class Gauges:
         )
         size, lift = abs(tension), [np.nan, np.nan]
         points = np.array([[span[0], size], [0.0, size], lift, [0.0, 0.0], [span[1], 0.0]])
-        return Course(words, points, (size, 0.0))
+        return Course(words, points, (size, 0.0), "tension" if tension > 0 else "thrust")
 
     def marks(self, instant: Instant, speed: float) -> Iterator[Mark]:
         """Everything at an instant that is shown at a share of real speed."""

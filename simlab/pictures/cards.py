@@ -5,6 +5,7 @@ All in page units, so that they look the same at any size; a film lays them over
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -20,6 +21,9 @@ MARGIN = 96.0  # [page units] from the edge of the page to words
 BAND, TALL_BAND = 116.0, 204.0  # [page units] height of the caption band, on a wide and on a tall page
 FOOT = 8.0  # [page units] around a footnote in the band
 NARROW = 56.0  # [page units] the margin of a tall page
+FIXED_SPACE = "\u00a0"
+_PART = re.compile(r" (?=\([ivx]+\) )")  # where a part of a question begins: (i), (ii)
+_UNIT = re.compile(r"(?<=\d) (?=(kg|g|N|m|cm|mm|s)\b)")  # between a number and its unit
 TITLE_SHARE = 0.5  # of the page's width that the question takes; the frame stands in the rest
 BEADS = 20  # of the gravity bar: 5 % each
 BEAD = 9.0  # [page units] radius
@@ -103,8 +107,9 @@ def title_card(title: str, question: str, rect: Rect, footnote: str = "") -> lis
         box = setting(footnote, SMALL, width).box
         bottom -= box[3]
         marks.append(written("footnote", footnote, (left, bottom), SMALL, width, role="quiet text"))
-        bottom += box[1] - SMALL / 2
+        bottom += box[1] - SMALL
     text = "\n".join(" ".join(part.split()) for part in question.split("\n\n"))
+    text = _UNIT.sub(FIXED_SPACE, _PART.sub("\n", text))
     marks.append(paragraph("question", text, (left, y, right, bottom), QUESTION))
     return marks
 

@@ -63,7 +63,10 @@ def _given_arrow(plan: Plan, name: Name, at: Point, force: Point, grain: float) 
     yield Label(
         name=f"words of weight of {name}",
         role=role,
-        anchor=(at[0] + vector[0], at[1] + vector[1]),
+        anchor=at,
+        vector=vector,
+        measure="length",
+        led=True,
         text=text,
         size=FORCE,
         sides=sides_towards(way) if is_force else ("s", "e", "w", "se", "sw"),

@@ -18,7 +18,6 @@ NUMBERS, FOOT, HEAD = 84.0, 108.0, 52.0  # [page units] left of the axes, below 
 ROW = 46.0  # [page units] from row to row of the key
 SAMPLE, GAP = 62.0, 14.0  # [page units] a piece of a curve in the key, and to its words
 DOT = 8.0  # [page units] radius
-ROLES = ("second curve", "curve")
 MOST_TICKS = 5
 
 
@@ -26,12 +25,19 @@ MOST_TICKS = 5
 class Course:
     """A force in the course of time: its words, and points of time [s] and size [N], shape (n, 2).
 
-    NaN lifts the pen; `jump` is its size just before and just after the cut [N].
+    NaN lifts the pen; `jump` is its size just before and just after the cut [N]; `kind` that of its arrow,
+    whose colour it has.
     """
 
     words: str
     points: Points
     jump: tuple[float, float]
+    kind: str = "hinge force"
+
+    @property
+    def role(self) -> str:
+        """As what its curve is drawn."""
+        return f"course of {self.kind}"
 
 
 class RunningChart:
@@ -76,10 +82,10 @@ class RunningChart:
         for i, course in enumerate(self.courses):
             row = y + (i + 0.5) * ROW
             line = np.array([[x, row], [x + SAMPLE, row]])
-            yield Stroke(name=f"sample of course {i}", role=ROLES[i], space="page", points=line)
+            yield Stroke(name=f"sample of course {i}", role=course.role, space="page", points=line)
             yield Label(
                 name=f"words of course {i}",
-                role=f"words of {ROLES[i]}",
+                role=f"words of {course.role}",
                 space="page",
                 anchor=(x + SAMPLE + GAP, row + 0.33 * SMALL),
                 text=course.words,
@@ -120,7 +126,7 @@ class RunningChart:
         if size <= high and now <= self.axes.x.high:
             line = np.concatenate([line, here])
         if np.isfinite(line).any():
-            yield Stroke(name=f"course {i}", role=ROLES[i], space="page", points=line)
+            yield Stroke(name=f"course {i}", role=course.role, space="page", points=line)
         if now <= self.axes.x.high:
             centre = (float(here[0, 0]), float(here[0, 1]))
             yield Ring(name=f"now of course {i}", role="end", space="page", centre=centre, radius=DOT)
