@@ -147,7 +147,9 @@ def test_the_frame_has_the_page_above_the_caption():
 def test_every_part_of_a_question_begins_a_line_and_units_stay_with_their_numbers():
     """Common practice of papers: (i) and (ii) stand at the margin."""
     left, _ = side_rects(SCREEN)
-    marks = title_card("Question", "A pole of length 2 m is hinged. (i) Find R. (ii) Find S.", left, CAUTION)
+    marks = title_card(
+        "Question", "A pole of length 2 m is hinged. (i) Find R. (ii) Find S.", left, CAUTION
+    )
     text = next(mark.text for mark in labels(marks) if mark.name == "question")
 
     assert [line.strip()[:4].strip() for line in text.split("\n")] == ["A po", "(i)", "(ii)"]

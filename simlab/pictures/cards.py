@@ -23,7 +23,8 @@ FOOT = 8.0  # [page units] around a footnote in the band
 NARROW = 56.0  # [page units] the margin of a tall page
 FIXED_SPACE = "\u00a0"
 _PART = re.compile(r" (?=\([ivx]+\) )")  # where a part of a question begins: (i), (ii)
-_UNIT = re.compile(r"(?<=\d) (?=(kg|g|N|m|cm|mm|s)\b)")  # between a number and its unit
+_BOUND = re.compile(r"(?<=\d) (?=(?:kg|g|N|m|cm|mm|s)\b)|(?<=\bat) (?=\$)")  # 2 m, at A: on one line
+OVERHANG = 4.0  # [page units] by which a sloping letter reaches past the end of its line
 TITLE_SHARE = 0.5  # of the page's width that the question takes; the frame stands in the rest
 BEADS = 20  # of the gravity bar: 5 % each
 BEAD = 9.0  # [page units] radius
@@ -107,10 +108,10 @@ def title_card(title: str, question: str, rect: Rect, footnote: str = "") -> lis
         box = setting(footnote, SMALL, width).box
         bottom -= box[3]
         marks.append(written("footnote", footnote, (left, bottom), SMALL, width, role="quiet text"))
-        bottom += box[1] - SMALL
+        bottom += box[1] - 0.6 * SMALL
     text = "\n".join(" ".join(part.split()) for part in question.split("\n\n"))
-    text = _UNIT.sub(FIXED_SPACE, _PART.sub("\n", text))
-    marks.append(paragraph("question", text, (left, y, right, bottom), QUESTION))
+    text = _BOUND.sub(FIXED_SPACE, _PART.sub("\n", text))
+    marks.append(paragraph("question", text, (left, y, right - OVERHANG, bottom), QUESTION))
     return marks
 
 
