@@ -150,7 +150,9 @@ class Gravity(Chapter):
         end, exact = trace.instant(trace.time[-1]), self.story.exact if stage.answers else None
         own = self.story.conventions
         self.rest_words = None if exact is None else exact_words(stage.plan, exact, end.forces, own)
-        self.lines = self._told() if stage.answers else self._asked()
+        said = self._told() if stage.answers else self._asked()
+        self.lines = [(time, self.story.typeset(words)) for time, words in said]
+        self.plain = {self.story.typeset(words): words for _, words in said}
 
     def _told(self) -> Sequence[Line]:
         when = " ".join(filter(None, ("At rest", self.story.at_values)))

@@ -76,6 +76,13 @@ class Story:
         said = [self.frame.symbols[name].said(self.values[name]).replace(" ", FIXED) for name in letters]
         return f"for {', '.join(said)}" if said else ""
 
+    def typeset(self, words: str) -> str:
+        """Words with the letters of the values in them as mathematics: "for $W$ = 2 N"."""
+        for name in self.frame.symbols:
+            letter = Quantity.symbol(name)
+            words = words.replace(f" {letter.plain}{FIXED}=", f" ${letter.tex}${FIXED}=")
+        return words
+
     @property
     def brace(self) -> str:
         """The brace as one speaks of it: "the spreader"."""
