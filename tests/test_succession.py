@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from seen import box_of
 
 from simlab.pictures.camera import SCREEN, Camera
+from simlab.pictures.crowding import left_out
 from simlab.pictures.marks import UNSEEN, Label, Mark, Stroke
 from simlab.pictures.palette import PENS
+from simlab.pictures.placement import Spot
 from simlab.pictures.seating import AIR
 from simlab.pictures.succession import FADE, FASTEST, Succession
+from simlab.pictures.typeset import text_of
 
 CAMERA = Camera((0.0, 0.0), (960.0, 540.0), 1.0)
 NAME = Label(name="P", role="name", anchor=(0.0, 0.0), text="$P$", size=44.0, sides=("n",))
@@ -103,3 +108,25 @@ def test_after_a_cut_nothing_is_on_its_way():
     assert strength(marks, "Q") == 0
     assert placement["P"].still == (0.0, 0.0)
     assert not succession.moves
+
+
+def test_where_words_meet_the_least_make_way_and_no_more_than_need_be():
+    """Of three in a row only the middle one goes; of two alike the one of the smaller force."""
+    words = [
+        replace(NAME, name=name, role="hinge force", text="10.0 N", vector=force, yields=yields)
+        for name, force, yields in (
+            ("thrust", (0.0, 9.0), 0),
+            ("pin", (0.0, 5.0), 2),
+            ("weight", (0.0, 4.0), 1),
+        )
+    ]
+    wide = text_of(words[0]).width
+    spots = {label.name: Spot(0.6 * i * wide, 100.0, 0) for i, label in enumerate(words)}
+    assert left_out(words, spots) == {"pin"}
+
+    alike = [replace(label, yields=2) for label in words[1:]]
+    assert left_out(alike, spots) == {"weight"}
+    assert left_out([replace(label, yields=0) for label in words], spots) == frozenset()
+
+    on_its_way = {**spots, "weight": spots["pin"]._replace(still=(-3 * wide, 0.0))}
+    assert left_out(alike, on_its_way) == frozenset()

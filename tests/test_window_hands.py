@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from fractions import Fraction
 from math import cos, hypot, radians, sin, tan
 
 import numpy as np
 import pygame
 import pytest
-from window_driver import Driver
+from window_driver import Driver, display
 
 from simlab.pictures.marks import Arrow, Label, Ring
 from simlab.pictures.palette import GLOW, INK
@@ -18,13 +17,7 @@ from simlab.window.choosing import Target
 STRAIGHT = 1e-6  # [m]: the same place
 
 
-@pytest.fixture(autouse=True)
-def display(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
-    """A display that nobody sees."""
-    monkeypatch.setenv("SDL_VIDEODRIVER", "dummy")
-    pygame.display.init()
-    yield
-    pygame.display.quit()
+assert display  # the display that nobody sees, for each test here
 
 
 def drag(

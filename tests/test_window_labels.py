@@ -5,8 +5,8 @@ from __future__ import annotations
 from itertools import pairwise
 
 import numpy as np
-from test_window_screen import display, screen
-from window_driver import Driver
+from test_window_screen import screen
+from window_driver import Driver, display
 
 from simlab.pictures.marks import Label
 from simlab.pictures.succession import FADE, FASTEST

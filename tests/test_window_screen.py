@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 import subprocess
 import sys
-from collections.abc import Iterator
 from functools import lru_cache
 from pathlib import Path
 
@@ -14,6 +13,7 @@ import pytest
 from numpy.typing import NDArray
 from scenes_at_rest import each_shown
 from small_frames import rhombus
+from window_driver import OPENED, display
 
 from simlab.commands.watch import texts_of
 from simlab.errors import BadInput
@@ -52,20 +52,10 @@ PRESSES = {
 NEAR = 40  # of 255 in each colour: edges are mixed with what is behind them
 
 
-@pytest.fixture(autouse=True)
-def display(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
-    """A display that nobody sees."""
-    monkeypatch.setenv("SDL_VIDEODRIVER", "dummy")
-    pygame.display.init()
-    yield
-    for shown in OPENED:  # one that is let go after the display would take another test's window with it
-        shown.pane.close()
-    OPENED.clear()
-    pygame.display.quit()
+assert display  # the display that nobody sees, for each test here
 
 
 scene = lru_cache(read_scene)
-OPENED: list[Screen] = []
 
 
 def screen(size: tuple[int, int] = (1280, 720), texts: Texts | None = None, path: Path = KITE) -> Screen:

@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from functools import partial
 from itertools import count, pairwise
 from pathlib import Path
 
 import numpy as np
-import pygame
 import pytest
-from window_driver import SCENES, Driver
+from window_driver import SCENES, Driver, display
 
 from simlab.commands import hand_film
 from simlab.commands.watch import solved
@@ -25,13 +24,7 @@ from simlab.window.takes import RATE, Pixels, Takes
 LONG = 60.0  # [s] that an answer may take on a busy machine
 
 
-@pytest.fixture(autouse=True)
-def display(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
-    """A display that nobody sees."""
-    monkeypatch.setenv("SDL_VIDEODRIVER", "dummy")
-    pygame.display.init()
-    yield
-    pygame.display.quit()
+assert display  # the display that nobody sees, for each test here
 
 
 class Reel:

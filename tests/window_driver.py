@@ -6,11 +6,13 @@ import os
 
 os.environ.setdefault("SDL_VIDEODRIVER", "dummy")
 
+from collections.abc import Iterator
 from functools import lru_cache
 from pathlib import Path
 
 import numpy as np
 import pygame
+import pytest
 from numpy.typing import NDArray
 
 from simlab.commands.watch import texts_of
@@ -30,7 +32,20 @@ from simlab.window.words import Texts
 SCENES = Path(__file__).parent.parent / "scenes"
 NEAR = 40  # of 255 in each colour: edges are mixed with what is behind them
 scene = lru_cache(read_scene)
+OPENED: list[Screen] = []  # by the test that runs
 Pixels = NDArray[np.uint8]
+
+
+@pytest.fixture(autouse=True)
+def display(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
+    """A display that nobody sees."""
+    monkeypatch.setenv("SDL_VIDEODRIVER", "dummy")
+    pygame.display.init()
+    yield
+    for shown in OPENED:  # one that is let go after the display would take another test's window with it
+        shown.pane.close()
+    OPENED.clear()
+    pygame.display.quit()
 
 
 def answer(frame: Frame) -> Texts:
@@ -63,6 +78,7 @@ class Driver:
         self.player = self.session.player
         texts, asking = (answer_of(name), AtOnce(answer)) if exact else (Texts(), None)
         self.screen = Screen(self.session, texts, size, asking, pane)
+        OPENED.append(self.screen)
         self.play(seconds)
 
     def play(self, seconds: float) -> None:

@@ -78,7 +78,8 @@ class Label(Mark):
     label belongs to, and the seats then lie along it, from its tip back. Without `sides` the text
     stands exactly where it is told: first baseline at the anchor, left, centred or right. `stations` are
     the shares of the arrow at which there are seats; some are far off if the label may be `led` there by a
-    thin line (`leaders`). `size` and `width` (of the lines of a paragraph) in page units.
+    thin line (`leaders`). One that `yields` is left out where it would stand on another, the highest first
+    (`crowding`). `size` and `width` (of the lines of a paragraph) in page units.
     """
 
     anchor: Point
@@ -89,6 +90,7 @@ class Label(Mark):
     measure: Measure = "force"
     stations: tuple[float, ...] = (1.0, 0.72, 0.45)
     led: bool = False
+    yields: int = 0
     clearance: float = 10.0
     align: Align = "left"
     width: float | None = None

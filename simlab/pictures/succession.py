@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import NamedTuple
 
 from simlab.pictures.camera import Camera, Page, Rect
+from simlab.pictures.crowding import left_out
 from simlab.pictures.marks import Label, Mark, Name
 from simlab.pictures.placement import Placement, Spot, place
 
@@ -60,10 +61,13 @@ class Succession:
                 fastest=FASTEST / self.rate,
             )
         )
+        out = left_out(marks, placement)
         step = 1.0 if self._is_first else 1 / (FADE * self.rate)
         shown: dict[Name, _Shown] = {}
         drawn: list[Mark] = []
         for mark in marks:
+            if mark.name in out:
+                continue
             if isinstance(mark, Label) and mark.sides and mark.opacity > 0:
                 there = min(1.0, self._there(mark.name) + step)
                 shown[mark.name] = _Shown(mark, placement[mark.name], there)
@@ -71,7 +75,7 @@ class Succession:
             drawn.append(mark)
         gone = {} if self._is_first else self._shown
         for name, (label, spot, there) in gone.items():
-            if name not in placement and there > step:  # it has gone: it fades where it stood
+            if (name in out or name not in placement) and there > step:  # it has gone: it fades away
                 shown[name] = _Shown(label, spot, there - step)
                 placement[name] = spot
                 drawn.append(replace(label, opacity=label.opacity * shown[name].there))

@@ -67,7 +67,7 @@ def help_card(groups: Sequence[Group], page: Page) -> list[Mark]:
     size, columns = _fitted(groups, page)
     wide = _column(page, columns)
     x, top = EDGE, EDGE + 1.2 * LARGEST
-    marks.append(_words("title", TITLE, (EDGE, EDGE + 0.9 * LARGEST), LARGEST * 1.15, bold=True))
+    marks.append(_words("title", TITLE, (EDGE, EDGE + 0.9 * LARGEST), LARGEST, bold=True))
     across = page.width - EDGE - setting(CAUTION, QUIET).width
     marks.append(_words("caution", CAUTION, (across, EDGE + 0.9 * LARGEST), QUIET, role="quiet text"))
     for i, column in enumerate(_poured(groups, size, wide, columns)):

@@ -9,6 +9,7 @@ import pygame
 
 from simlab.pictures.canvas import Pixels
 from simlab.pictures.marks import Point
+from simlab.window.desktop import makes_full
 
 SMALLEST = (640, 480)  # of a window: smaller, and the type cannot be read
 Cursor = Literal["arrow", "hand", "grip"]  # nothing here, something to press, something that is held
@@ -26,6 +27,7 @@ class Pane:
         self.window = pygame.Window(title, size, resizable=True, allow_high_dpi=True)
         self.window.minimum_size = SMALLEST
         self.is_full = False
+        self._windowed: tuple[tuple[int, int], tuple[int, int]] | None = None  # before, full by hand
         self._cursor: Cursor = "arrow"
         self._picture: tuple[int, pygame.Surface] | None = None
 
@@ -58,11 +60,16 @@ class Pane:
         """Over the whole screen, or in a window again."""
         if wanted == self.is_full:
             return
-        if wanted:
+        self.is_full = wanted
+        if wanted and not makes_full():
+            self._windowed = self.window.size, self.window.position
+            self.window.size, self.window.position = pygame.display.get_desktop_sizes()[0], (0, 0)
+        elif wanted:
             self.window.set_fullscreen(desktop=True)
+        elif self._windowed is not None:
+            (self.window.size, self.window.position), self._windowed = self._windowed, None
         else:
             self.window.set_windowed()
-        self.is_full = wanted
 
     def point_with(self, cursor: Cursor) -> None:
         """Give the pointer a shape that tells what a press would do."""

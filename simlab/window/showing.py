@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import replace
 
 import numpy as np
@@ -36,6 +36,8 @@ SHORTEST, LONGEST = (
     280.0,
 )  # [page units of HEIGHT] of the largest arrow: else another scale
 MANY, SMALLER = 24, 0.72  # words around a frame in large type, above which they are so much smaller
+# How readily the words beside an arrow make way for others: those of pins first, of members last.
+YIELDS = {"hinge force": 4, "contact force": 4, "weight": 3, "support force": 2, "thrust": 1, "tension": 1}
 WIDEST = 0.22  # of the page's width, that words beside an arrow may take
 
 
@@ -132,7 +134,7 @@ class Showing:
                 plan, None, camera, kinds=kinds, instant=instant, words=words, grain=grain
             )
             marks += self.layout.legend
-        return self._smaller(marks) + self._readings() + self._time_line()
+        return self._smaller(list(_yielding(marks))) + self._readings() + self._time_line()
 
     def _smaller(self, marks: list[Mark]) -> list[Mark]:
         """Where a frame has more words than large type has room for, they are smaller."""
@@ -236,6 +238,13 @@ class Showing:
         if layout.beads is not None:
             marks += gravity_bar(player.share, layout.beads)[:-1]
         return marks if player.playing else [*marks, _reading("held", held, layout.held)]
+
+
+def _yielding(marks: Iterable[Mark]) -> Iterator[Mark]:
+    """The marks; of the words beside arrows the lesser ones make way where there is no room for all."""
+    for mark in marks:
+        is_beside = isinstance(mark, Label) and mark.sides and mark.role in YIELDS
+        yield replace(mark, yields=YIELDS[mark.role]) if is_beside else mark
 
 
 def _reading(name: str, text: str, at: Point) -> Label:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from simlab.frame.model import Frame, Name, Values
 from simlab.frame.quantity import Quantity
+from simlab.pictures.acting import is_open
 from simlab.pictures.arrows import Words
 from simlab.pictures.names import exact, point_name
 from simlab.results import Verdict
@@ -22,6 +23,8 @@ if TYPE_CHECKING:
 JUMPING = 0.25  # [s] after a release in which a frame that is going to fall has begun to
 FIXED_SPACE = "\u00a0"  # no line is broken between a number and its unit
 CANNOT_REST: Verdict = "cannot rest"
+BALANCE = "At rest: the forces on every rod balance."
+LEFT_OPEN = "At rest. Rigid rods leave some forces open here: those are not drawn."
 NEWTONS = " N"  # at the end of what stands beside an arrow: a number, which another value makes another
 
 
@@ -134,8 +137,13 @@ def _hanging(player: Player, texts: Texts) -> str:
         return f"{_in_place(player)} Gravity is let on: the weights grow, and every force with them."
     if not player.is_still:
         return f"{_in_place(player)} The frame hangs and settles."
-    told = texts.at_rest(player.values) or "At rest: the forces on every rod balance."
+    told = texts.at_rest(player.values) or (LEFT_OPEN if _has_open(player) else BALANCE)
     return f"{_in_place(player)} {told}"
+
+
+def _has_open(player: Player) -> bool:
+    """Whether forces are missing in the picture, as rigid bodies leave them open."""
+    return any(is_open(player.plan, player.now(), body) for body in player.frame.bodies)
 
 
 def _swung(player: Player, texts: Texts) -> str:
