@@ -243,8 +243,10 @@ class Showing:
 def _yielding(marks: Iterable[Mark]) -> Iterator[Mark]:
     """The marks; of the words beside arrows the lesser ones make way where there is no room for all."""
     for mark in marks:
-        is_beside = isinstance(mark, Label) and mark.sides and mark.role in YIELDS
-        yield replace(mark, yields=YIELDS[mark.role]) if is_beside else mark
+        if isinstance(mark, Label) and mark.sides and mark.role in YIELDS:
+            yield replace(mark, yields=YIELDS[mark.role])
+        else:
+            yield mark
 
 
 def _reading(name: str, text: str, at: Point) -> Label:
