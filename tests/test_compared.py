@@ -135,3 +135,15 @@ def test_what_cannot_stand_beside_a_frame_is_refused_in_a_sentence(kite):
         two_values(gangway, gangway, None, HOUSE)
     with pytest.raises(BadInput, match="already"):
         two_values(same, same, kite.falling, HOUSE)
+
+
+@pytest.mark.parametrize("shape", [(16, 9), (9, 16)])
+def test_no_arrow_at_rest_is_longer_than_half_its_frame(kite, shape):
+    """Common practice: forces stand beside a frame, they do not hide it."""
+    part = WithAndWithout(StageSet(kite, Page.screen(*shape), 30))
+    marks, _ = part.draw(1.0)
+    arrows = [float(np.hypot(*m.vector)) for m in marks if isinstance(m, Arrow)]
+    rods = np.concatenate([rod(marks, name, 0) for name in ("KL", "KR", "LB", "RB")])
+
+    assert max(arrows) > 40
+    assert max(arrows) < 0.5 * np.ptp(rods, axis=0).max()

@@ -10,7 +10,7 @@ import pytest
 from seen import clashes
 
 from simlab.film.cut import BALANCE, AtTheCut
-from simlab.film.fall import LONGEST_LIVE, Fall
+from simlab.film.fall import LONGEST_LIVE, Fall, hops
 from simlab.film.fall_set import times_of
 from simlab.film.stage_set import StageSet
 from simlab.film.story import Story
@@ -22,7 +22,7 @@ from simlab.pictures.energy_bar import ROLES, Shares, energy_bar
 from simlab.pictures.marks import Arrow, Label, Mark, Ring, Stroke
 from simlab.pictures.placement import place
 from simlab.pictures.running_chart import Course, RunningChart
-from simlab.results import Forces, Key, Reaction
+from simlab.results import Event, Forces, Key, Reaction
 from simlab.simulation.release import hang, release
 from simlab.statics.solution import solve
 
@@ -245,3 +245,11 @@ def test_an_edition_without_answers_tells_no_force(stages):
 
     assert not [m for m in before if m.role in ("thrust", "hinge force") and m.opacity > 0]
     assert " N" not in texts([m for m in later if m.name != "words of scale bar"])
+
+
+def test_a_hop_of_a_foot_is_not_told_but_a_foot_that_stays_up_is():
+    """Down again within a third of a second: nobody has seen it lift."""
+    up = [Event(0.44, "lifted", "quay at A"), Event(0.2, "lifted", "quay at B")]
+    down = [Event(0.56, "contact", "quay at A"), Event(0.9, "contact", "quay at B")]
+
+    assert hops([*up, *down]) == {up[0], down[0]}

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from math import hypot
 
 import numpy as np
@@ -111,9 +112,9 @@ class Fall(Chapter):
         """What happens after the cut, and its words: no creep of what has come down, no hop of a foot."""
         events = [event for event in self.trace.events if event.time >= 0]
         down = min((e.time for e in events if e.kind == "contact"), default=np.inf)
-        hops = _hops(events)
+        seen_by_none = hops(events)
         for event in events:
-            if event in hops:
+            if event in seen_by_none:
                 what = DOWN if event is events[-1] else ""
             else:
                 what = (
@@ -193,10 +194,11 @@ class Fall(Chapter):
 
     def _note(self) -> list[Mark]:
         left, _, right, bottom = self.set.halves.drawing
-        return [paragraph("broken", OFF_SCALE, (left, bottom - 1.3 * SMALL, right, bottom), SMALL)]
+        note = paragraph("broken", OFF_SCALE, (left, bottom - 1.3 * SMALL, right, bottom), SMALL)
+        return [replace(note, anchor=(right, note.anchor[1]), align="right")]
 
 
-def _hops(events: Sequence[Event]) -> set[Event]:
+def hops(events: Sequence[Event]) -> set[Event]:
     """Of what lifts off and is down again before anyone has seen it, both events."""
     pairs = [(e, f) for e in events for f in events if (e.kind, f.kind) == ("lifted", "contact")]
     return {one for e, f in pairs if e.about == f.about and 0 <= f.time - e.time < HOP for one in (e, f)}
