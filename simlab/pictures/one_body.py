@@ -43,6 +43,8 @@ EDGE = 60.0  # [page units] of its room that arrows keep off
 HEAD = 64.0  # [page units] above, for headings
 HOME = 34.0  # [page units] from the top of a rectangle to the line of its heading
 OPEN = "Its forces have no one value: no polygon can be drawn."
+TOUCHED = "Parts have touched: only the weight is drawn, and no polygon."
+GIVEN = ("weight", "load")  # roles of the forces that are known whatever touches what
 BALANCE = "The polygon closes: the forces balance."
 MOVES = "The gap is its mass × acceleration."
 WITH_HUNG = "The gap: mass × acceleration, with what hangs at {}."
@@ -68,14 +70,16 @@ class OneBody:
         *,
         hand: Hand | None = None,
         words: Words = by_name,
+        touched: bool = False,
         spoken: Callable[[str], str] = str,
     ) -> list[Mark]:
         """The body with the forces on it and the force polygon, side by side in a rectangle of the page.
 
         per_newton : the picture's one scale [page units/N]; words : what stands beside each force of the
-        polygon (on the body, only who exerts it); spoken : puts a class's words for ours
+        polygon (on the body, only who exerts it); touched : whether parts have hit one another, which is
+        among no forces that are known; spoken : puts a class's words for ours
         """
-        forces = acting(plan, instant, self.body, hand)
+        forces = [one for one in acting(plan, instant, self.body, hand) if one.role in GIVEN or not touched]
         alone, beside = halves(rect)
         camera = _camera(plan, instant, self.body, alone)
         tails = [_drawn_at(plan, instant, one, camera.grain) for one in forces]
@@ -95,8 +99,9 @@ class OneBody:
             drawn += holding(hand, camera.grain)
         marks = list(on_page(drawn, camera))
         marks.append(_heading("heading of body", spoken(f"{_title(plan, self.body)} alone"), alone))
-        if is_open(plan, instant, self.body):
-            return [*marks, _heading("heading of polygon", spoken(OPEN), beside)]
+        if touched or is_open(plan, instant, self.body):
+            why = TOUCHED if touched else OPEN
+            return [*marks, _heading("heading of polygon", spoken(why), beside)]
         marks += polygon(
             plan,
             instant,

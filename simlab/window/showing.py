@@ -168,6 +168,7 @@ class Showing:
             self.sight.scale,
             hand=player.hand,
             words=by_size if is_read else by_name,
+            touched=player.state == "touched",
             spoken=self.texts.conventions.spoken,
         )
 

@@ -88,6 +88,8 @@ def hint(session: Session) -> str:
     player = session.player
     if player.isolated is not None:
         rod = _rod(player.isolated)
+        if player.state == "touched" or is_open(player.plan, player.now(), player.isolated):
+            return f"What is known of the forces on {rod}. Click: the whole frame."
         return f"Every force on {rod}, and the same forces tip to tail. Click: the whole frame."
     if player.hand is not None:
         return FOLDS if player.is_released else PULLED
