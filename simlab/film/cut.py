@@ -10,7 +10,7 @@ from simlab.film.fall_set import FallSet, newtons
 from simlab.film.stage_set import StageSet
 from simlab.frame.model import Name
 from simlab.frame.quantity import FORCE as FORCE_DIM
-from simlab.pictures.arrows import force_arrows
+from simlab.pictures.arrows import force_arrows, role_of
 from simlab.pictures.camera import Camera, Rect
 from simlab.pictures.cards import paragraph
 from simlab.pictures.marks import Arrow, Mark, faded
@@ -112,7 +112,7 @@ class AtTheCut(Chapter):
         head = paragraph("jump heading", "At the cut the forces jump", self.set.halves.beside, CAPTION)
         yield replace(head, bold=True)
         y = top + setting(head.text, head.size, right - left).height + GAP
-        for role, words in (("force before", "just before"), ("hinge force", "just after")):
+        for role, words in (("force before", "just before"), (self._role_after(), "just after")):
             y += LEADING * SMALL / 2
             yield Arrow(
                 name=f"sample of {words}",
@@ -130,6 +130,12 @@ class AtTheCut(Chapter):
         texts = [text for words, sizes in rows for text in (words, f"\u2003{sizes}")]
         table = Table([[text] for text in texts])
         yield from table.marks("jumps", (left, y + GAP, right, bottom), size=NUMBERS)
+
+    def _role_after(self) -> str:
+        """The kind of the largest jump that leaves an arrow."""
+        forces, drawn = self.set.after.forces, self.stage.camera.per_newton
+        left = [jump.key for jump in self.set.told() if jump.after * drawn > PLAIN]
+        return role_of(self.stage.plan, left[0], forces) if left else "hinge force"
 
     def _sizes(self, before: float, after: float) -> str:
         least = NOTHING * max(before, after)

@@ -20,7 +20,7 @@ from simlab.results.wording import figures
 
 SEEN = 0.005  # of the largest force: a smaller jump is none for the eye
 SAME = 1e-3  # of the largest force: jumps that differ by less are told once, as in the halves of a frame
-GONE, LOOK = 0.3, 3.0  # [s] of an empty picture; of one in which nothing moves any more
+GONE, LOOK = 0.3, 2.0  # [s] of an empty picture; of one in which nothing moves any more
 RESTING = 1e-3  # of the energy that came of the height: less motion is none for the eye
 SPEEDING = 1.6  # [s] from slow to real speed
 TOLD = 3  # jumps that are told in words

@@ -167,7 +167,7 @@ class _Work:
         return Quantity(product(ONE, [(ratio.expr, ONE), (self.x.expr, ONE)]))
 
     def _principle(self) -> Words:
-        nothing = "In equilibrium the work of all forces is nothing"
+        nothing = "In a small movement the total work of all the forces is zero"
         if self.found.part == "tension":
             change = "lengthening" if self.sign > 0 else "shortening"
             return (f"{nothing}: ({self._part()}) × ({change}) = sum of (weight) × (fall).",)
