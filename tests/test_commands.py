@@ -265,8 +265,12 @@ def test_a_tension_that_is_a_thrust_is_called_one(tmp_path):
     assert "thrust in spreader = 3W(2 tan α + 5 tan θ)/2" in done.stdout
 
 
-def test_an_interrupted_film_leaves_what_was_there(tmp_path):
-    """Ctrl-C while drawing: exit code 130, the old film untouched, no half file."""
+@pytest.mark.parametrize(("sent", "code"), [("SIGINT", 130), ("SIGTERM", 143), ("SIGHUP", 129)])
+def test_an_interrupted_film_leaves_what_was_there(tmp_path, sent, code):
+    """Ctrl-C, an end by the system, a closed terminal while drawing: the old film untouched, no half file.
+
+    Exit codes as shells have them: 128 and the number of the signal.
+    """
     film = tmp_path / "kite.mp4"
     film.write_bytes(b"the film that was there")
     command = [sys.executable, "-m", "simlab", "film", str(KITE), "-o", str(film)]
@@ -275,10 +279,10 @@ def test_an_interrupted_film_leaves_what_was_there(tmp_path):
     while not list(tmp_path.glob("*.part")) and time.monotonic() < deadline:
         time.sleep(0.05)
     time.sleep(0.5)
-    os.kill(process.pid, signal.SIGINT)
+    os.kill(process.pid, getattr(signal, sent))
     _, errors = process.communicate(timeout=60)
 
-    assert process.returncode == edge.INTERRUPTED, errors
+    assert process.returncode == code, errors
     assert "Traceback" not in errors
     assert [film] == list(tmp_path.iterdir())
     assert film.read_bytes() == b"the film that was there"

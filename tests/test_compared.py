@@ -10,6 +10,7 @@ import pytest
 from seen import clashes
 
 from simlab.commands.film_twins import two_values
+from simlab.commands.filming import Filming
 from simlab.errors import BadInput
 from simlab.film.compared import BEFORE, TwoValues, WithAndWithout
 from simlab.film.stage_set import StageSet
@@ -127,14 +128,15 @@ def test_an_edition_without_answers_shows_no_force(kite):
 
 
 def test_what_cannot_stand_beside_a_frame_is_refused_in_a_sentence(kite):
-    """No brace, or the values that are there already."""
-    gangway = solve(scene("gangway"))
-    same = solve(scene())
-
-    with pytest.raises(BadInput, match="gangway has no brace"):
-        two_values(gangway, gangway, None, HOUSE)
-    with pytest.raises(BadInput, match="already"):
-        two_values(same, same, kite.falling, HOUSE)
+    """No brace, the values that are there already, a letter that is not there: nothing is solved for it."""
+    for name, value, says in (
+        ("gangway", "h=2 m", "gangway has no brace"),
+        ("kite_lantern", "theta=40 deg", "already"),
+        ("kite_lantern", "z=3", "--beside z: the scene has no letter"),
+        ("kite_lantern", "z", '--beside "z": write LETTER=VALUE, for example --beside alpha="50 deg"'),
+    ):
+        with pytest.raises(BadInput, match=says):
+            _ = Filming(SCENES / f"{name}.toml", beside=(value,)).other
 
 
 @pytest.mark.parametrize("shape", [(16, 9), (9, 16)])

@@ -14,7 +14,7 @@ from rich.progress import Progress
 from seen import box_of
 
 from simlab import BadInput, film
-from simlab.commands import film_output
+from simlab.commands import film_output, film_record
 from simlab.commands.edge import AGREE, DISAGREE
 from simlab.commands.filming import Filming, Told, wished
 from simlab.film.chapters import Gravity, Question
@@ -231,13 +231,59 @@ def test_the_files_of_an_edition_without_answers_give_nothing_away(tmp_path):
 
     assert [word for word in ANSWERS if word in everything] == []
     assert "agree" not in everything
-    poster = pixels_of(tmp_path / "kite.png")
+    poster = pixels_of(tmp_path / "kite.mp4.png")
     with Progress(disable=True) as progress:
         quiet = (
             Filming(KITE, wishes=wished(answers=False), size=SMALL, rate=SLOW).told(progress).storyboard()
         )
     assert isinstance(quiet.parts[0], Question)
     assert np.array_equal(poster, quiet.one(quiet.parts[0], 0.0)[..., :3])
+
+
+def test_a_poster_leaves_other_pictures_alone(tmp_path, capsys):
+    """A picture of the film's name stays; what cannot be written is told apart from what is there."""
+    mine = [tmp_path / "kite.png", tmp_path / "kite.png.json"]
+    for path in mine:
+        path.write_text("mine")
+    options = {"chapters": ["what-now"], "size": (64, 36), "rate": SLOW}
+    path = film(KITE, tmp_path / "kite.mp4", **options)
+
+    assert [one.read_text() for one in mine] == ["mine", "mine"]
+    assert pixels_of(tmp_path / "kite.mp4.png").shape == (36, 64, 3)
+    assert capsys.readouterr().out == ""  # Python gives a path; the command prints
+    (tmp_path / "b.mp4.png").mkdir()
+    with pytest.raises(
+        BadInput, match=r"b\.mp4 and its record are there, but not its poster: .*b\.mp4\.png"
+    ):
+        film(KITE, tmp_path / "b.mp4", **options)
+    (tmp_path / "c.mp4.json").mkdir()
+    with pytest.raises(
+        BadInput, match=r"c\.mp4 is there, but not its record and its poster: .*c\.mp4\.json"
+    ):
+        film(KITE, tmp_path / "c.mp4", **options)
+    assert probe(tmp_path / "c.mp4").times == probe(path).times
+
+
+@pytest.mark.parametrize(
+    ("options", "says"),
+    [
+        ({"hold": {"gravity": 1e300}}, '^hold "gravity='),
+        ({"hold": -1.0}, '^hold "-1'),
+        ({"slow": 3.0}, '^slow: "3.0" is no share'),
+        ({"pace": True}, '^pace: "True" is no pace'),
+        ({"chapters": ["gravty"]}, '^chapters: "gravty"'),
+        ({"rate": "a"}, "^a is no number of pictures a second"),
+        ({"size": (64,)}, '^"64" is no size'),
+        ({"beside": {"z": "3"}}, '^--beside z: the scene has no letter "z"'),
+        ({"beside": {"alpha": "20 deg"}}, "^--beside: these are the values that the film has already"),
+    ],
+)
+def test_what_python_cannot_have_is_said_before_anything_is_solved(tmp_path, monkeypatch, options, says):
+    """A sentence in the words of the call; and statics is not asked."""
+    monkeypatch.setattr("simlab.commands.filming.first", None)
+    with pytest.raises(BadInput, match=says):
+        film(KITE, tmp_path / "kite.mp4", **options)
+    assert not list(tmp_path.iterdir())
 
 
 def test_a_film_is_made_again_from_its_record(tmp_path, capsys, monkeypatch):
@@ -264,6 +310,24 @@ def test_a_film_is_made_again_from_its_record(tmp_path, capsys, monkeypatch):
     said = " ".join(capsys.readouterr().out.split())
     assert "The pictures are not the same" in said
     assert f"simlab was {record['versions']['simlab']}, and is 0.0.1 now" in said
+    assert "processor" not in said
+    old, now = (film_record.Record.of({**record, **more}) for more in ({"rate": 5}, {"pictures": 1}))
+    assert "its settings were changed since" in " ".join(film_record.differences(old, now))
+    assert "processor" not in " ".join(film_record.differences(old, now))
+    same = film_record.Record.of(record)
+    assert "another kind of processor" in list(film_record.differences(same, now))[-1]
+    beside.write_text(json.dumps({**record, "class": {"colour": "red"}}))
+    with pytest.raises(BadInput, match=r"the class in .*a\.mp4\.json.*colour"):
+        film_output.again(beside, None)
+    for key, value in (
+        ("rate", True),
+        ("size", [320.5, 180]),
+        ("set", "alpha=1"),
+        ("wishes", {"answers": "no"}),
+    ):
+        beside.write_text(json.dumps({**record, key: value}))
+        with pytest.raises(BadInput, match="has to be"):
+            film_output.again(beside, None)
 
 
 @pytest.mark.parametrize(
@@ -274,7 +338,7 @@ def test_a_film_is_made_again_from_its_record(tmp_path, capsys, monkeypatch):
         ("[]", "it is damaged"),
         ('{"what": "film"}', "it does not say 'size'"),
         ('{"scene_sha256": "ab"}', "an earlier simlab wrote it"),
-        ('{"size": [64, 36], "rate": 1e400}', "it is damaged"),
+        ('{"size": [64, 36], "rate": 1e400}', '"rate" has to be'),
     ],
 )
 def test_a_spoiled_record_gets_a_sentence(tmp_path, text, says):

@@ -106,6 +106,7 @@ def test_wishes_survive_as_plain_data():
 
     assert FilmWishes.of(wishes.told) == wishes
     assert FilmWishes().told == {}
+    assert FilmWishes.of(FilmWishes(pause=1e-05).told) == FilmWishes(pause=1e-05)  # JSON writes 1e-05
     assert FilmWishes.of(wished(hold=["0"]).told).pause == 0.0  # or a scene's own pause would come back
 
 

@@ -180,5 +180,7 @@ def in_figures(frame: Frame, difference: float) -> str:
     agree = MOST_FIGURES if difference < 10.0**-MOST_FIGURES else floor(-log10(difference))
     said = ", ".join(symbol.said(symbol.shown) for symbol in frame.symbols.values())
     start = f"For {said} the" if said else "The"
-    both = "both take rods as rigid and hinges as smooth"
+    bodies = "rods" if all(body.kind == "rod" for body in frame.bodies.values()) else "bodies"
+    hinged = any(joint.kind == "pin" and len(joint.bodies) > 1 for joint in frame.joints.values())
+    both = f"both take {bodies} as rigid{' and hinges as smooth' if hinged else ''}"
     return f"{start} exact and the simulated values agree to {agree} figures; {both}."

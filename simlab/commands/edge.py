@@ -1,7 +1,8 @@
 """The edge: the only place where simlab prints and exits.
 
 Exit codes: 0 all roads agree; 1 they disagree, or nothing settled; 2 bad input; 3 no unique answer
-and the scene does not `expect` that; 70 a fault of simlab's own; 130 interrupted.
+and the scene does not `expect` that; 70 a fault of simlab's own; 130 interrupted (143 and 129: by
+SIGTERM and SIGHUP).
 """
 
 from __future__ import annotations
@@ -9,10 +10,13 @@ from __future__ import annotations
 import functools
 import json
 import os
+import signal
 import sys
-from collections.abc import Callable, Iterable, Mapping
+import threading
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from contextlib import contextmanager, suppress
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any, ParamSpec, TextIO
+from typing import TYPE_CHECKING, Annotated, Any, NoReturn, ParamSpec, TextIO
 
 import typer
 
@@ -129,13 +133,39 @@ def guarded(command: Callable[P, int]) -> Callable[P, None]:
     @functools.wraps(command)
     def answer(*args: P.args, **kwargs: P.kwargs) -> None:
         try:
-            code = outcome(lambda: command(*args, **kwargs))
-        except KeyboardInterrupt:
-            say("interrupted.")
-            code = INTERRUPTED
+            with _stoppable():
+                code = outcome(lambda: command(*args, **kwargs))
+        except KeyboardInterrupt as stop:
+            code = stop.args[0] if isinstance(stop, Stopped) else INTERRUPTED
+            with suppress(OSError):  # the terminal may be gone
+                say("interrupted.")
         raise typer.Exit(code)
 
     return answer
+
+
+class Stopped(KeyboardInterrupt):
+    """The system ends simlab, or its terminal was closed: as Ctrl-C, with its own exit code."""
+
+
+@contextmanager
+def _stoppable() -> Iterator[None]:
+    """Let what ends a process (SIGTERM, SIGHUP) be cleaned up after, unless someone has seen to it."""
+
+    def stop(number: int, _: object) -> NoReturn:
+        raise Stopped(128 + number)
+
+    found = {}
+    if threading.current_thread() is threading.main_thread():
+        signals = [getattr(signal, name) for name in ("SIGTERM", "SIGHUP") if hasattr(signal, name)]
+        found = {one: signal.getsignal(one) for one in signals if signal.getsignal(one) is signal.SIG_DFL}
+    for one in found:
+        signal.signal(one, stop)
+    try:
+        yield
+    finally:
+        for one, before in found.items():
+            signal.signal(one, before)
 
 
 def outcome(action: Callable[[], int]) -> int:

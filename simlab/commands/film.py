@@ -10,7 +10,7 @@ import typer
 
 from simlab.commands.edge import ClassFile, Set, class_at, guarded
 from simlab.errors import BadInput
-from simlab.frame.film_wishes import CHAPTER_NAMES
+from simlab.frame.film_wishes import CHAPTER_NAMES, decimal
 
 if TYPE_CHECKING:
     from simlab.results.conventions import Conventions
@@ -140,12 +140,10 @@ def command(
     from simlab.commands.filming import Filming, board_of, wished
     from simlab.film.sizes import size_of
 
-    said = (
-        *(changes, beside, chapters, without, hold, slow, pace, answers),
-        *(size, rate, board, still, stills, class_file),
-    )
     if again is not None:
-        if scene is not None or not working or chain > 1 or any(one is not None for one in said):
+        said = (scene, changes, beside, chapters, without, hold, slow, pace, answers)
+        also = (size, rate, board, still, stills, class_file)
+        if not working or chain > 1 or any(one is not None for one in (*said, *also)):
             raise BadInput("--again takes everything from the record; give it alone, or with -o.")
         return film_output.again(again, output)
     if scene is None:
@@ -154,19 +152,12 @@ def command(
         raise BadInput("--working-chain says which working is shown; leave it out with --no-working")
     if stills is not None and (still is not None or output is not None):
         raise BadInput("--stills names the folder that pictures go to; leave out --still and -o.")
-    omitted = [without] if without else []
+    omitted = ",".join([*([without] if without else []), *([] if working else ["working"])])
     filming = Filming(
         scene,
         tuple(changes or ()),
         class_at(class_file),
-        wished(
-            chapters,
-            ",".join([*omitted, *([] if working else ["working"])]) or None,
-            hold or (),
-            slow,
-            answers,
-            pace,
-        ),
+        wished(chapters, omitted or None, hold or (), slow, answers, pace),
         chain,
         None if size is None else size_of(size),
         rate,
@@ -214,24 +205,26 @@ def film(
     from simlab.commands.filming import Filming, board_of, wished
     from simlab.film.sizes import size_of
 
-    holds = [f"{name}={time}" for name, time in hold.items()] if isinstance(hold, Mapping) else [f"{hold}"]
+    omitted = [*without, *([] if working else ["working"])]
     filming = Filming(
         Path(scene),
         tuple(f"{name}={value}" for name, value in (values or {}).items()),
         conventions,
-        wished(
-            chapters,
-            [*without, *([] if working else ["working"])],
-            () if hold is None else holds,
-            None if slow is None else str(slow),
-            answers,
-            None if pace is None else str(pace),
-        ),
+        wished(chapters, omitted, _holds(hold), slow, answers, pace, lead=""),
         working_chain,
-        size_of(size) if isinstance(size, str) else size,
+        None if size is None else size_of(size),
         rate,
         board_of(board),
         beside=tuple(f"{name}={value}" for name, value in (beside or {}).items()),
     )
-    film_output.record(filming, Path(output))
+    film_output.recorded(filming, Path(output))
     return Path(output)
+
+
+def _holds(hold: Mapping[str, float] | float | None) -> list[str]:
+    """Holds as they are written on the command line."""
+    if hold is None:
+        return []
+    if isinstance(hold, Mapping):
+        return [f"{name}={decimal(time)}" for name, time in hold.items()]
+    return [decimal(hold)]

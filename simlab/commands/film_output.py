@@ -18,6 +18,8 @@ from simlab.film.formats import FORMATS, format_of
 if TYPE_CHECKING:
     from rich.progress import Progress
 
+    from simlab.commands.filming import Told
+    from simlab.film.storyboard import Storyboard
     from simlab.pictures.canvas import Pixels
 
 RECORDINGS = Path("recordings")
@@ -25,11 +27,24 @@ STILLS_RECORD = "stills.json"
 
 
 def record(filming: Filming, output: Path | None = None) -> int:
-    """Tell a scene's story and record it; the film is there whole, or not at all."""
+    """Record the film of a scene, and say what it is."""
+    output = _place(output, f"{filming.frame.name}.mp4", tuple(FORMATS))
+    told, board = recorded(filming, output)
+    seconds, agreement = len(board) / board.rate, told.story.spoken(told.story.agreement)
+    console().print(f"{output}: {len(board)} pictures, {seconds:.1f} s. {agreement}", soft_wrap=True)
+    if told.comparison.agreement == "differ":
+        return DISAGREE
+    return code_of(told.story.verdict, filming.frame)
+
+
+def recorded(filming: Filming, output: Path) -> tuple[Told, Storyboard]:
+    """Tell a scene's story and record it; the film is there whole, or not at all.
+
+    Raises BadInput also where the film is there and its record or its poster cannot be written.
+    """
     from simlab.film.recorder import check_place, write_film
     from simlab.film.story import CAUTION
 
-    output = _place(output, f"{filming.frame.name}.mp4", tuple(FORMATS))
     check_place(output)
     filming.form(output)
     pictures = Fingerprint()
@@ -47,16 +62,29 @@ def record(filming: Filming, output: Path | None = None) -> int:
             metadata={"title": filming.frame.title, "comment": CAUTION},
             progress=lambda n: progress.update(task, completed=board.done(n)),
         )
-    keep(record_beside(output), "film", told, board, (pictures.count, pictures.hex))
-    if format_of(output).told:
-        poster = output.with_suffix(".png")
-        _write(poster, board.poster())
-        record_beside(poster).unlink(missing_ok=True)  # of another picture of that name
-    seconds, agreement = len(board) / board.rate, told.story.spoken(told.story.agreement)
-    console().print(f"{output}: {len(board)} pictures, {seconds:.1f} s. {agreement}", soft_wrap=True)
-    if told.comparison.agreement == "differ":
-        return DISAGREE
-    return code_of(told.story.verdict, filming.frame)
+    has_poster = format_of(output).told
+    with _beside(
+        f"The film {output} is there, but not its record{' and its poster' if has_poster else ''}"
+    ):
+        keep(record_beside(output), "film", told, board, (pictures.count, pictures.hex))
+    if has_poster:
+        with _beside(f"The film {output} and its record are there, but not its poster"):
+            _write(poster_beside(output), board.poster())
+    return told, board
+
+
+def poster_beside(path: Path) -> Path:
+    """Where the poster of a film is: under a name that no other picture is likely to have."""
+    return path.with_name(f"{path.name}.png")
+
+
+@contextmanager
+def _beside(there: str) -> Iterator[None]:
+    """Say what is there already where something beside a film cannot be written."""
+    try:
+        yield
+    except BadInput as error:
+        raise BadInput(f"{there}: {error}") from error
 
 
 def one_picture(filming: Filming, output: Path | None, time: float) -> int:
@@ -102,7 +130,7 @@ def again(path: Path, output: Path | None) -> int:
     old = read(path)
     made = path.with_suffix("") if old.what != "stills" else path.parent  # x.mp4.json tells of x.mp4
     output = output or made.with_name(f"{made.stem}_again{made.suffix}")
-    with filming_of(old) as filming:
+    with filming_of(old, path) as filming:
         if old.what == "film":
             record(filming, output)
         elif old.what == "still":

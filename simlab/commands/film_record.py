@@ -7,7 +7,7 @@ import json
 import sys
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING, Any, Literal, get_args
@@ -23,6 +23,10 @@ if TYPE_CHECKING:
 
 What = Literal["film", "still", "stills"]
 KINDS: tuple[What, ...] = get_args(What)
+SETTINGS = (  # that decide the pictures
+    *("what", "scene", "scene_text", "set", "beside", "class", "wishes", "working_chain"),
+    *("size", "rate", "board", "at"),
+)
 VERSIONS = ("simlab", "pymunk", "av", "matplotlib", "numpy", "sympy", "ziamath")
 
 
@@ -48,32 +52,35 @@ class Record:
     falling_sha256: str | None
     at: float  # [s] of a single picture
     beside: tuple[str, ...] = ()
+    is_as_written: bool = True  # nobody has changed its settings
+    reading: Mapping[str, float] = field(default_factory=dict)  # settings of the simulation
 
     @classmethod
     def of(cls, raw: Mapping[str, Any]) -> Record:
         """A record from plain data; raises KeyError, TypeError, ValueError or BadInput where it is none."""
-        width, height = map(int, raw["size"])
-        if min(width, height, int(raw["rate"]), int(raw["working_chain"])) < 1:
-            raise ValueError("size, rate and chain count from 1")
+        width, height = (_whole("size", side) for side in raw["size"])
+        rate, chain, pictures = (_whole(key, raw[key]) for key in ("rate", "working_chain", "pictures"))
         return cls(
             _one_of(str(raw["what"])),
             str(raw["scene"]),
             str(raw["scene_text"]),
             str(raw["scene_file"]),
-            tuple(map(str, raw["set"])),
+            _texts("set", raw["set"]),
             dict(raw["class"]),
             FilmWishes.of(raw["wishes"]),
-            int(raw["working_chain"]),
+            chain,
             (width, height),
-            int(raw["rate"]),
+            rate,
             board_of(str(raw["board"])),
-            int(raw["pictures"]),
+            pictures,
             str(raw["pictures_sha256"]),
             dict(raw["versions"]),
             raw["hanging_sha256"],
             raw["falling_sha256"],
             float(raw.get("at", 0.0)),
-            tuple(map(str, raw.get("beside", ()))),
+            _texts("beside", raw.get("beside", [])),
+            "settings_sha256" not in raw or raw["settings_sha256"] == _fingerprint(raw),
+            dict(raw.get("reading", {})),
         )
 
 
@@ -82,6 +89,25 @@ def _one_of(what: str) -> What:
         if kind == what:
             return kind
     raise ValueError(f'"{what}" is nothing that is recorded')
+
+
+def _whole(key: str, value: object) -> int:
+    if isinstance(value, bool) or not isinstance(value, int) or value < 1:
+        raise BadInput(f'"{key}" has to be made of whole numbers from 1, not {json.dumps(value)}.')
+    return value
+
+
+def _texts(key: str, value: object) -> tuple[str, ...]:
+    if not isinstance(value, list) or not all(isinstance(one, str) for one in value):
+        raise BadInput(f'"{key}" has to be a list of texts, not {json.dumps(value)}.')
+    return tuple(value)
+
+
+def _fingerprint(record: Mapping[str, Any]) -> str:
+    """SHA-256 of all that decides the pictures."""
+    return hashlib.sha256(
+        json.dumps([record.get(key) for key in SETTINGS], sort_keys=True).encode()
+    ).hexdigest()
 
 
 def record_beside(path: Path) -> Path:
@@ -99,37 +125,35 @@ def keep(
     filming, story = told.filming, told.story
     symbols = filming.frame.symbols.items()
     text = told.text
-    write_record(
-        path,
-        {
-            "what": what,
-            "scene": filming.frame.name,
-            "scene_file": str(filming.origin or filming.scene),
-            "scene_text": text,
-            "scene_sha256": hashlib.sha256(text.encode()).hexdigest(),
-            "set": list(filming.changes),
-            "beside": list(filming.beside),
-            "values": {name: symbol.written(symbol.shown) for name, symbol in symbols if not symbol.found},
-            "class": filming.class_.written,
-            "wishes": board.wishes.told,
-            "working_chain": filming.chain,
-            "chapters": [one.name for one in board.played],
-            "size": board.size,
-            "rate": board.rate,
-            "board": filming.board,
-            "pictures": pictures[0],
-            "pictures_sha256": pictures[1],
-            "hanging_sha256": story.hanging.hash,
-            "falling_sha256": None if story.falling is None else story.falling.hash,
-            "reading": {
-                "step_s": told.reading.settings.step,
-                "iterations": told.reading.settings.iterations,
-            },
-            "versions": _versions(),
-            "command": ["simlab", *sys.argv[1:]],
-            **more,
+    record = {
+        "what": what,
+        "scene": filming.frame.name,
+        "scene_file": str(filming.origin or filming.scene),
+        "scene_text": text,
+        "scene_sha256": hashlib.sha256(text.encode()).hexdigest(),
+        "set": list(filming.changes),
+        "beside": list(filming.beside),
+        "values": {name: symbol.written(symbol.shown) for name, symbol in symbols if not symbol.found},
+        "class": filming.class_.written,
+        "wishes": board.wishes.told,
+        "working_chain": filming.chain,
+        "chapters": [one.name for one in board.played],
+        "size": board.size,
+        "rate": board.rate,
+        "board": filming.board,
+        "pictures": pictures[0],
+        "pictures_sha256": pictures[1],
+        "hanging_sha256": story.hanging.hash,
+        "falling_sha256": None if story.falling is None else story.falling.hash,
+        "reading": {
+            "step_s": told.reading.settings.step,
+            "iterations": told.reading.settings.iterations,
         },
-    )
+        "versions": _versions(),
+        "command": ["simlab", *sys.argv[1:]],
+        **more,
+    }
+    write_record(path, {**record, "settings_sha256": _fingerprint(record)})
 
 
 def _versions() -> dict[str, str]:
@@ -163,24 +187,28 @@ def read(path: Path) -> Record:
 
 
 @contextmanager
-def filming_of(record: Record) -> Iterator[Filming]:
-    """What a record says was filmed, from the scene as it was then."""
+def filming_of(record: Record, path: Path) -> Iterator[Filming]:
+    """What a record says was filmed, from the scene as it was then; what is wrong, `path` is blamed for."""
     with TemporaryDirectory() as folder:
         scene, school = Path(folder, f"{Path(record.scene).name}.toml"), Path(folder, "class.toml")
         scene.write_text(record.scene_text, encoding="utf-8")
         school.write_text("".join(f"{key} = {json.dumps(v)}\n" for key, v in record.class_.items()))
-        yield Filming(
-            scene,
-            record.changes,
-            class_at(school),
-            record.wishes,
-            record.working_chain,
-            record.size,
-            record.rate,
-            record.board,
-            Path(record.scene_file),
-            record.beside,
-        )
+        try:
+            yield Filming(
+                scene,
+                record.changes,
+                class_at(school),
+                record.wishes,
+                record.working_chain,
+                record.size,
+                record.rate,
+                record.board,
+                Path(record.scene_file),
+                record.beside,
+            )
+        except BadInput as error:
+            said = str(error).replace(str(scene), f"the scene in {path}")
+            raise BadInput(said.replace(str(school), f"the class in {path}")) from None
 
 
 def differences(old: Record, new: Record) -> Iterator[str]:
@@ -189,11 +217,15 @@ def differences(old: Record, new: Record) -> Iterator[str]:
         return
     count = f", {new.pictures} instead of {old.pictures}" if new.pictures != old.pictures else ""
     yield f"The pictures are not the same{count}."
+    if not old.is_as_written:
+        yield "The record is not as it was written: its scene or its settings were changed since."
+    if old.reading != new.reading:
+        yield f"The simulation had the settings {old.reading}, and has {new.reading} now."
     for name, version in old.versions.items():
         if new.versions.get(name) != version:
             yield f"{name} was {version}, and is {new.versions.get(name, 'not there')} now."
     for motion in ("hanging", "falling"):
         if getattr(old, f"{motion}_sha256") != getattr(new, f"{motion}_sha256"):
             yield f"The simulated motion ({motion}) is not the same in its last figures."
-    if old.versions == new.versions:
-        yield "The versions are the same: another kind of processor rounds sines otherwise."
+    if old.is_as_written and (old.reading, old.versions) == (new.reading, new.versions):
+        yield "Settings and versions are the same: another kind of processor rounds sines otherwise."

@@ -20,18 +20,15 @@ def two_values(
 ) -> tuple[Twin, Twin]:
     """The frame at its own values, whose `fall` is known, and at others: the brace's force, both falls.
 
-    Raises BadInput where there is no brace to be taken away, where the frame has no single answer at one
-    of the values, and where the two are the same.
+    Raises BadInput where the frame has no single answer at one of the values.
     """
     from simlab.simulation.release import release
 
     frame = other.frame
-    if frame.brace is None or fall is None:
-        raise BadInput(f"--beside: {frame.name} has no brace to be taken away. Leave it out.")
+    if fall is None:
+        raise BadInput(f"--beside: {frame.name} has no single answer. {one.advice}")
     if other.verdict != "determined":
         raise BadInput(f"--beside: at these values there is no single answer. {other.advice}")
-    if not _different(one, other):
-        raise BadInput("--beside: these are the values that the film has already. Give others.")
     return _twin(one, other, fall, conventions), _twin(other, one, release(frame), conventions)
 
 

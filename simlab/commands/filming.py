@@ -52,6 +52,21 @@ class Filming:
         return scene_at(self.scene, list(self.changes), self.conventions)
 
     @cached_property
+    def other(self) -> Frame | None:
+        """The frame at the values beside, if there are any. Raises BadInput where it cannot be shown."""
+        if not self.beside:
+            return None
+        if self.frame.brace is None:
+            raise BadInput(f"--beside: {self.frame.name} has no brace to be taken away. Leave it out.")
+        try:
+            other = scene_at(self.scene, [*self.changes, *self.beside], self.conventions)
+        except BadInput as error:
+            raise BadInput(str(error).replace("--set", "--beside")) from None
+        if other.shown == self.frame.shown:
+            raise BadInput("--beside: these are the values that the film has already. Give others.")
+        return other
+
+    @cached_property
     def class_(self) -> Conventions:
         """The class that sees it."""
         return class_at(None) if self.conventions is None else self.conventions
@@ -73,11 +88,9 @@ class Filming:
         from simlab.commands.telling import tell
 
         worked = self.whole.shows("working") and self.whole.answers is not False
-        other = None
-        if self.beside:
-            other = first(scene_at(self.scene, [*self.changes, *self.beside], self.conventions))
         chain = self.chain if worked else None
         frame, text = self.frame, self.scene.read_text(encoding="utf-8")  # before anybody changes it
+        other = None if self.other is None else first(self.other)
         return Told(self, *tell(first(frame), progress, self.conventions, chain, other), text)
 
 
@@ -108,20 +121,25 @@ def wished(
     chapters: str | Iterable[str] | None = None,
     without: str | Iterable[str] | None = None,
     hold: Iterable[str] = (),
-    slow: str | None = None,
+    slow: str | float | None = None,
     answers: bool | None = None,
-    quick: str | None = None,
+    quick: str | float | None = None,
+    *,
+    lead: str = "--",
 ) -> FilmWishes:
-    """Wishes as they are written on the command line; raises BadInput naming the option."""
-    held, pause = _holds(hold)
+    """Wishes as they are written on the command line; raises BadInput naming the option.
+
+    lead : what an option's name begins with
+    """
+    held, pause = _holds(f"{lead}hold", hold)
     return FilmWishes(
-        _names("--chapters", chapters),
-        _names("--without", without),
+        _names(f"{lead}chapters", chapters),
+        _names(f"{lead}without", without),
         held,
         pause,
-        None if slow is None else _read("--slow", slow, speed),
+        None if slow is None else _read(f"{lead}slow", slow, speed),
         answers,
-        None if quick is None else _read("--pace", quick, pace),
+        None if quick is None else _read(f"{lead}pace", quick, pace),
     )
 
 
@@ -135,7 +153,7 @@ def _names(option: str, written: str | Iterable[str] | None) -> tuple[ChapterNam
         raise BadInput(f"{option}: {error}") from None
 
 
-def _holds(written: Iterable[str]) -> tuple[dict[ChapterName, float], float | None]:
+def _holds(option: str, written: Iterable[str]) -> tuple[dict[ChapterName, float], float | None]:
     """How long each chapter is held, and all that ask or answer."""
     held, pause = dict[ChapterName, float](), None
     for one in (part.strip() for text in written for part in text.split(",")):
@@ -146,11 +164,11 @@ def _holds(written: Iterable[str]) -> tuple[dict[ChapterName, float], float | No
             else:
                 pause = seconds(time)
         except BadInput as error:
-            raise BadInput(f'--hold "{one}": {error}') from None
+            raise BadInput(f'{option} "{one}": {error}') from None
     return held, pause
 
 
-def _read(option: str, written: str, reader: Callable[[str], float]) -> float:
+def _read(option: str, written: str | float, reader: Callable[[str | float], float]) -> float:
     try:
         return reader(written)
     except BadInput as error:

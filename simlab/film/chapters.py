@@ -93,12 +93,10 @@ class Assembly(Chapter):
             self.title = f"{'The rods are' if rods else 'The frame is'} put together"
         else:
             self.title = f"{'The rod' if rods else 'Everything'} is put in its place"
+        middle, any_centre = "rod's weight acts at its middle", "weight acts at a centre of mass"
         self.lines = (
             (0.0, f"{self.title} with smooth hinges" if hinged and len(bodies) > 1 else self.title),
-            (
-                self.WEIGHTS,
-                f"Each weight acts at {'the middle of its rod' if uniform else 'a centre of mass'}",
-            ),
+            (self.WEIGHTS, f"Each {middle if uniform else any_centre}"),
         )
 
     def marks_at(self, time: float, camera: Camera) -> list[Mark]:

@@ -52,7 +52,11 @@ class _Compared(Chapter):
     def _clock(self, now: float, speed: float) -> Mark:
         """One time for both, and how much slower than real it goes."""
         page = self.stage.page
-        text = ", ".join(filter(None, (f"$t$ = {max(now, 0.0):.2f} s", slower(speed) if now >= 0 else "")))
+        text = ", ".join(
+            filter(
+                None, (f"$t$ = {max(now, 0.0):.2f} s", slower(speed, self.stage.slow) if now >= 0 else "")
+            )
+        )
         at = (page.width / 2, page.height - band(page) - 0.5 * CAPTION)
         return centred("clock", text, at, CAPTION, page.width)
 

@@ -1,4 +1,4 @@
-"""A fingerprint of all pictures of a film: two films have the same only if they show the same."""
+"""A fingerprint of all pictures of a film: films that show the same have the same one."""
 
 from __future__ import annotations
 
@@ -13,7 +13,8 @@ from simlab.pictures.canvas import Pixels
 class Fingerprint:
     """SHA-256 over the sums of every row and every column of every picture, in 64 bits.
 
-    Any one pixel that differs changes two sums; it costs an eighth of hashing the pictures whole.
+    Any one pixel that differs changes two sums. Differences that cancel out in every row and every column
+    go unseen; chance does not make them. It costs an eighth of hashing the pictures whole.
     """
 
     def __init__(self) -> None:

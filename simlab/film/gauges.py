@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from fractions import Fraction
 from math import hypot
 
 import numpy as np
@@ -86,7 +87,7 @@ class Gauges:
     def _clock(self, time: float, speed: float) -> Iterator[Mark]:
         """The time of the fall, and how much slower than real it is shown."""
         left, top, right, _ = self.rect
-        said = slower(speed) if time >= 0 else ""
+        said = slower(speed, self.set.stage.slow) if time >= 0 else ""
         yield _words("clock", f"$t$ = {max(time, 0.0):.2f} s", (left, top + CAPTION), CAPTION)
         if said:
             words = paragraph("speed", said, (left, top, right, top + CLOCK), SMALL)
@@ -104,9 +105,23 @@ class Gauges:
 SAID = 0.6  # of real speed: from there on nobody minds
 
 
-def slower(speed: float) -> str:
-    """How much slower than real a picture moves, as a share of real speed; nothing where nobody minds."""
-    return "" if speed > SAID else f"at 1/{round(1 / speed)} of real speed"
+SAME = 1e-6  # of real speed: what the times of pictures are off by
+FIFTHS = 5  # nearer than these nobody sees, while it gets quicker
+
+
+def slower(speed: float, slow: float) -> str:
+    """How much slower than real a picture moves, as a share of real speed; nothing where nobody minds.
+
+    slow : the speed at the break, which is said as it is
+
+    >>> slower(0.4, 0.4), slower(0.13, 0.125), slower(0.37, 0.37)
+    ('at 2/5 of real speed', 'at 1/8 of real speed', 'at 0.37 of real speed')
+    """
+    if speed > SAID:
+        return ""
+    share = Fraction(speed).limit_denominator(max(FIFTHS, round(1 / speed)))
+    exact = abs(speed - slow) > SAME or abs(share - slow) < SAME
+    return f"at {share if exact else f'{slow:.3g}'} of real speed"
 
 
 def _sizes(trace: Trace, key: Key, span: tuple[float, float], cut: int) -> Points:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from types import MappingProxyType
 
 from simlab.errors import BadInput, nearest
@@ -20,12 +20,13 @@ SIZES: Mapping[str, Size] = MappingProxyType(
 )
 
 
-def size_of(text: str) -> Size:
-    """The size of a name or of WIDTHxHEIGHT; raises BadInput for anything else.
+def size_of(wanted: str | Sequence[int]) -> Size:
+    """The size of a name, of WIDTHxHEIGHT or of (width, height); raises BadInput for anything else.
 
     >>> size_of("720p"), size_of("800x600")
     ((1280, 720), (800, 600))
     """
+    text = wanted if isinstance(wanted, str) else " x ".join(map(str, wanted))
     name = text.strip().lower()
     found = re.fullmatch(r"(\d{2,5})\s*[x×]\s*(\d{2,5})", name)
     if name in SIZES:

@@ -80,6 +80,9 @@ class FilmWishes:
     def of(cls, told: Mapping[str, Any]) -> FilmWishes:
         """The wishes that plain data tell; raises BadInput where they are none."""
         slow, pause, quick = told.get("slow"), told.get("pause"), told.get("pace")
+        answers = told.get("answers")
+        if answers is not None and not isinstance(answers, bool):
+            raise BadInput(f'"answers" has to be true or false, not "{answers}".')
         try:
             return cls(
                 chapter_names(told.get("chapters", ())),
@@ -87,7 +90,7 @@ class FilmWishes:
                 {name: seconds(told["hold"][name]) for name in chapter_names(told.get("hold", {}))},
                 None if pause is None else seconds(pause),
                 None if slow is None else speed(slow),
-                told.get("answers"),
+                answers,
                 None if quick is None else pace(quick),
             )
         except (TypeError, AttributeError, KeyError) as error:
@@ -111,25 +114,34 @@ def chapter_names(names: Iterable[str]) -> tuple[ChapterName, ...]:
     return tuple(name for name in CHAPTER_NAMES if name in wanted)
 
 
-def seconds(text: str | int) -> float:
+def decimal(number: object) -> str:
+    """A number as it is written without a power of ten; anything else as it is.
+
+    >>> decimal(1e-05), decimal("1/4")
+    ('0.00001000000000000', '1/4')
+    """
+    return f"{number:.17f}" if isinstance(number, float) else str(number)
+
+
+def seconds(text: str | float) -> float:
     """How long a picture is held [s], from "6", "6 s", "2.5 s"; raises BadInput for anything else.
 
     >>> seconds("2.5 s")
     2.5
     """
-    found = re.fullmatch(r"\s*(\d{1,4}(?:\.\d{1,17})?)\s*(?:s|seconds?)?\s*", str(text))
+    found = re.fullmatch(r"\s*(\d{1,4}(?:\.\d{1,17})?)\s*(?:s|seconds?)?\s*", decimal(text))
     if found is None or float(found[1]) > LONGEST_HOLD:
         raise BadInput(f'"{text}" is no time. Write seconds, up to {LONGEST_HOLD:.0f}: "6 s" or "2.5 s".')
     return float(found[1])
 
 
-def speed(text: str | int) -> float:
+def speed(text: str | float) -> float:
     """A share of real speed, from "0.25" or "1/4"; raises BadInput for anything else.
 
     >>> speed("1/4")
     0.25
     """
-    found = re.fullmatch(r"\s*(\d{1,3}(?:\.\d{1,17})?|\d{1,3}\s*/\s*\d{1,3})\s*", str(text))
+    found = re.fullmatch(r"\s*(\d{1,3}(?:\.\d{1,17})?|\d{1,3}\s*/\s*\d{1,3})\s*", decimal(text))
     try:
         share = Fraction(found[1].replace(" ", "")) if found else Fraction(0)
     except ZeroDivisionError:
@@ -141,13 +153,13 @@ def speed(text: str | int) -> float:
     return float(share)
 
 
-def pace(text: str | int | float) -> float:
+def pace(text: str | float) -> float:
     """How many times as quickly as a class reads, from "1.5"; raises BadInput for anything else.
 
     >>> pace("1.5")
     1.5
     """
-    found = re.fullmatch(r"\s*(\d{1,2}(?:\.\d{1,17})?)\s*", str(text))
+    found = re.fullmatch(r"\s*(\d{1,2}(?:\.\d{1,17})?)\s*", decimal(text))
     if found is None or not PACES[0] <= float(found[1]) <= PACES[1]:
         low, high = PACES
         raise BadInput(
