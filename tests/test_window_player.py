@@ -303,3 +303,14 @@ def test_trouble_is_said_before_anything_else():
     player = Player(pulled)
     play(player, 2.0)
     assert line(player, Texts()) == "The cord can only pull: it goes slack."
+
+
+def test_forces_that_rigid_bodies_leave_open_are_said_to_be_missing():
+    """A ladder between two rough places rests, with no force drawn but weights: no balance is spoken of."""
+    scene = read_scene(SCENES / "shed_ladder.toml")
+    player = Player(scene)
+    play(player, 6.0)
+    assert not player.now().forces.reactions
+    assert (
+        line(player, Texts()) == "At rest. Rigid bodies leave some forces open here: those are not drawn."
+    )

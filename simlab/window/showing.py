@@ -35,7 +35,8 @@ SHORTEST, LONGEST = (
     70.0,
     280.0,
 )  # [page units of HEIGHT] of the largest arrow: else another scale
-MANY, SMALLER = 24, 0.72  # words around a frame in large type, above which they are so much smaller
+MANY = 18  # words around a frame in large type, above which those of pins wait
+CROWD, SMALLER = 24, 0.72  # and above which all are so much smaller
 # How readily the words beside an arrow make way for others: those of pins first, of members last.
 YIELDS = {"hinge force": 4, "contact force": 4, "weight": 3, "support force": 2, "thrust": 1, "tension": 1}
 WIDEST = 0.22  # of the page's width, that words beside an arrow may take
@@ -137,13 +138,17 @@ class Showing:
         return self._smaller(list(_yielding(marks))) + self._readings() + self._time_line()
 
     def _smaller(self, marks: list[Mark]) -> list[Mark]:
-        """Where a frame has more words than large type has room for, they are smaller."""
-        movable = [mark for mark in marks if isinstance(mark, Label) and mark.sides]
-        if self.sight.fine == 1.0 or len(movable) <= MANY:
+        """Where large type has no room for all words, those of pins wait: one rod alone has them.
+
+        Where there are too many even so, they are smaller.
+        """
+        if self.sight.fine == 1.0 or _count(marks) <= MANY:
             return marks
+        kept = [m for m in marks if not (isinstance(m, Label) and m.sides and m.role == "hinge force")]
+        shrink = SMALLER if _count(kept) > CROWD else 1.0
         return [
-            replace(mark, size=mark.size * SMALLER) if isinstance(mark, Label) and mark.sides else mark
-            for mark in marks
+            replace(mark, size=mark.size * shrink) if isinstance(mark, Label) and mark.sides else mark
+            for mark in kept
         ]
 
     @property
@@ -239,6 +244,11 @@ class Showing:
         if layout.beads is not None:
             marks += gravity_bar(player.share, layout.beads)[:-1]
         return marks if player.playing else [*marks, _reading("held", held, layout.held)]
+
+
+def _count(marks: Iterable[Mark]) -> int:
+    """How many labels look for a place."""
+    return sum(isinstance(mark, Label) and bool(mark.sides) for mark in marks)
 
 
 def _yielding(marks: Iterable[Mark]) -> Iterator[Mark]:

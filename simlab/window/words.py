@@ -24,7 +24,7 @@ JUMPING = 0.25  # [s] after a release in which a frame that is going to fall has
 FIXED_SPACE = "\u00a0"  # no line is broken between a number and its unit
 CANNOT_REST: Verdict = "cannot rest"
 BALANCE = "At rest: the forces on every rod balance."
-LEFT_OPEN = "At rest. Rigid rods leave some forces open here: those are not drawn."
+LEFT_OPEN = "At rest. Rigid bodies leave some forces open here: those are not drawn."
 NEWTONS = " N"  # at the end of what stands beside an arrow: a number, which another value makes another
 
 
