@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from simlab.errors import BadInput
@@ -44,7 +45,9 @@ def _twin(statics: Statics, other: Statics, fall: Trace, conventions: Convention
     tension = statics.case.forces.tensions.get(brace)
     if tension is not None:
         value = tension.number(frame.shown)
-        size = amount(tension if value >= 0 else opposite(tension), frame.shown, conventions)
+        # alone: the formula is the same on both sides, and too small beside its value to be read
+        alone = replace(conventions, exact="figures")
+        size = amount(tension if value >= 0 else opposite(tension), frame.shown, alone)
         carried = member_force(frame, brace, value, abs(value)).partition(" in ")[0]
         said = "".join(on_screen(piece) for piece in size)
         words = conventions.spoken(f"{capital(carried)} in {called(brace)}: {said}")

@@ -82,7 +82,8 @@ class StageSet:
         self.camera = self._close((left + side, top + head, right - side, bottom))
         fall = story.falling
         self.reach = self.hung if fall is None else reached(self.plan, fall, self.every)
-        self.beside = self._close(self._stand())
+        self._place = self._stand()
+        self.beside = self._close(self._place)
         self.wide = self.camera if story.falling is None else self._wide()
         self.ground = self.within(self.wide, Halves.of(page, FALL).drawing)
 
@@ -97,11 +98,19 @@ class StageSet:
         return fitted(plan, place, marks, self.per_newton, self.hung)
 
     def _stand(self) -> Rect:
-        """Where the frame stands while what is measured of a fall stands beside it."""
+        """Where the frame stands while what is measured of a fall stands beside it.
+
+        On a narrow page beside the legend or below it, whichever leaves it larger.
+        """
         left, top, right, bottom = Halves.of(self.page, FALL).drawing
-        narrow = self.page.width < NARROW * self.page.height
-        side = LEGEND_SIDE if narrow else WALL_SIDE if self._has_wall() else 0.0
-        return (left + side, top + BAR_ROOM, right, bottom)
+        if self.page.width >= NARROW * self.page.height:
+            return (left + (WALL_SIDE if self._has_wall() else 0.0), top + BAR_ROOM, right, bottom)
+        bar = BAR_ROOM if self.page.is_tall else 0.0
+        below = (left, top + bar + LEGEND_ROOM, right, bottom)
+        return max((left + LEGEND_SIDE, top + BAR_ROOM, right, bottom), below, key=self._scale)
+
+    def _scale(self, place: Rect) -> float:
+        return self._close(place).scale
 
     def _has_wall(self) -> bool:
         """Whether stone goes all the way up the picture, where the legend would stand on it."""
@@ -110,7 +119,7 @@ class StageSet:
 
     def _wide(self) -> Camera:
         """A camera that the whole fall stays in, not closer than the one before."""
-        x0, y0, x1, y1 = self._stand()
+        x0, y0, x1, y1 = self._place
         hung = any(load.kind == "weight" for load in self.story.frame.loads.values())
         below = LANTERN_ROOM if hung else 0.0
 

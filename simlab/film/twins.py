@@ -115,7 +115,7 @@ class Twins:
         """What a gap in an arrow means."""
         left, top, right, _ = self.halves[i]
         words = self.twins[i].words
-        below = setting(words, SMALL).box[3] + SMALL if words else 0.0
+        below = setting(words, CAPTION).box[3] + CAPTION if words else 0.0
         at = ((left + right) / 2, top + CAPTION + LEADING * CAPTION + below)
         yield centred("broken", "a broken arrow is longer than it is drawn", at, SMALL, right - left)
 
@@ -132,7 +132,7 @@ class Twins:
         middle, y = (left + right) / 2, top + CAPTION
         yield centred(f"heading {i}", twin.heading, (middle, y), CAPTION, right - left, bold=True)
         if twin.words:
-            yield centred(f"words {i}", twin.words, (middle, y + LEADING * CAPTION), SMALL, right - left)
+            yield centred(f"words {i}", twin.words, (middle, y + LEADING * CAPTION), CAPTION, right - left)
 
 
 def centred(
