@@ -43,7 +43,7 @@ EDGE = 60.0  # [page units] of its room that arrows keep off
 HEAD = 64.0  # [page units] above, for headings
 HOME = 34.0  # [page units] from the top of a rectangle to the line of its heading
 OPEN = "Its forces have no one value: no polygon can be drawn."
-TOUCHED = "Parts have touched: only the weight is drawn, and no polygon."
+TOUCHED = "Parts have touched: only the weight is known."
 GIVEN = ("weight", "load")  # roles of the forces that are known whatever touches what
 BALANCE = "The polygon closes: the forces balance."
 MOVES = "The gap is its mass × acceleration."
@@ -241,4 +241,5 @@ def _heading(name: str, text: str, rect: Rect) -> Label:
         text=text,
         size=SMALL,
         align="centre",
+        width=right - left,
     )
