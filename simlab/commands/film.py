@@ -150,8 +150,6 @@ def command(
         raise BadInput("give a scene file, or --again RECORD.")
     if not working and chain > 1:
         raise BadInput("--working-chain says which working is shown; leave it out with --no-working")
-    if stills is not None and (still is not None or output is not None):
-        raise BadInput("--stills names the folder that pictures go to; leave out --still and -o.")
     omitted = ",".join([*([without] if without else []), *([] if working else ["working"])])
     filming = Filming(
         scene,
@@ -165,6 +163,8 @@ def command(
         beside=tuple(beside or ()),
     )
     if stills is not None:
+        if still is not None or output is not None:
+            raise BadInput("--stills names the folder that pictures go to; leave out --still and -o.")
         return film_output.stills(filming, stills)
     if still is not None:
         return film_output.one_picture(filming, output, still)

@@ -11,15 +11,17 @@ import numpy as np
 from simlab.film.fall_set import FallSet
 from simlab.pictures.arrows import kind_of
 from simlab.pictures.cards import paragraph
-from simlab.pictures.energy_bar import Shares, energy_bar
+from simlab.pictures.energy_bar import Shares, energy_bar, height
 from simlab.pictures.marks import Label, Mark, Points
 from simlab.pictures.names import prose
 from simlab.pictures.palette import CAPTION, SMALL
 from simlab.pictures.running_chart import Course, RunningChart
+from simlab.pictures.typeset import LEADING, setting
 from simlab.results import Instant, Key, Trace
 from simlab.results.wording import NOTHING, capital, member_force
 
 CLOCK, ENERGY = 64.0, 230.0  # [page units] height of the clock's row, and of the energy's place
+TIME, SPEED = "$t$ = 0.00 s", "at 1/8 of real speed"  # as long as they get
 WIDEST = 3.0  # times the largest force at the cut: what is larger leaves the chart
 BEFORE = 0.12  # of the time shown: before the cut
 LOST = 0.003  # of all energy: less lost is not worth words
@@ -40,8 +42,13 @@ class Gauges:
             self.total - self.least, 1e-12
         )
         self.loses = lost > LOST
-        self.energy = (left, top + CLOCK + 1.6 * CAPTION, right, top + CLOCK + ENERGY)
-        self.chart = self._chart((left, self.energy[3] + CAPTION, right, bottom), until)
+        beside = setting(TIME, CAPTION).width + CAPTION + setting(SPEED, SMALL).width
+        self.below = beside > right - left  # the speed does not fit beside the time
+        high = CLOCK + (LEADING * SMALL if self.below else 0.0)
+        self.energy = (left, top + high + 1.6 * CAPTION, right, top + high + ENERGY)
+        words = height(self.energy, self.loses, self.story.spoken)
+        foot = max(self.energy[3], self.energy[1] + words)
+        self.chart = self._chart((left, foot + CAPTION, right, bottom), until)
 
     def _chart(self, rect: tuple[float, float, float, float], until: float) -> RunningChart | None:
         """The force of the brace, and of those that are not gone with it the one that jumps most."""
@@ -91,14 +98,15 @@ class Gauges:
         yield _words("clock", f"$t$ = {max(time, 0.0):.2f} s", (left, top + CAPTION), CAPTION)
         if said:
             words = paragraph("speed", said, (left, top, right, top + CLOCK), SMALL)
+            y = top + CAPTION + LEADING * SMALL
             yield Label(
                 name="speed",
                 role="text",
                 space="page",
-                anchor=(right, top + CAPTION),
+                anchor=(left, y) if self.below else (right, top + CAPTION),
                 text=said,
                 size=words.size,
-                align="right",
+                align="left" if self.below else "right",
             )
 
 

@@ -12,7 +12,7 @@ from typing import NamedTuple
 import numpy as np
 
 from simlab.pictures.camera import Rect
-from simlab.pictures.marks import Label, Mark, Points, Stroke
+from simlab.pictures.marks import Label, Mark, Point, Points, Stroke
 from simlab.pictures.palette import SMALL
 from simlab.pictures.typeset import setting
 
@@ -58,11 +58,8 @@ def energy_bar(
         yield from _patch(role, (x, top, end, top + HIGH))
         x = end
     yield _box("energy", "energy outline", (left, top, right, top + HIGH), False)
-    y, x = top + HIGH + ROW, left
-    words = [spoken(text) for text in WORDS[: 3 if lost else 2]]
-    for role, text in zip(ROLES, words, strict=False):
-        if x > left and x + SWATCH + GAP + setting(text, SMALL).width > right:
-            x, y = left, y + ROW
+    for role, text, (x, y) in _words(rect, lost, spoken):
+        room = right - x - SWATCH - GAP
         yield from _patch(role, (x, y - SWATCH + 6, x + SWATCH, y + 6), "sample of ")
         yield Label(
             name=f"words of {role}",
@@ -71,7 +68,25 @@ def energy_bar(
             anchor=(x + SWATCH + GAP, y),
             text=text,
             size=SMALL,
+            width=room if setting(text, SMALL).width > room else None,
         )
+
+
+def height(rect: Rect, lost: bool, spoken: Callable[[str], str] = str) -> float:
+    """How high the bar is with its words [page units], in the width of a rectangle."""
+    *_, (_, text, (x, y)) = _words(rect, lost, spoken)
+    return y + setting(text, SMALL, rect[2] - x - SWATCH - GAP).box[3] - rect[1]
+
+
+def _words(rect: Rect, lost: bool, spoken: Callable[[str], str]) -> Iterator[tuple[str, str, Point]]:
+    """What each kind of energy is called, and where its sample and its words begin."""
+    left, top, right, _ = rect
+    y, x = top + HIGH + ROW, left
+    for role, word in zip(ROLES, WORDS[: 3 if lost else 2], strict=False):
+        text = spoken(word)
+        if x > left and x + SWATCH + GAP + setting(text, SMALL).width > right:
+            x, y = left, y + ROW
+        yield role, text, (x, y)
         x += SWATCH + GAP + setting(text, SMALL).width + NEXT
 
 

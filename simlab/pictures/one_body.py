@@ -113,9 +113,7 @@ class OneBody:
             sizes=words is not by_name,
             factor=self.factor,
         )
-        hung = ", ".join(point_name(point) for point in hung_at(plan, self.body))
-        moves = WITH_HUNG.format(hung) if hung else MOVES
-        verdict = moves if _has_gap(forces, camera.per_newton) else BALANCE
+        verdict = _verdict(plan, self.body, forces, camera.per_newton)
         return [*marks, _heading("heading of polygon", spoken(verdict), beside)]
 
 
@@ -218,6 +216,14 @@ def _turning(plan: Plan, instant: Instant, body: Name, grain: float) -> Iterator
     for key, reaction in instant.forces.reactions.items():
         if key.on == body and reaction.moment:
             yield from moment_arc(f"moment at {key.at}", reaction.point, reaction.moment, grain)
+
+
+def _verdict(plan: Plan, body: Name, forces: Sequence[Acting], per_newton: float) -> str:
+    """What a polygon says: the forces balance, or what its gap is."""
+    if not _has_gap(forces, per_newton):
+        return BALANCE
+    points = ", ".join(point_name(point) for point in hung_at(plan, body))
+    return WITH_HUNG.format(points) if points else MOVES
 
 
 def _has_gap(forces: Sequence[Acting], per_newton: float) -> bool:

@@ -19,6 +19,7 @@ ROW = 46.0  # [page units] from row to row of the key
 SAMPLE, GAP = 62.0, 14.0  # [page units] a piece of a curve in the key, and to its words
 DOT = 8.0  # [page units] radius
 MOST_TICKS = 5
+TICK_ROOM = 100.0  # [page units] from one time written below the chart to the next, at the least
 
 
 @dataclass(frozen=True, eq=False)
@@ -55,11 +56,10 @@ class RunningChart:
         self.key = (left, top)
         top += ROW * len(courses) + HEAD
         scale = Scale.around(0.0, most, MOST_TICKS)
-        self.axes = Axes(
-            (left + NUMBERS, top, right - SMALL, bottom - FOOT),
-            Scale.between(*span, 0.0, span[1], MOST_TICKS),
-            scale,
-        )
+        left, right = left + NUMBERS, right - SMALL
+        across = max(2, min(MOST_TICKS, int((right - left) / TICK_ROOM)))
+        times = Scale.between(*span, 0.0, span[1], across)
+        self.axes = Axes((left, top, right, bottom - FOOT), times, scale)
         self.lines = [self._laid(course) for course in courses]
         self.left = [_first_above(course.points, self.axes.y.high) for course in courses]
         self.furniture = [*self.axes.marks("forces in time"), *self._titles(), *self._key()]
