@@ -20,6 +20,7 @@ from simlab.commands.filming import Filming, Told, wished
 from simlab.film.chapters import Gravity, Question
 from simlab.film.fingerprint import Fingerprint
 from simlab.film.playback import probe
+from simlab.film.stage_set import StageSet
 from simlab.film.storyboard import Storyboard
 from simlab.pictures.marks import Arrow, Label
 from simlab.pictures.placement import place
@@ -27,7 +28,7 @@ from simlab.pictures.typeset import text_of
 
 KITE = Path(__file__).parent.parent / "scenes" / "kite_lantern.toml"
 SMALL, SLOW = (320, 180), 6  # [px], [pictures/s]
-PAGES = {"wide": (1280, 720), "4:3": (1024, 768), "tall": (1080, 1920)}
+PAGES = {"wide": (1280, 720), "square": (900, 900), "4:3": (1024, 768), "tall": (1080, 1920)}
 # By hand: virtual work of the kite (W = 2 N, theta = 40, alpha = 20 degrees) gives the spreader's thrust
 # 3 W (2 tan alpha + 5 tan theta) / 2; at L the force has the parts 5 W tan(theta) / 2 and 2 W.
 THRUST = 3 * 2 * (2 * tan(radians(20)) + 5 * tan(radians(40))) / 2
@@ -133,14 +134,15 @@ def test_a_vote_is_held_while_the_question_stands(told):
     assert played.seen(played.chapter.held + 1) == pytest.approx(played.chapter.held + 6)
 
 
-def test_the_break_is_as_slow_as_is_wished_and_says_so(told):
-    """A quarter of real speed, in motion and in words."""
-    (played,) = board(told, rate=30, chapters="release", slow="1/4").played
+@pytest.mark.parametrize(("slow", "share", "words"), [("1/4", 0.25, "1/4"), ("0.4", 0.4, "2/5")])
+def test_the_break_is_as_slow_as_is_wished_and_says_so(told, slow, share, words):
+    """A share of real speed, in motion and in words."""
+    (played,) = board(told, rate=30, chapters="release", slow=slow).played
     speed = np.diff(played.chapter.times) * 30
     said = [m.text for m in played.chapter.draw(played.chapter.telling)[0] if isinstance(m, Label)]
 
-    assert speed.min() == pytest.approx(1 / 4)
-    assert "at 1/4 of real speed" in said
+    assert speed.min() == pytest.approx(share)
+    assert f"at {words} of real speed" in said
 
 
 def test_one_chapter_gives_way_to_the_next_without_a_hard_cut(told):
@@ -195,6 +197,13 @@ def test_nothing_is_cut_off_on_a_page_of_any_shape(told, shape):
             over = (others[:, 0] < right - 1) & (others[:, 2] > left + 1)
             over &= (others[:, 1] < bottom - 1) & (others[:, 3] > top + 1)
             assert not over.any(), (shape, part.title, labels[i].text)
+
+
+def test_a_frame_that_falls_on_a_square_page_is_no_small_thing(told):
+    """Where what is measured stands beside it, it takes a third of the page or more (common practice)."""
+    stage = StageSet(told.story, Storyboard.page_of(PAGES["square"]), SLOW)
+
+    assert stage.beside.scale * stage.size > stage.page.height / 3
 
 
 def test_type_is_as_large_for_a_telephone():
