@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from rich.progress import Progress
 
-from simlab.commands.closing import closing_answers
+from simlab.commands.closing import closing_answers, in_figures
 from simlab.commands.shapes import first
 from simlab.commands.telling import tell
 from simlab.film.chapters import Question
@@ -110,3 +110,18 @@ def test_whatever_is_asked_has_a_row(asked, words, exact, value):
     assert row.asked == words
     assert exact is None or row.exact.strip("$") == exact
     assert row.value == value
+
+
+@pytest.mark.parametrize(
+    ("scene", "takes"),
+    [
+        ("kite_lantern", "both take rods as rigid and hinges as smooth."),
+        ("shed_ladder", "both take rods as rigid."),
+        ("slip_cask", "both take bodies as rigid."),
+        ("lantern_chest", "both take bodies as rigid."),
+        ("sign_board", "both take bodies as rigid and hinges as smooth."),
+    ],
+)
+def test_what_both_roads_take_for_granted_is_true_of_the_frame(scene, takes):
+    """As its question has it: a ladder has no hinge, a cask is no rod, a sign board hangs on a hinge."""
+    assert in_figures(read_scene(SCENES / f"{scene}.toml"), 1e-12).endswith(f"12 figures; {takes}")

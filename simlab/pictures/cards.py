@@ -20,7 +20,7 @@ from simlab.results.trace import Floats
 MARGIN = 96.0  # [page units] from the edge of the page to words
 BAND, TALL_BAND = 116.0, 204.0  # [page units] height of the caption band, on a wide and on a tall page
 FOOT = 8.0  # [page units] around a footnote in the band
-NARROW = 56.0  # [page units] the margin of a tall page
+NARROW = 56.0  # [page units] the margin of a tall page, and of small words
 FIXED_SPACE = "\u00a0"
 _PART = re.compile(r" (?=\([ivx]+\) )")  # where a part of a question begins: (i), (ii)
 _BOUND = re.compile(r"(?<=\d) (?=(?:kg|g|N|m|cm|mm|s)\b)|(?<=\bat) (?=\$)")  # 2 m, at A: on one line
@@ -156,9 +156,10 @@ def caption(
     )
     marks: list[Mark] = [band]
     if footnote:
-        box = setting(footnote, LEAST, width, "centre").box
+        wide = page.width - 2 * NARROW  # one line, on a square page too
+        box = setting(footnote, LEAST, wide, "centre").box
         foot = page.height - FOOT - box[3]
-        marks.append(_centred("footnote", footnote, foot, LEAST, width, page, role="quiet text"))
+        marks.append(_centred("footnote", footnote, foot, LEAST, wide, page, role="quiet text"))
         high += box[1] - box[3] - FOOT
     size, least = CAPTION, LEAST if footnote else SMALL
     while size > least and setting(text, size, width, "centre").height > high - (FOOT if footnote else 24):
