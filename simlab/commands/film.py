@@ -205,6 +205,8 @@ def film(
     from simlab.commands.filming import Filming, board_of, wished
     from simlab.film.sizes import size_of
 
+    if working_chain < 1:
+        raise BadInput(f"working_chain: {working_chain} is none; ways are counted from 1")
     omitted = [*without, *([] if working else ["working"])]
     filming = Filming(
         Path(scene),

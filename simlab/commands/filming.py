@@ -180,5 +180,5 @@ def board_of(name: str) -> str:
     from simlab.pictures.schemes import SCHEMES
 
     if name not in SCHEMES:
-        raise BadInput(f'"{name}" is no board. Boards: {", ".join(SCHEMES)}.{nearest(name, SCHEMES)}')
+        raise BadInput(f'"{name}" is no board. Boards: {", ".join(SCHEMES)}.{nearest(str(name), SCHEMES)}')
     return name

@@ -72,7 +72,7 @@ def check_form(form: Format, size: tuple[int, int], rate: int) -> None:
         if (form.even and side % 2) or not SMALLEST <= side <= LARGEST:
             both = f"{'even, ' if form.even else ''}{SMALLEST} to {LARGEST}"
             raise BadInput(f"a film of {size[0]} x {size[1]} px; both must be {both}")
-    if not isinstance(rate, int):
+    if isinstance(rate, bool) or not isinstance(rate, int):
         raise BadInput(f"{rate} is no number of pictures a second; it must be a whole one")
     if not 1 <= rate <= form.fastest:
         raise BadInput(f"{rate} pictures a second; 1 to {form.fastest} are allowed in .{form.name} files")

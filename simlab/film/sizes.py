@@ -26,7 +26,7 @@ def size_of(wanted: str | Sequence[int]) -> Size:
     >>> size_of("720p"), size_of("800x600")
     ((1280, 720), (800, 600))
     """
-    text = wanted if isinstance(wanted, str) else " x ".join(map(str, wanted))
+    text = " x ".join(map(str, wanted)) if isinstance(wanted, tuple | list) else str(wanted)
     name = text.strip().lower()
     found = re.fullmatch(r"(\d{2,5})\s*[x×]\s*(\d{2,5})", name)
     if name in SIZES:
