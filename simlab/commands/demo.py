@@ -22,9 +22,10 @@ def command() -> int:
 
 
 def flagship() -> Path:
-    """The flagship scene: in the repository, or in the installed package."""
+    """The flagship scene: in the repository, or in the installed package; from here, if it is below."""
     package = Path(__file__).parent.parent
     for folder in (package.parent / "scenes", package / "scenes"):
-        if (folder / FLAGSHIP).is_file():
-            return folder / FLAGSHIP
+        scene = folder / FLAGSHIP
+        if scene.is_file():
+            return scene.relative_to(Path.cwd()) if scene.is_relative_to(Path.cwd()) else scene
     raise BadInput(f"the scene {FLAGSHIP} is not there; run simlab from its repository.")
