@@ -401,7 +401,9 @@ def test_a_fingerprint_knows_one_pixel():
 
     def mark(*pictures: np.ndarray) -> str:
         fingerprint = Fingerprint()
-        return [fingerprint.hex for _ in fingerprint.over(pictures)][-1]
+        for picture in pictures:
+            fingerprint.add(picture)
+        return fingerprint.hex
 
     assert mark(one, one) == mark(one.copy(), one)
     assert len({mark(one, one), mark(one, other), mark(other, one), mark(one)}) == 4

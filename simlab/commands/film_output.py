@@ -54,12 +54,13 @@ def recorded(filming: Filming, output: Path) -> tuple[Told, Storyboard]:
         task = progress.add_task("drawing and recording", total=1.0)
         write_film(
             output,
-            pictures.over(board.pictures()),
+            board.pictures(),
             size=board.size,
             rate=board.rate,
             chapters=board.chapters,
             captions=board.captions,
             metadata={"title": filming.frame.title, "comment": CAUTION},
+            fingerprint=pictures,
             progress=lambda n: progress.update(task, completed=board.done(n)),
         )
     has_poster = format_of(output).told

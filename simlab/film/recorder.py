@@ -1,7 +1,7 @@
 """The film recorder: pictures in, a whole film out, or nothing.
 
-The main thread draws and copies what changed in each picture; one worker thread converts and
-encodes. All is written to temporary names beside the film and put in place at the very end by the
+The main thread draws and copies each picture; one worker thread finds what changed in it, converts
+that and encodes. All is written to temporary names beside the film and put in place at the very end by the
 worker, which Ctrl-C cannot interrupt: a film and its captions change together or not at all.
 
 What someone does in front of a window cannot be recorded again: such a film grows under a name of
@@ -11,13 +11,13 @@ its own, can be played at any time, and is kept whatever happens.
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from fractions import Fraction
 from pathlib import Path
 from queue import Queue
 from threading import Event, Thread
 from types import TracebackType
-from typing import Literal, Self
+from typing import Self
 
 import numpy as np
 
@@ -25,9 +25,10 @@ from simlab.errors import BadInput
 from simlab.film.captions import Caption, webvtt
 from simlab.film.encoder import Encoder
 from simlab.film.files import discard, growing_place, put_in_place, temporary, writing
+from simlab.film.fingerprint import Fingerprint
 from simlab.film.formats import FORMATS, check_form, format_of
 from simlab.film.order import put_in_order
-from simlab.film.tiles import Patch, Picture, Tiles
+from simlab.film.tiles import Picture, Tiles
 from simlab.film.words import Chapter, Words
 
 SIZE = FORMATS[".mp4"].size  # [px]
@@ -42,7 +43,7 @@ class Recorder:
 
     The name's ending says which kind of film it is: .mp4, .webm or .gif; size [px] and rate [pictures/s]
     are what is usual for it, if not given. `chapters` (start [s], title) and `captions` may be set
-    anew until the block is left.
+    anew until the block is left. A `fingerprint`, if one is given, takes every picture.
 
     Leaving the block normally puts the film in place, and its captions in `<name>.vtt` beside it;
     leaving it by any error, Ctrl-C included, leaves everything as it was. Only a process that is
@@ -66,6 +67,7 @@ class Recorder:
         captions: Sequence[Caption] = (),
         metadata: Mapping[str, str] | None = None,
         growing: bool = False,
+        fingerprint: Fingerprint | None = None,
     ) -> None:
         self.path, self.growing = Path(path), growing
         self.format = format_of(self.path)
@@ -80,7 +82,9 @@ class Recorder:
         self.reel = temporary(self.path.with_suffix(".reel"))  # the pictures alone
         self.count = 0  # pictures taken
         self._tiles = Tiles(self.size)
-        self._drawn: Queue[Patch | Literal["still", "end"]] = Queue(WAITING)
+        self._fingerprint = fingerprint
+        self._free: Queue[Picture] = Queue()
+        self._drawn: Queue[Picture | None] = Queue()  # None after the last
         self._abandoned = False
         self._error: BaseException | None = None
         self._done = Event()
@@ -92,6 +96,9 @@ class Recorder:
                 discard(self.path)
                 if self.growing:
                     self.reel = growing_place(self.path)
+            width, height = self.size
+            for _ in range(WAITING):
+                self._free.put(np.empty((height, width, 4), np.uint8))
             self._switch_interval = sys.getswitchinterval()
             sys.setswitchinterval(SWITCH_INTERVAL)
             # a daemon, so that nothing can keep a dying interpreter waiting for pictures
@@ -104,7 +111,7 @@ class Recorder:
     def add(self, picture: Picture) -> None:
         """Take the next picture: uint8, shape (height, width, 4), red, green, blue, opacity (ignored).
 
-        What changed is copied, so its memory may be drawn on again; what did not is not converted again.
+        It is copied, so its memory may be drawn on again; what did not change is not converted again.
         """
         if self._error is not None:
             raise self._error
@@ -114,7 +121,9 @@ class Recorder:
                 f"picture {self.count} of {self.path} has the shape {picture.shape} of {picture.dtype}; "
                 f"it must be {(height, width, 4)} of uint8. Draw it in the size of the film"
             )
-        self._drawn.put(self._tiles.changed(picture) or "still")
+        taken = self._free.get()
+        np.copyto(taken, picture)
+        self._drawn.put(taken)
         self.count += 1
 
     def __exit__(
@@ -122,11 +131,11 @@ class Recorder:
     ) -> None:
         self._abandoned = kind is not None
         try:
-            self._drawn.put("end")
+            self._drawn.put(None)
             self._done.wait()
         except BaseException:  # Ctrl-C while the worker finishes
             self._abandoned = True
-            self._drawn.put("end")
+            self._drawn.put(None)
             self._done.wait()
             raise
         finally:
@@ -136,26 +145,34 @@ class Recorder:
 
     # In the worker thread:
 
+    def _waiting(self) -> Iterator[Picture]:
+        while (picture := self._drawn.get()) is not None:
+            yield picture
+
     def _work(self) -> None:
-        waiting = iter(self._drawn.get, "end")
+        waiting = self._waiting()
         try:
             with writing(self.path):
                 self._record(waiting)
         except BaseException as error:  # the main thread raises it
             self._error = error
-        for _ in waiting:  # after an error: nobody shall wait for room
-            pass
+        for picture in waiting:  # after an error: nobody shall wait for room
+            self._free.put(picture)
         self._done.set()
 
-    def _record(self, waiting: Iterable[Patch | str]) -> None:
+    def _record(self, waiting: Iterable[Picture]) -> None:
         """Encode what comes; when all has come, put film and captions in place."""
         try:
             with Encoder(self.reel, self.format, self._tiles, self.rate, self.growing) as encoder:
-                for item in waiting:
+                for picture in waiting:
                     if self._abandoned and not self.growing:
                         return
-                    if isinstance(item, Patch):
-                        encoder.encode(item)
+                    patch = self._tiles.changed(picture)
+                    self._free.put(picture)
+                    if self._fingerprint is not None:
+                        self._fingerprint.take(patch)
+                    if patch is not None:
+                        encoder.encode(patch)
                     else:
                         encoder.repeat()
                 encoder.finish()
@@ -203,20 +220,28 @@ def write_film(
     chapters: Sequence[Chapter] = (),
     captions: Sequence[Caption] = (),
     metadata: Mapping[str, str] | None = None,
+    fingerprint: Fingerprint | None = None,
     progress: Callable[[int], object] | None = None,
 ) -> int:
     """Write `pictures` as a film, each shown for 1/rate seconds; return how many there were.
 
     `size` (width, height) [px] and `rate` [pictures/s] are what is usual for this kind of film, if not
     given; `chapters` (start [s], title), the first at 0; `metadata` one or more of METADATA;
-    `progress` is called with the number of pictures drawn so far. Otherwise as Recorder.
+    `fingerprint` takes every picture; `progress` is called with the number of pictures drawn so far.
+    Otherwise as Recorder.
 
     >>> pictures = (canvas.draw(i / 60) for i in range(600))  # doctest: +SKIP
     >>> write_film("ring.mp4", pictures, chapters=[(0, "Question"), (6, "Release")])  # doctest: +SKIP
     600
     """
     with Recorder(
-        path, size=size, rate=rate, chapters=chapters, captions=captions, metadata=metadata
+        path,
+        size=size,
+        rate=rate,
+        chapters=chapters,
+        captions=captions,
+        metadata=metadata,
+        fingerprint=fingerprint,
     ) as recorder:
         for picture in pictures:
             recorder.add(picture)

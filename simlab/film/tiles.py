@@ -53,8 +53,11 @@ class Tiles:
         where = np.nonzero(in_rows.reshape(rows, columns, self.width).any(axis=2))
         if not len(where[0]):
             return None
-        np.copyto(self._seen, pixels)
-        tiles = self._seen.reshape(rows, self.height, columns, self.width)[where[0], :, where[1]]
+        new, seen = (
+            whole.reshape(rows, self.height, columns, self.width) for whole in (pixels, self._seen)
+        )
+        tiles = new[where[0], :, where[1]]
+        seen[where[0], :, where[1]] = tiles
         return Patch(tiles, *where)
 
 
