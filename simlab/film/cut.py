@@ -42,11 +42,8 @@ class AtTheCut(Chapter):
         super().__init__(stage)
         self.set = FallSet(stage)
         brace = self.story.brace
-        is_string = self.story.frame.links[self.story.frame.brace or ""].kind in (
-            "string",
-            "elastic string",
-        )
-        gone = "cut" if is_string else "taken away"
+        link = self.story.frame.links[self.story.frame.brace or ""]
+        gone = "cut" if link.is_string else "taken away"
         self.lines = (
             (0.0, f"With {brace}, the forces balance"),
             (BALANCE, f"{capital(brace)} is {gone}. Nothing has moved yet, but the forces jump at once"),

@@ -52,7 +52,7 @@ class PushOrPull(Chapter):
             raise SimlabFault("a film asked about a brace that prevents no motion alone")
         self.told = self.story.prevented
         self.link = self.story.frame.links[self.told.displacement.of]
-        self.is_string = self.link.kind in ("string", "elastic string")
+        self.is_string = self.link.is_string
         self.halves = Halves.of(stage.page)
         self.near = self._near()
         self.vote = vote(self.is_string, self.halves.beside, self.story.spoken)

@@ -104,6 +104,11 @@ class Link:
         return self.tension is not None or self.natural is not None
 
     @property
+    def is_string(self) -> bool:
+        """Whether it can only pull."""
+        return self.kind in ("string", "elastic string")
+
+    @property
     def places(self) -> tuple[Place, ...]:
         """Every place that it acts on, from end to end."""
         return (self.ends[0], *self.over, self.ends[1])

@@ -44,7 +44,7 @@ def member(
     for i, ends in enumerate(itertools.pairwise(points) if is_marked else ()):
         name = f"glow of {link.name}.{i}" if i else f"glow of {link.name}"
         yield Stroke(name=name, role="glow", points=np.array(ends), width=(LIGHT + 2 * GLOW) * grain)
-    if link.kind in ("string", "elastic string"):
+    if link.is_string:
         yield from _string(plan, link, points, grain, absent)
     elif absent:
         return

@@ -88,12 +88,12 @@ def _is_tied(plan: Plan, joint: Joint) -> bool:
     """Whether a pin is only a knot in strings."""
     if joint.bodies:
         return False
-    kinds = {
-        link.kind
+    tied = [
+        link.is_string
         for link in plan.frame.links.values()
         if any(place.body == joint.name for place in link.places)
-    }
-    return bool(kinds) and kinds <= {"string", "elastic string"}
+    ]
+    return bool(tied) and all(tied)
 
 
 def point_names(plan: Plan, instant: Instant | None = None) -> Iterator[Mark]:

@@ -72,7 +72,7 @@ def pulls(frame: Frame, values: Values, member: Name, action: Action, way: Numbe
     """Whether an action of a light member along `way` pulls its part towards the member's other end."""
     link = frame.links.get(member)
     end = leads_to(frame, values, member, action, way)
-    if end is None or (link is not None and link.kind in ("string", "elastic string")):
+    if end is None or (link is not None and link.is_string):
         return True
     (x, y), (u, v) = numbers(action.at, values), numbers(frame.points[end], values)
     return (u - x) * way[0] + (v - y) * way[1] >= 0

@@ -213,7 +213,7 @@ def plain_sense(frame: Interactions, one: Unknown) -> Sense:
         link = model.links.get(one.at)
         if link is not None and link.kind == "strut":
             return Sense(-1, True, "strut")
-        if link is not None and link.kind in ("string", "elastic string"):
+        if link is not None and link.is_string:
             return Sense(1, True, "string")
         return Sense(1, False, "light")
     if one.share == "normal":
