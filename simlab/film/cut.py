@@ -13,20 +13,20 @@ from simlab.frame.quantity import FORCE as FORCE_DIM
 from simlab.pictures.arrows import force_arrows, role_of
 from simlab.pictures.camera import Camera, Rect
 from simlab.pictures.cards import paragraph
+from simlab.pictures.legend import SAMPLE, sample
 from simlab.pictures.marks import Arrow, Mark, faded
-from simlab.pictures.names import prose
 from simlab.pictures.palette import CAPTION, SMALL
 from simlab.pictures.structure import structure
 from simlab.pictures.supports import supports
 from simlab.pictures.table import Table
 from simlab.pictures.typeset import LEADING, setting
 from simlab.results import Key
-from simlab.results.wording import NOTHING, capital, member_force
+from simlab.results.wording import NOTHING, capital
 
 BALANCE, JUMP, NO_STATICS = 3.5, 5.0, 4.5  # [s] that each sentence stands
 FADE = 0.25  # [s] in which the brace goes
 GAP = 30.0  # [page units] between what stands below one another
-SAMPLE, BESIDE = 66.0, 14.0  # [page units] a sample of an arrow, and to its words
+BESIDE = 14.0  # [page units] from a sample of an arrow to its words
 LABELLED = 2  # arrows with numbers beside them; the others' stand in the table only
 PLAIN = 16.0  # [page units]: a shorter arrow has no number
 NUMBERS = 38.0  # [page units] type of the table
@@ -111,18 +111,12 @@ class AtTheCut(Chapter):
         y = top + setting(head.text, head.size, right - left).height + GAP
         for role, words in (("force before", "just before"), (self._role_after(), "just after")):
             y += LEADING * SMALL / 2
-            yield Arrow(
-                name=f"sample of {words}",
-                role=role,
-                space="page",
-                tail=(left, y),
-                vector=(SAMPLE, 0.0),
-                measure="length",
-            )
+            yield sample(f"sample of {words}", role, (left, y))
             at = (left + SAMPLE + BESIDE, y - 0.62 * SMALL, right, bottom)
             yield paragraph(f"words of {words}", words, at, SMALL)
             y += LEADING * SMALL / 2 + BESIDE
-        rows = [(self._brace(), self._brace_sizes())]
+        brace, tension = self.set.brace
+        rows = [(brace, self._sizes(abs(tension), 0.0))]
         rows += [(capital(jump.words), self._sizes(jump.before, jump.after)) for jump in self.set.told()]
         texts = [text for words, sizes in rows for text in (words, f"\u2003{sizes}")]
         table = Table([[text] for text in texts])
@@ -137,16 +131,6 @@ class AtTheCut(Chapter):
     def _sizes(self, before: float, after: float) -> str:
         least = NOTHING * max(before, after)
         return f"{newtons(before, self.digits, least)} → {newtons(after, self.digits, least)}"
-
-    def _brace(self) -> str:
-        name = self.story.frame.brace or ""
-        tension = self.set.before.forces.tensions.get(name, 0.0)
-        words = member_force(self.story.frame, name, tension, abs(tension))
-        return prose(self.story.spoken(capital(words)), (), self.story.frame.points)
-
-    def _brace_sizes(self) -> str:
-        tension = self.set.before.forces.tensions.get(self.story.frame.brace or "", 0.0)
-        return self._sizes(abs(tension), 0.0)
 
     @property
     def telling(self) -> float:

@@ -136,13 +136,11 @@ class Fall(Chapter):
         i = self._picture(time)
         instant = self.trace.instant(float(self.times[i]))
         marks = supports(plan, camera.grain, self.stage.within(camera, self.set.halves.drawing))
+        since = (self.trace.time >= 0) & (self.trace.time <= instant.time)
         for name, path in self.paths.items():
-            since = (self.trace.time >= 0) & (self.trace.time <= instant.time)
             marks += fading_path(name, path[since][:: self.stage.every])
-        absent = [  # what is slack is still there
-            e.about for e in self.trace.events if e.kind in ("cut", "fallen") and e.time <= instant.time
-        ]
-        marks += structure(plan, camera.grain, instant, names=instant.time <= 0, removed=absent)
+        gone = self.trace.gone(instant.time)
+        marks += structure(plan, camera.grain, instant, names=instant.time <= 0, removed=gone)
         marks += self._arrows(i, instant, camera)
         marks += self.gauges.marks(instant, self._speed(i))
         return marks + self.words(time)

@@ -16,7 +16,7 @@ from simlab.pictures.arrows import is_said_twice, kind_of
 from simlab.pictures.camera import Bounds
 from simlab.pictures.names import prose
 from simlab.results import Floats, Forces, Key, Trace, largest
-from simlab.results.wording import figures
+from simlab.results.wording import capital, figures, member_force
 
 SEEN = 0.005  # of the largest force: a smaller jump is none for the eye
 SAME = 1e-3  # of the largest force: jumps that differ by less are told once, as in the halves of a frame
@@ -78,6 +78,14 @@ class FallSet:
 
     def _called(self, key: Key) -> str:
         return prose(called(self.frame, key), (), self.frame.points)
+
+    @property
+    def brace(self) -> tuple[str, float]:
+        """The brace's force just before the cut: in words, and its tension [N]."""
+        story, name = self.stage.story, self.frame.brace or ""
+        tension = self.before.forces.tensions.get(name, 0.0)
+        words = capital(member_force(self.frame, name, tension, abs(tension)))
+        return prose(story.spoken(words), (), self.frame.points), tension
 
     def told(self) -> list[Jumped]:
         """The jumps that are told in words."""

@@ -13,12 +13,11 @@ from simlab.pictures.arrows import kind_of
 from simlab.pictures.cards import paragraph
 from simlab.pictures.energy_bar import Shares, energy_bar, height
 from simlab.pictures.marks import Label, Mark, Points
-from simlab.pictures.names import prose
 from simlab.pictures.palette import CAPTION, SMALL
 from simlab.pictures.running_chart import Course, RunningChart
 from simlab.pictures.typeset import LEADING, setting
 from simlab.results import Instant, Key, Trace
-from simlab.results.wording import NOTHING, capital, member_force
+from simlab.results.wording import NOTHING, capital
 
 CLOCK, ENERGY = 64.0, 230.0  # [page units] height of the clock's row, and of the energy's place
 TIME, SPEED = "$t$ = 0.00 s", "at 1/8 of real speed"  # as long as they get
@@ -72,11 +71,7 @@ class Gauges:
 
     def _brace(self, span: tuple[float, float]) -> Course:
         """The brace's force: level before the cut, nothing after it."""
-        frame, name = self.story.frame, self.story.frame.brace or ""
-        tension = self.set.before.forces.tensions.get(name, 0.0)
-        words = prose(
-            self.story.spoken(capital(member_force(frame, name, tension, abs(tension)))), (), frame.points
-        )
+        words, tension = self.set.brace
         size, lift = abs(tension), [np.nan, np.nan]
         points = np.array([[span[0], size], [0.0, size], lift, [0.0, 0.0], [span[1], 0.0]])
         return Course(words, points, (size, 0.0), "tension" if tension > 0 else "thrust")
@@ -111,8 +106,6 @@ class Gauges:
 
 
 SAID = 0.6  # of real speed: from there on nobody minds
-
-
 SAME = 1e-6  # of real speed: what the times of pictures are off by
 FIFTHS = 5  # nearer than these nobody sees, while it gets quicker
 

@@ -21,7 +21,8 @@ from simlab.notation.page import Maths
 from simlab.pictures.camera import Bounds, Camera
 from simlab.pictures.cards import paragraph
 from simlab.pictures.displaced import approach, falls, ghost
-from simlab.pictures.marks import Arrow, Mark, faded
+from simlab.pictures.legend import SAMPLE, sample
+from simlab.pictures.marks import Mark, faded
 from simlab.pictures.palette import CAPTION, SMALL
 from simlab.pictures.structure import structure
 from simlab.pictures.supports import supports
@@ -36,7 +37,7 @@ BUSY = MOVE + 0.2  # [s] after a sentence begins, in which what it speaks of mov
 FAINT = 0.25  # opacity of arrows that are not spoken of
 NOTE = 60.0  # [page units] below the drawing, for the note that it is drawn larger
 LARGER = "how far: a length, no force; drawn much larger"
-SAMPLE, GAP, ROW = 66.0, 14.0, 46.0  # [page units] a sample of such an arrow, to its words, their height
+GAP, ROW = 14.0, 46.0  # [page units] from a sample of such an arrow to its words, their height
 HEAD = 26.0  # [page units] below the words at the head of the board
 
 
@@ -250,14 +251,7 @@ class PushOrPull(Chapter):
         left, _, right, bottom = self.halves.drawing
         words = paragraph("larger", LARGER, (left + SAMPLE + GAP, bottom - ROW, right, bottom), SMALL)
         y = words.anchor[1] - 0.33 * words.size
-        yield Arrow(
-            name="sample of a way",
-            role="way",
-            space="page",
-            tail=(left, y),
-            vector=(SAMPLE, 0.0),
-            measure="length",
-        )
+        yield sample("sample of a way", "way", (left, y))
         yield words
 
     @property

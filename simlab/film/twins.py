@@ -103,8 +103,7 @@ class Twins:
             since = (twin.fall.time >= 0) & (twin.fall.time <= now)
             for name, path in self.paths[i].items():
                 yield from fading_path(name, path[since][::EVERY])
-        gone = [e.about for e in twin.fall.events if e.kind in ("cut", "fallen") and e.time <= now]
-        yield from structure(plan, camera.grain, instant, names=False, removed=gone)
+        yield from structure(plan, camera.grain, instant, names=False, removed=twin.fall.gone(now))
         if self.told and now < self.touches[i]:
             forces, broken = shortened(instant.forces, self.most)
             arrows = force_arrows(plan, forces, camera, instant=instant)

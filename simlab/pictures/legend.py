@@ -70,10 +70,12 @@ def legend(
 def _sample(role: str, words: str, x: float, y: float) -> list[Mark]:
     """An arrow of a role, from its tail at (x, y), and its words."""
     name = f"sample of {role}"
-    return [
-        Arrow(name=name, role=role, space="page", tail=(x, y), vector=(SAMPLE, 0.0), measure="length"),
-        _words(f"words of {name}", words, (x + SAMPLE + GAP, y)),
-    ]
+    return [sample(name, role, (x, y)), _words(f"words of {name}", words, (x + SAMPLE + GAP, y))]
+
+
+def sample(name: str, role: str, tail: Point) -> Arrow:
+    """An arrow that shows how those of a role are drawn, level from its tail [page units]."""
+    return Arrow(name=name, role=role, space="page", tail=tail, vector=(SAMPLE, 0.0), measure="length")
 
 
 def scale_bar(camera: Camera, at: Point) -> tuple[Stroke, Label] | tuple[()]:

@@ -116,6 +116,12 @@ class Trace:
             **arrays,
         )
 
+    def gone(self, time: float) -> list[Name]:
+        """Members that are cut or have fallen out at a time [s]; one that is slack is still there."""
+        return [
+            event.about for event in self.events if event.kind in ("cut", "fallen") and event.time <= time
+        ]
+
     def instant(self, time: float) -> Instant:
         """The sample nearest to `time` [s], held at the ends."""
         i = int(np.clip(np.searchsorted(self.time, time), 0, len(self.time) - 1))
