@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 from simlab.commands.edge import class_at, scene_at
 from simlab.commands.shapes import first
@@ -23,6 +23,9 @@ if TYPE_CHECKING:
     from simlab.frame.model import Frame
     from simlab.results import Comparison, Reading
     from simlab.results.conventions import Conventions
+
+Written = TypeVar("Written")
+Read = TypeVar("Read")
 
 
 @dataclass(frozen=True)
@@ -146,29 +149,23 @@ def wished(
 def _names(option: str, written: str | Iterable[str] | None) -> tuple[ChapterName, ...]:
     if written is None:
         return ()
-    names = written.split(",") if isinstance(written, str) else list(written)
-    try:
-        return chapter_names(names)
-    except BadInput as error:
-        raise BadInput(f"{option}: {error}") from None
+    return _read(option, written.split(",") if isinstance(written, str) else written, chapter_names)
 
 
 def _holds(option: str, written: Iterable[str]) -> tuple[dict[ChapterName, float], float | None]:
     """How long each chapter is held, and all that ask or answer."""
     held, pause = dict[ChapterName, float](), None
     for one in (part.strip() for text in written for part in text.split(",")):
+        said = f'{option} "{one}"'
         name, equals, time = one.rpartition("=")
-        try:
-            if equals:
-                held[chapter_names([name])[0]] = seconds(time)
-            else:
-                pause = seconds(time)
-        except BadInput as error:
-            raise BadInput(f'{option} "{one}": {error}') from None
+        if equals:
+            held[_read(said, [name], chapter_names)[0]] = _read(said, time, seconds)
+        else:
+            pause = _read(said, time, seconds)
     return held, pause
 
 
-def _read(option: str, written: str | float, reader: Callable[[str | float], float]) -> float:
+def _read(option: str, written: Written, reader: Callable[[Written], Read]) -> Read:
     try:
         return reader(written)
     except BadInput as error:

@@ -56,10 +56,9 @@ class FilmWishes:
         >>> FilmWishes(pause=2.0).over(FilmWishes(pause=4.0, slow=0.25))
         FilmWishes(chapters=(), without=(), hold={}, pause=2.0, slow=0.25, answers=None, pace=None)
         """
-        chosen = {one.name: getattr(self, one.name) for one in fields(self)}
-        unsaid = {name for name, value in chosen.items() if value is None or value in ((), {})}
-        unsaid -= {"without"} if self.chapters else set()
-        return FilmWishes(**{**chosen, **{name: getattr(other, name) for name in unsaid}})
+        unheard = {"without"} if self.chapters else set()
+        theirs = {name: wish for name, wish in other._said.items() if name not in unheard}
+        return FilmWishes(**{**theirs, **self._said})
 
     def shows(self, name: ChapterName) -> bool:
         """Whether a chapter is wished for."""
@@ -68,13 +67,16 @@ class FilmWishes:
     @property
     def told(self) -> dict[str, object]:
         """What is said, as plain data."""
-        said = {one.name: getattr(self, one.name) for one in fields(self)}
-        plain = {name: dict(v) if name == "hold" else v for name, v in said.items()}
-        return {
-            name: list(v) if isinstance(v, tuple) else v
-            for name, v in plain.items()
-            if v is not None and v not in ((), {})
-        }
+        said = self._said
+        lists = {name: list(wish) for name, wish in said.items() if isinstance(wish, tuple)}
+        tables = {name: dict(wish) for name, wish in said.items() if isinstance(wish, Mapping)}
+        return {**said, **lists, **tables}
+
+    @property
+    def _said(self) -> dict[str, Any]:
+        """The wishes that are made, by name."""
+        every = {one.name: getattr(self, one.name) for one in fields(self)}
+        return {name: wish for name, wish in every.items() if wish is not None and wish not in ((), {})}
 
     @classmethod
     def of(cls, told: Mapping[str, Any]) -> FilmWishes:
