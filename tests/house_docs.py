@@ -58,7 +58,7 @@ def test_links_lead_somewhere(page):
 
 def test_the_caution_is_said():
     """README and films say that this is no basis for building or hanging anything."""
-    from simlab.film.story import CAUTION
+    from simlab.results.wording import CAUTION
 
     assert "licensed engineer" in README.read_text()
     assert "No basis for building or hanging anything" in CAUTION

@@ -17,7 +17,6 @@ from test_commands import KITE
 
 from simlab.collapse import follow
 from simlab.errors import BadInput
-from simlab.film.story import CAUTION
 from simlab.frame.change import without
 from simlab.frame.scene import read_scene
 from simlab.motion.integrate import release
@@ -26,6 +25,7 @@ from simlab.pictures.marks import Label, Ring, Stroke
 from simlab.pictures.picture import Picture
 from simlab.results import Key, Trace, in_numbers
 from simlab.results.collapse import Collapse
+from simlab.results.wording import CAUTION
 from simlab.simulation.release import release as simulated
 from simlab.statics.solution import solve
 

@@ -6,9 +6,9 @@ from dataclasses import replace
 from pathlib import Path
 
 from simlab.errors import BadInput
-from simlab.film.story import CAUTION
 from simlab.notation.page import Page, html_document, latex_document, line, written
 from simlab.pictures.paper import write as put
+from simlab.results.wording import CAUTION
 
 KINDS = (".txt", ".md", ".tex", ".html")
 STYLE = (

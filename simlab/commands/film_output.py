@@ -43,7 +43,7 @@ def recorded(filming: Filming, output: Path) -> tuple[Told, Storyboard]:
     Raises BadInput also where the film is there and its record or its poster cannot be written.
     """
     from simlab.film.recorder import check_place, write_film
-    from simlab.film.story import CAUTION
+    from simlab.results.wording import CAUTION
 
     check_place(output)
     filming.form(output)

@@ -28,7 +28,7 @@ class HandFilm:
 
     def __init__(self, frame: Frame, size: tuple[int, int], rate: int) -> None:
         from simlab.film.recorder import Recorder
-        from simlab.film.story import CAUTION
+        from simlab.results.wording import CAUTION
 
         self.path = free_place(frame.name)
         title = {"title": f"{frame.title}, by hand", "comment": CAUTION}

@@ -80,8 +80,8 @@ def moved(statics: Statics) -> Moved:
 
 def draw(statics: Statics, found: Moved) -> Picture:
     """The chart of the collapse. Raises BadInput where there is none to draw."""
-    from simlab.film.story import CAUTION
     from simlab.pictures.collapse_chart import collapse_chart
+    from simlab.results.wording import CAUTION
 
     both = found.collapse
     if found.roads is None or both is None:

@@ -14,7 +14,6 @@ from simlab.commands.sheet_check import checked
 from simlab.commands.sheet_diagrams import Diagrams
 from simlab.commands.tables import values_in_words
 from simlab.comparison import compare
-from simlab.film.story import CAUTION
 from simlab.frame.model import Frame
 from simlab.lesson.forces import entries
 from simlab.lesson.page import page
@@ -24,6 +23,7 @@ from simlab.pictures.names import pieces
 from simlab.results import Statics
 from simlab.results.conventions import Conventions
 from simlab.results.statics import Findings
+from simlab.results.wording import CAUTION
 from simlab.results.working import Working
 from simlab.sheet.sheet import Audience, Sheet, Task
 from simlab.simulation.settle import settle

@@ -8,7 +8,6 @@ import numpy as np
 
 from simlab.film.chapter import Chapter, Line, eased
 from simlab.film.stage_set import StageSet
-from simlab.film.story import CAUTION
 from simlab.pictures.arrows import force_arrows
 from simlab.pictures.beside import exact_words
 from simlab.pictures.camera import Camera
@@ -23,6 +22,7 @@ from simlab.pictures.structure import structure
 from simlab.pictures.supports import supports
 from simlab.pictures.view import fitted
 from simlab.results import Forces, Instant
+from simlab.results.wording import CAUTION
 
 HEADINGS = {
     "not determined": "No single answer",

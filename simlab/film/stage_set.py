@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 
 from simlab.film.halves import Halves
-from simlab.film.story import CAUTION, Story
+from simlab.film.story import Story
 from simlab.frame.film_wishes import ALL, FilmWishes
 from simlab.frame.model import GROUND, Name
 from simlab.pictures.arrows import KINDS, Kind, force_arrows, largest, scale_for
@@ -22,6 +22,7 @@ from simlab.pictures.structure import structure
 from simlab.pictures.supports import supports
 from simlab.pictures.view import fitted
 from simlab.results import Trace
+from simlab.results.wording import CAUTION
 
 # An eighth of real speed at the break: what fits a table falls in a third of a second, and a class has to
 # see the forces jump and read that statics no longer applies (common practice for tall frames: a quarter).
@@ -160,9 +161,9 @@ class StageSet:
         page = self.page
         left, top = margin(page) / 2, MARGIN * 0.75 + (BAR_ROOM if page.is_tall else 0.0)
         arrows = [mark for mark in marks if isinstance(mark, Arrow) and mark.measure == "force"]
-        kinds = {mark.role for mark in (*arrows, *self.places(self.camera))}
-        bottom = top + ROW * len(kinds & WORDS.keys())
         every = [*arrows, *self.places(self.camera)]
+        kinds = {mark.role for mark in every}
+        bottom = top + ROW * len(kinds & WORDS.keys())
         laid = legend(every, self.camera, (left, top, left + LEGEND_WIDTH, bottom), self.story.spoken)
         there = dict.fromkeys(kinds, 0.0)
         for mark in arrows:

@@ -13,7 +13,6 @@ from simlab.frame.quantity import Quantity
 from simlab.pictures.cards import Answer
 from simlab.results import Forces, Rest, Trace, Verdict
 from simlab.results.conventions import HOUSE, Conventions
-from simlab.results.wording import CAUTION as CAUTION
 from simlab.results.wording import called
 
 FIXED = "\u00a0"  # a space at which no line is broken
