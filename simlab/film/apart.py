@@ -5,11 +5,10 @@ from __future__ import annotations
 from dataclasses import replace
 
 from simlab.film.bench import Bench
-from simlab.film.chapter import AIR
+from simlab.film.halves import labels_room
 from simlab.film.placing import at_spots, on_page, spots_of
 from simlab.film.stage_set import StageSet
 from simlab.pictures.camera import Camera, Rect
-from simlab.pictures.cards import band
 from simlab.pictures.marks import Mark, faded
 from simlab.pictures.structure import point_names, structure
 from simlab.pictures.supports import supports
@@ -30,7 +29,7 @@ class Apart:
         self.of_part = {mark.name for mark in bench.body(camera.grain)}
         bare = [*supports(plan, camera.grain, stage.reach), *structure(plan, camera.grain, names=False)]
         names = list(point_names(plan))
-        spots, _ = spots_of([*bare, *names], camera, stage.page, frame_room(stage))
+        spots, _ = spots_of([*bare, *names], camera, stage.page, labels_room(stage.page))
         self.names = [replace(m, name=f"{m.name} in the frame") for m in at_spots(names, spots)]
         self.rest = on_page([mark for mark in bare if mark.name not in self.of_part], camera)
         self.map = self._map(corner)
@@ -60,9 +59,3 @@ class Apart:
         corner = faded(self.map, max(0.0, (share - GONE) / (1 - GONE)))
         names = faded(self.names, 1 - share / NAMES) if share < NAMES else []
         return [*left, *names, *corner, *part]
-
-
-def frame_room(stage: StageSet) -> Rect:
-    """Where names of points may stand while the frame is whole."""
-    page = stage.page
-    return (AIR, AIR, page.width - AIR, page.height - band(page) - AIR)

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from math import cos, inf, pi
 from types import MappingProxyType
 
+from simlab.film.halves import labels_room
 from simlab.film.stage_set import StageSet
 from simlab.pictures.camera import Camera, Rect
 from simlab.pictures.cards import band, caption
@@ -14,7 +15,6 @@ from simlab.pictures.marks import Mark
 Line = tuple[float, str]  # from this time of a chapter [s] these words stand under the picture
 Drawn = tuple[list[Mark], Camera]
 COMING = 0.4  # [s] in which a chapter comes up over the one before
-AIR = 12.0  # [page units] between labels and the edges of the page and of the caption band
 
 
 def eased(share: float) -> float:
@@ -77,8 +77,7 @@ class Chapter:
     @property
     def room(self) -> Rect | None:
         """Where labels may stand: above the caption band, if there is one."""
-        page = self.stage.page
-        return (AIR, AIR, page.width - AIR, page.height - band(page) - AIR) if self.lines else None
+        return labels_room(self.stage.page) if self.lines else None
 
     @property
     def track(self) -> Sequence[Line]:

@@ -78,10 +78,6 @@ class _Compared(Chapter):
         """When one falls."""
         return min(BEFORE + 0.75 * SLOW_SECONDS, self.seconds)
 
-    @property
-    def held(self) -> float:
-        return self.seconds
-
     def is_still(self, time: float) -> bool:
         return time < BEFORE
 

@@ -8,6 +8,8 @@ import numpy as np
 
 from simlab.film.tiles import Patch, Picture, Tiles
 
+NEXT = b"next picture"
+
 
 class Fingerprint:
     """SHA-256 over every tile that changes from picture to picture, and over where it is.
@@ -37,6 +39,3 @@ class Fingerprint:
     def hex(self) -> str:
         """The fingerprint of all pictures so far."""
         return self._total.hexdigest()
-
-
-NEXT = b"next picture"

@@ -7,10 +7,15 @@ from typing import NamedTuple
 from simlab.pictures.camera import Page, Rect
 from simlab.pictures.cards import band
 
-AIR = 12.0  # [page units] between labels and the edges of the page
+AIR = 12.0  # [page units] between labels and the edges of the page and of the caption band
 EDGE = 56.0  # [page units] from the edges of the page and of the caption band
 GUTTER = 48.0  # [page units] between the two
 TALL_SHARE = 0.52  # of a tall page that a drawing takes at most: what is said needs more lines there
+
+
+def labels_room(page: Page) -> Rect:
+    """Where labels may stand on a page: above the caption band."""
+    return (AIR, AIR, page.width - AIR, page.height - band(page) - AIR)
 
 
 class Halves(NamedTuple):

@@ -69,10 +69,7 @@ MISSING: Mapping[ChapterName, str] = {
 POSTERS: Sequence[ChapterName] = ("gravity", "answer", "release")  # the first that is there
 QUIET_POSTERS: Sequence[ChapterName] = ("question", "what-now", "assembly")  # of a film without answers
 
-
-STANDING = (
-    0.4  # of the time that drawing and encoding a picture takes, for one that is as it was (measured)
-)
+STANDING = 0.4  # of the time of drawing and encoding a picture, for one that is as it was (measured)
 
 
 class Storyboard:
