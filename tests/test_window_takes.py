@@ -6,10 +6,13 @@ import time
 from collections.abc import Sequence
 from functools import partial
 from itertools import count, pairwise
+from math import hypot
 from pathlib import Path
+from threading import Thread
 
 import numpy as np
 import pytest
+from small_frames import rod_at
 from window_driver import SCENES, Driver, display
 
 from simlab.commands import hand_film
@@ -17,9 +20,10 @@ from simlab.commands.watch import solved
 from simlab.errors import BadInput
 from simlab.frame.change import showing
 from simlab.frame.scene import read_scene
+from simlab.pictures.canvas import Pixels
 from simlab.results.conventions import HOUSE
 from simlab.window.asking import Beside
-from simlab.window.takes import RATE, Pixels, Takes
+from simlab.window.takes import RATE, Takes
 
 LONG = 60.0  # [s] that an answer may take on a busy machine
 
@@ -163,23 +167,41 @@ def test_a_film_by_hand_never_takes_the_place_of_another(tmp_path: Path, monkeyp
 
 
 def test_exact_answers_come_from_beside_and_only_the_newest_counts():
-    """Of two questions the second is answered, with its own value; of the first the verdict is known."""
-    frame = read_scene(SCENES / "gangway.toml")
-    other = showing(frame, {"W": "200 N"})
+    """Of two questions the second is answered, with its own value; of the first the verdict is known.
+
+    A rod that hangs aslant from its end cannot rest. The gangway by hand: moments about B, and of AC alone
+    about C, give 6.2 W across and 6.15 W up at A.
+    """
+    aslant = rod_at(0.5)
+    other = showing(read_scene(SCENES / "gangway.toml"), {"W": "200 N"})
     beside = Beside(partial(solved, conventions=HOUSE))
     try:
         assert beside.answer() is None
-        beside.ask(frame)
+        beside.ask(aslant)
         beside.ask(other)
         found, end = None, time.monotonic() + LONG
         while found is None and time.monotonic() < end:
             found = beside.answer()
             time.sleep(0.02)
         assert found is not None
+        assert found.verdict == "determined"
         assert found.at_rest(other.shown).endswith(
-            "1750\u00a0N."
-        )  # twice the 873 N of the README, to 3 figures
-        assert beside.first() == "determined"
+            f"=\u00a0{round(200 * hypot(6.2, 6.15), -1):.0f}\u00a0N."
+        )
+        assert beside.first() == "cannot rest"
     finally:
         beside.close()
     assert beside.answer() is None
+
+
+def test_a_frame_that_statics_refuses_has_no_verdict_and_nobody_waits_for_one():
+    """The refusal is an answer, with its sentence: the window, once closed, ends."""
+    beside = Beside(partial(showing, values={"beta": "1"}))  # type: ignore[arg-type]
+    verdicts: list[str] = []
+    beside.ask(read_scene(SCENES / "gangway.toml"))
+    waiting = Thread(target=lambda: verdicts.append(beside.first()), daemon=True)
+    waiting.start()
+    waiting.join(LONG)
+    beside.close()
+
+    assert verdicts == [""]

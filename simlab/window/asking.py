@@ -64,7 +64,8 @@ class Beside:
         self._solve = solve
         self._number = 0
         self._first: Frame | None = None
-        self._verdict = ""  # on that
+        self._of_first = {1}  # numbers under which that was asked
+        self._verdict: str | None = None  # on that, once it is there; "" where statics refuses it
 
     def _begin(self) -> None:
         """Start the process: not before it is needed, since the window opens first."""
@@ -91,24 +92,24 @@ class Beside:
         try:
             while self._line.poll():
                 number, texts = self._line.recv()
-                if number == self._number and isinstance(texts, Texts):
+                if number in self._of_first:
+                    self._verdict = texts.verdict
+                if number == self._number:
                     found = texts
-                    self._verdict = self._verdict or texts.verdict
         except (OSError, EOFError):
             return None
         return found
 
     def first(self) -> str:
         """The verdict on the first frame asked about, however long it takes; "" if there is none."""
-        try:
-            if not self._verdict and self._first is not None:
-                self.ask(self._first)
-                while not self._verdict and self._process.is_alive():
+        with suppress(OSError, EOFError):
+            if self._verdict is None and self._first is not None:
+                self.ask(self._first)  # once more: it may have been passed over
+                self._of_first.add(self._number)
+                while self._verdict is None and self._process.is_alive():
                     if self._line.poll(PATIENCE):
                         self.answer()
-        except (OSError, EOFError):
-            return ""
-        return self._verdict
+        return self._verdict or ""
 
     def close(self) -> None:
         """End the process, whatever it is at."""
