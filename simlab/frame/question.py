@@ -55,9 +55,13 @@ class Symbol:
         """Whether the letter stands for an angle."""
         return self.unit == "deg"
 
+    def in_unit(self, value: Quantity) -> Quantity:
+        """A value of this letter in its own unit: of an angle, as a number of degrees."""
+        return value * Quantity.of(180) / Quantity.pi() if self.is_angle else value
+
     def written(self, value: Quantity) -> str:
         """A value of this letter as one writes it in a scene: "35 deg", "0.5 m", "sqrt(2)"."""
-        shown = value * Quantity.of(180) / Quantity.pi() if self.is_angle else value
+        shown = self.in_unit(value)
         return f"{shown.decimal or shown} {self.unit}".rstrip()
 
     @property
@@ -77,7 +81,7 @@ class Symbol:
         """The letter and its value as one reads them: "α = 35°", "a = 0.5 m"."""
         letter = Quantity.symbol(self.name).plain
         if self.is_angle:
-            angle = value * Quantity.of(180) / Quantity.pi()
+            angle = self.in_unit(value)
             if _was_found(value):
                 return f"{letter} = {degrees(value.number()):.{FOUND_FIGURES}g}°"
             if angle.decimal is None and value.decimal is not None:

@@ -11,7 +11,6 @@ from simlab.window.hands import Hands
 from simlab.window.pane import Cursor, Pane
 
 LEFT, RIGHT = 1, 3  # pygame's numbers of the mouse's buttons
-WHEEL_BACK, WHEEL_ON = 4, 5
 KEYS = {
     pygame.K_SPACE: "space",
     pygame.K_ESCAPE: "escape",

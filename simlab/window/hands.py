@@ -6,6 +6,7 @@ the frame a press that stays is a click, one that moves pulls.
 
 from __future__ import annotations
 
+from math import dist
 from typing import Literal
 
 import numpy as np
@@ -127,7 +128,7 @@ class Hands:
     def _pull(self, point: Point) -> None:
         to = self._in_frame(point)
         if not self._is_pull:
-            if np.hypot(point[0] - self._start[0], point[1] - self._start[1]) < SLIP:
+            if dist(point, self._start) < SLIP:
                 return
             self._is_pull = True
             self.player.playing = True  # a frame that is held still cannot be felt

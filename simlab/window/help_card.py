@@ -8,7 +8,7 @@ import numpy as np
 
 from simlab.pictures.camera import Page
 from simlab.pictures.marks import Label, Mark, Stroke
-from simlab.pictures.typeset import setting
+from simlab.pictures.typeset import LEADING, setting
 from simlab.results.wording import CAUTION
 from simlab.window.control import Control, Item
 from simlab.window.tags import rounded
@@ -86,11 +86,8 @@ def _fitted(groups: Sequence[Group], page: Page) -> tuple[float, int]:
     size = LARGEST
     while size > LEAST:
         for columns in range(1, MOST + 1):
-            poured = _poured(groups, size, _column(page, columns), columns)
-            if (
-                len(poured) <= columns
-                and max(_height(c, size, _column(page, columns)) for c in poured) <= room
-            ):
+            wide = _column(page, columns)
+            if max(_height(column, size, wide) for column in _poured(groups, size, wide, columns)) <= room:
                 return size, columns
         size -= 1
     return LEAST, 2
@@ -99,11 +96,8 @@ def _fitted(groups: Sequence[Group], page: Page) -> tuple[float, int]:
 def _poured(groups: Sequence[Group], size: float, wide: float, columns: int) -> list[list[Group]]:
     """The groups in columns about equally high, none torn apart."""
     heights = [_height([group], size, wide) + BETWEEN * size for group in groups]
-    best: list[list[Group]] = [list(groups)]
-    least = sum(heights)
-    for limit in sorted(
-        {sum(heights[i:j]) for i in range(len(groups)) for j in range(i + 1, len(groups) + 1)}
-    ):
+    ends = range(1, len(groups) + 1)
+    for limit in sorted({sum(heights[i:j]) for j in ends for i in range(j)}):
         poured: list[list[Group]] = [[]]
         high = 0.0
         for group, height in zip(groups, heights, strict=True):
@@ -112,9 +106,9 @@ def _poured(groups: Sequence[Group], size: float, wide: float, columns: int) -> 
                 high = 0.0
             poured[-1].append(group)
             high += height
-        if len(poured) <= columns and limit < least:
+        if len(poured) <= columns:
             return poured
-    return best
+    return [list(groups)]
 
 
 def _height(groups: Sequence[Group], size: float, wide: float) -> float:
@@ -133,7 +127,7 @@ def _key_width(lines: Sequence[Line], size: float) -> float:
 def _lines_of(told: str, size: float, wide: float) -> int:
     """How many lines a text takes."""
     one, all_of_it = setting(told, size).height, setting(told, size, wide).height
-    return 1 + max(0, round((all_of_it - one) / (1.32 * size)))
+    return 1 + max(0, round((all_of_it - one) / (LEADING * size)))
 
 
 def _column_marks(groups: Sequence[Group], at: tuple[float, float], size: float, wide: float) -> list[Mark]:

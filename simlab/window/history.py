@@ -51,13 +51,16 @@ class History:
 
     def seek(self, time: float) -> None:
         """Look at the last moment that is not after `time` [s]; at the first, if all are."""
-        i = max(bisect_right(self.moments, time + ROUNDING, key=lambda moment: moment.time) - 1, 0)
-        self.seen = self.moments[i] if i < len(self.moments) - 1 else None
+        self._look_at(bisect_right(self.moments, time + ROUNDING, key=lambda moment: moment.time) - 1)
 
     def by(self, n: int) -> None:
         """Look n moments on, or back where n is negative."""
         at = self.moments.index(self.seen) if self.seen else len(self.moments) - 1
-        i = max(at + n, 0)
+        self._look_at(at + n)
+
+    def _look_at(self, i: int) -> None:
+        """Look at a moment by its number: at the first or at now, where there is none of that number."""
+        i = max(i, 0)
         self.seen = self.moments[i] if i < len(self.moments) - 1 else None
 
     def cut_off(self) -> None:

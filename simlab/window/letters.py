@@ -73,7 +73,7 @@ def _letter(symbol: Symbol, value: Quantity) -> Letter:
 
 def _in_unit(symbol: Symbol, value: Quantity) -> Fraction:
     """A value in the letter's own unit."""
-    shown = value * Quantity.of(HALF_TURN) / Quantity.pi() if symbol.is_angle else value
+    shown = symbol.in_unit(value)
     if shown.expr.is_Rational:
         return Fraction(int(shown.expr.p), int(shown.expr.q))
     return Fraction(shown.number()).limit_denominator(FIGURES)

@@ -29,7 +29,7 @@ class Pane:
         self.is_full = False
         self._windowed: tuple[tuple[int, int], tuple[int, int]] | None = None  # before, full by hand
         self._cursor: Cursor = "arrow"
-        self._picture: tuple[int, pygame.Surface] | None = None
+        self._picture: tuple[Pixels, pygame.Surface] | None = None
 
     @property
     def surface(self) -> pygame.Surface:
@@ -48,8 +48,8 @@ class Pane:
 
     def show(self, pixels: Pixels, over: Pixels | None = None, at: tuple[int, int] = (0, 0)) -> None:
         """Show a picture of the pane's size, and a small one over it at a pixel."""
-        if self._picture is None or self._picture[0] != id(pixels):  # it shares the canvas's memory
-            self._picture = id(pixels), _surface(pixels)
+        if self._picture is None or self._picture[0] is not pixels:  # it shares the canvas's memory
+            self._picture = pixels, _surface(pixels)
         target = self.surface
         target.blit(self._picture[1], (0, 0))
         if over is not None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from math import dist
 from typing import NamedTuple
 
 import numpy as np
@@ -29,28 +30,24 @@ def hold_near(
 
     At a hinge it acts on the body `first`, if that is there, else on the one that was named first.
     """
-    named = [
+    named = (
         Hold(_held_by(plan, place, first), place.point, _pair(plan.at(place, instant)))
         for place in _ends(plan)
-    ]
-    near = nearest_of(((hold.at, hold) for hold in named), at, reach)
+    )
+    near = nearest_of(named, at, reach)
     if near is not None:
         return near
     found = ((_pair(spot), body) for body, spot in _spots(plan, instant, at))
-    best = min(((far(spot, at), body, spot) for spot, body in found), default=None)
+    best = min(((dist(spot, at), body, spot) for spot, body in found), default=None)
     if best is None or best[0] > reach or not _can_move(plan, best[1]):
         return None
     return Hold(best[1], None, best[2])
 
 
-def nearest_of(things: Iterable[tuple[Point, Hold]], at: Point, reach: float) -> Hold | None:
-    """The nearest thing within reach [m]; the first of those that are equally near."""
-    best: tuple[float, Hold] | None = None
-    for where, thing in things:
-        away = far(where, at)
-        if away <= reach and (best is None or away < best[0]):
-            best = away, thing
-    return best[1] if best else None
+def nearest_of(holds: Iterable[Hold], at: Point, reach: float) -> Hold | None:
+    """The nearest one within reach [m]; the first of those that are equally near."""
+    near = min(holds, key=lambda hold: dist(hold.at, at), default=None)
+    return near if near is not None and dist(near.at, at) <= reach else None
 
 
 def point_near(plan: Plan, instant: Instant, among: Iterable[Name], at: Point, reach: float) -> Name | None:
@@ -59,22 +56,16 @@ def point_near(plan: Plan, instant: Instant, among: Iterable[Name], at: Point, r
     for point in among:
         place = hanging_place(plan.frame, point)
         if place is not None:
-            where = _pair(plan.at(place, instant))
-            holds.append((where, Hold(place.body, point, where)))
+            holds.append(Hold(place.body, point, _pair(plan.at(place, instant))))
     near = nearest_of(holds, at, reach)
     return near.point if near else None
 
 
 def body_near(plan: Plan, instant: Instant, at: Point, reach: float) -> Name | None:
     """The body that is nearest, within reach [m]; the one that `at` is in, if it is in one."""
-    found = ((far(_pair(spot), at), body) for body, spot in _spots(plan, instant, at))
+    found = ((dist(_pair(spot), at), body) for body, spot in _spots(plan, instant, at))
     best = min(found, default=None)
     return best[1] if best is not None and best[0] <= reach else None
-
-
-def far(a: Point, b: Point) -> float:
-    """How far two points are from each other [m]."""
-    return float(np.hypot(a[0] - b[0], a[1] - b[1]))
 
 
 def _pair(point: Points) -> Point:

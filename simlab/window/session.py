@@ -12,16 +12,12 @@ from typing import Literal
 
 from simlab.errors import BadInput
 from simlab.frame.model import Name
+from simlab.pictures.schemes import SCHEMES
 from simlab.window.choosing import Target, next_target, place_of
 from simlab.window.player import Player
 from simlab.window.takes import Takes
 
-BOARDS = (
-    "light",
-    "dark",
-    "stark",
-)  # schemes of a picture, as a key goes through them
-
+BOARDS = tuple(SCHEMES)  # as a key goes through them
 NEAR = 0.02  # of the frame's size, within which keys take hold of what is chosen
 Focus = Literal["bench", "time", "frame"]  # where keys go: a tag, the line of time, a joint or rod
 FOCI: tuple[Focus, ...] = ("bench", "time", "frame")

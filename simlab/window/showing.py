@@ -12,7 +12,7 @@ from simlab.pictures.arrows import KINDS, Kind, Words, force_arrows, in_newtons,
 from simlab.pictures.camera import Camera, Page, Rect
 from simlab.pictures.cards import BAND, caption, gravity_bar
 from simlab.pictures.force_polygon import by_name, by_size
-from simlab.pictures.legend import legend
+from simlab.pictures.legend import RISE, legend
 from simlab.pictures.marks import Label, Mark, Point
 from simlab.pictures.one_body import OneBody
 from simlab.pictures.palette import CAPTION, FORCE
@@ -30,11 +30,7 @@ from simlab.window.timeline import TimeLine
 from simlab.window.words import Texts, spoken_line
 
 SIDE = 40.0  # [page units] left and right of a body alone
-RISE = 0.33  # from the baseline to the middle of small letters, in sizes of type
-SHORTEST, LONGEST = (
-    70.0,
-    280.0,
-)  # [page units of HEIGHT] of the largest arrow: else another scale
+SHORTEST, LONGEST = 70.0, 280.0  # [page units of HEIGHT] of the largest arrow: else another scale
 MANY = 18  # words around a frame in large type, above which those of pins wait
 CROWD, SMALLER = 24, 0.72  # and above which all are so much smaller
 # How readily the words beside an arrow make way for others: those of pins first, of members last.

@@ -12,9 +12,9 @@ from pathlib import Path
 from typing import Protocol
 
 import numpy as np
-from numpy.typing import NDArray
 
-Pixels = NDArray[np.uint8]  # shape (height, width, 4)
+from simlab.pictures.canvas import Pixels
+
 RATE = 30  # [pictures/s] of a film of the window: as quick as hands are, at half of the work
 LONGEST_CHAPTER = 60  # letters of a title
 BREATH = 1.0  # [s] between two chapters at least: players list them

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from simlab.pictures.camera import Page, Rect
+from simlab.pictures.legend import RISE
 from simlab.pictures.marks import Label, Mark, Point, Ring, Stroke
 from simlab.pictures.palette import SMALL
 from simlab.pictures.typeset import setting
@@ -18,7 +19,6 @@ from simlab.window.player import Player
 
 EDGE = 48.0  # [page units] from the edge of the page
 APART = 24.0  # [page units] from the words at its ends to the cord
-RISE = 0.33  # from the baseline to the middle of small letters, in sizes of type
 BEAD, LIT = 12.0, 15.0  # [page units] radius of the bead, and of the bead under the pointer
 AROUND, KNOT = 19.0, 8.0  # [page units] radii of the ring around the focused bead, and of that of a touch
 SLASH = 14.0  # [page units] half length of the slash of a cut

@@ -24,6 +24,8 @@ JUMPING = 0.25  # [s] after a release in which a frame that is going to fall has
 FIXED_SPACE = "\u00a0"  # no line is broken between a number and its unit
 CANNOT_REST: Verdict = "cannot rest"
 BALANCE = "At rest: the forces on every rod balance."
+FOLDS = "Pulled by hand: let go, and see where it swings."
+PULLED = "Pulled by hand: as long as every rod and brace is there, the shape holds."
 LEFT_OPEN = "At rest. Rigid bodies leave some forces open here: those are not drawn."
 NEWTONS = " N"  # at the end of what stands beside an arrow: a number, which another value makes another
 
@@ -100,10 +102,6 @@ def hint(session: Session) -> str:
     if session.focus == "frame" and session.chosen is not None:
         return _by_keys(player, session.chosen)
     return ""
-
-
-FOLDS = "Pulled by hand: let go, and see where it swings."
-PULLED = "Pulled by hand: as long as every rod and brace is there, the shape holds."
 
 
 def _by_mouse(player: Player, target: Target) -> str:
