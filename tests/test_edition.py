@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from dataclasses import replace
-from math import radians, tan
+from math import hypot, radians, tan
 from pathlib import Path
 
 import numpy as np
@@ -17,7 +17,8 @@ from simlab import BadInput, film
 from simlab.commands import film_output, film_record
 from simlab.commands.edge import AGREE, DISAGREE
 from simlab.commands.filming import Filming, Told, wished
-from simlab.film.chapters import Gravity, Question
+from simlab.film.chapters import Question
+from simlab.film.fall import Fall
 from simlab.film.fingerprint import Fingerprint
 from simlab.film.playback import probe
 from simlab.film.stage_set import StageSet
@@ -30,16 +31,18 @@ KITE = Path(__file__).parent.parent / "scenes" / "kite_lantern.toml"
 SMALL, SLOW = (320, 180), 6  # [px], [pictures/s]
 PAGES = {"wide": (1280, 720), "square": (900, 900), "4:3": (1024, 768), "tall": (1080, 1920)}
 # By hand: virtual work of the kite (W = 2 N, theta = 40, alpha = 20 degrees) gives the spreader's thrust
-# 3 W (2 tan alpha + 5 tan theta) / 2; at L the force has the parts 5 W tan(theta) / 2 and 2 W.
+# 3 W (2 tan alpha + 5 tan theta) / 2; at L the force has the parts 5 W tan(theta) / 2 (moments of KL about
+# K) and 2 W; at B, where the frame is the same left and right, what of the thrust is not taken at L.
 THRUST = 3 * 2 * (2 * tan(radians(20)) + 5 * tan(radians(40))) / 2
+ACROSS = 5 * 2 * tan(radians(40)) / 2  # [N]
 ANSWERS = (
     f"{THRUST:.1f}",
-    f"{5 * 2 * tan(radians(40)) / 2:.2f} N",
+    f"{ACROSS:.2f} N",
     "\\tan",
     "tan α",
     "values exact",
-    "5.80",
-    "10.6",
+    f"{hypot(ACROSS, 2 * 2):.2f}",
+    f"{THRUST - ACROSS:.1f}",
 )
 
 
@@ -213,14 +216,18 @@ def test_type_is_as_large_for_a_telephone():
 
 
 def test_an_edition_without_answers_gives_nothing_away(told):
-    """No value, no exact form, no arrow but weights; the full edition has them all."""
+    """No value, no exact form, before the cut no force but weights; the full edition has them all.
+
+    The forces of the fall, which are not asked, are drawn, without words.
+    """
     quiet, full = board(told, answers=False), board(told)
     arrows = [
         mark.role
         for part in quiet.parts
-        if isinstance(part, Gravity)
-        for mark in part.draw(part.seconds)[0]
-        if isinstance(mark, Arrow) and mark.opacity > 0.01
+        for time in np.linspace(0, part.seconds, 20)
+        for mark in part.draw(float(time))[0]
+        if isinstance(mark, Arrow) and mark.measure == "force" and mark.opacity > 0.01
+        if not (isinstance(part, Fall) and time > part.before)
     ]
 
     assert "release" in [one.name for one in quiet.played]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 from functools import lru_cache
-from itertools import combinations
+from itertools import combinations, pairwise
 from pathlib import Path
 
 import pytest
@@ -243,11 +243,15 @@ def test_words_stay_on_their_tags_and_can_be_read(size: tuple[int, int], name: s
         for _ in range(2):  # as it opens, and with every face that can be turned
             for tag in hung.tags:
                 left, top, right, bottom = tag.rect
-                for label in labels(tag, hung):
+                lines = labels(tag, hung)
+                assert len(lines) == (1 if isinstance(tag.item, Slider) else 2), tag.item.name
+                for label in lines:
                     box, (x, y) = text_of(label).box, label.anchor
                     assert left < x + box[0] < x + box[2] < right, (label.text, size)
                     assert top < y + box[1] < y + box[3] < bottom, (label.text, size)
                     assert label.size * pixels >= READABLE
+                for words, key in pairwise(lines):  # one below the other
+                    assert words.anchor[1] + text_of(words).box[3] < key.anchor[1] + text_of(key).box[1] + 4
             item("pause", made).press(made)
             item("brace", made).press(made)
 

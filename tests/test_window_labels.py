@@ -24,6 +24,7 @@ def test_labels_do_not_fly_from_the_frame_to_one_rod_alone():
         shown.player.isolate(body)
         shown.draw()
         first = dict(shown.shown[1])
+        assert len(first) > 5
         for _ in range(5):
             shown.draw()
         assert shown.shown[1] == first
