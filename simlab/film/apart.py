@@ -6,13 +6,13 @@ from dataclasses import replace
 
 from simlab.film.bench import Bench
 from simlab.film.halves import labels_room
-from simlab.film.placing import at_spots, on_page, spots_of
+from simlab.film.placing import at_spots, spots_of
 from simlab.film.stage_set import StageSet
 from simlab.pictures.camera import Camera, Rect
 from simlab.pictures.marks import Mark, faded
 from simlab.pictures.structure import point_names, structure
 from simlab.pictures.supports import supports
-from simlab.pictures.view import fitted
+from simlab.pictures.view import fitted, on_page
 
 FAINT = 0.3  # opacity of what the part was taken from
 THIN = 0.45  # how thick rods are in the corner, of their usual thickness

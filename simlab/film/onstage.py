@@ -10,13 +10,14 @@ import numpy as np
 from simlab.film.apart import Apart
 from simlab.film.bench import Bench, Layout
 from simlab.film.chapter import eased
-from simlab.film.placing import Spots, at_spots, between, on_page
+from simlab.film.placing import Spots, at_spots, between
 from simlab.film.score import ARM, FADE, GROW, HOME, OUT, RING, SOON, Shown, Stay, Turn
 from simlab.frame.model import Name
 from simlab.pictures.arrowheads import HEADS
 from simlab.pictures.isolated import NOT_TO_SCALE
 from simlab.pictures.marks import Arrow, Label, Mark, Points, Ring, Stroke, faded
 from simlab.pictures.palette import PENS, SMALL
+from simlab.pictures.view import on_page
 
 WORDS_LATER, WORDS = 0.25, 0.35  # [s] from an arrow to its words, and in which they appear
 BLINK = 0.25  # [s] in which the glow of what is spoken of comes and goes

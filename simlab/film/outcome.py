@@ -10,7 +10,7 @@ import numpy as np
 from simlab.film.board import Board
 from simlab.film.chapter import eased
 from simlab.film.onstage import OnStage, note
-from simlab.film.placing import at_spots, between, on_page
+from simlab.film.placing import at_spots, between
 from simlab.film.score import BOX, FADE, MORPH, Score
 from simlab.film.told import SO, ToldWorking, result, spoken
 from simlab.frame.model import Name
@@ -21,6 +21,7 @@ from simlab.pictures.legend import legend
 from simlab.pictures.marks import Arrow, Label, Mark, Stroke, faded
 from simlab.pictures.palette import SMALL
 from simlab.pictures.typeset import setting
+from simlab.pictures.view import on_page
 
 SIZE, SMALLEST = 56.0, 34.0  # [page units] of the answer's type
 FIXED_SPACE = "\u00a0"

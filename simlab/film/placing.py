@@ -5,12 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
-import numpy as np
-
 from simlab.pictures.camera import Camera, Page, Rect
 from simlab.pictures.leaders import leaders
-from simlab.pictures.marks import Arrow, Label, Mark, Name, Point, Points, Ring, Stroke
-from simlab.pictures.obstacles import arrows_on_page
+from simlab.pictures.marks import Label, Mark, Name, Point, Stroke
 from simlab.pictures.placement import place
 
 ROUNDS = 3  # of placing words and the lines to them
@@ -50,36 +47,3 @@ def between(before: Spots, after: Spots, share: float) -> Spots:
 
 def _fixed(label: Label, spot: Point) -> Label:
     return replace(label, space="page", anchor=spot, sides=(), vector=(0.0, 0.0))
-
-
-def on_page(marks: Iterable[Mark], camera: Camera) -> list[Mark]:
-    """Marks of the frame as marks of the page, as a camera sees them: two cameras in one picture."""
-    return [_on_page(mark, camera) if mark.space == "frame" else mark for mark in marks]
-
-
-def _on_page(mark: Mark, camera: Camera) -> Mark:
-    if isinstance(mark, Stroke):
-        width = None if mark.width is None else mark.width * camera.scale
-        return replace(mark, space="page", points=camera.to_page(mark.points), width=width)
-    if isinstance(mark, Ring):
-        return replace(
-            mark, space="page", centre=camera.point(mark.centre), radius=mark.radius * camera.scale
-        )
-    if isinstance(mark, Arrow):
-        tail, tip = _ends(mark, camera)
-        x, y = tip - tail
-        return replace(
-            mark,
-            space="page",
-            tail=(float(tail[0]), float(tail[1])),
-            vector=(float(x), float(y)),
-            measure="length",
-        )
-    if isinstance(mark, Label):
-        return replace(mark, space="page", anchor=camera.point(mark.anchor))
-    return mark
-
-
-def _ends(arrow: Arrow, camera: Camera) -> tuple[Points, Points]:
-    tails, tips = arrows_on_page([arrow], camera)
-    return np.asarray(tails[0]), np.asarray(tips[0])

@@ -9,7 +9,6 @@ import numpy as np
 
 from simlab.film.fall_set import first_above, first_touch
 from simlab.film.halves import GUTTER, Halves
-from simlab.film.placing import on_page
 from simlab.film.stage_set import joint_paths, reached
 from simlab.film.twin import Twin
 from simlab.pictures.arrows import force_arrows, largest, scale_for
@@ -24,7 +23,7 @@ from simlab.pictures.rests import BEYOND
 from simlab.pictures.structure import structure
 from simlab.pictures.supports import supports
 from simlab.pictures.typeset import LEADING, setting
-from simlab.pictures.view import fitted
+from simlab.pictures.view import fitted, on_page
 from simlab.results import Instant, Trace
 
 HEAD = 160.0  # [page units] for the heading and the words below it

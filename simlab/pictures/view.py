@@ -6,14 +6,14 @@ metres, so it does not shrink with the frame; the view makes room for it.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable
 from dataclasses import replace
 
 import numpy as np
 
 from simlab.pictures.camera import Bounds, Camera, Rect
 from simlab.pictures.marks import Arrow, Label, Mark, Points, Ring, Stroke
-from simlab.pictures.obstacles import arrows_on_page
+from simlab.pictures.obstacles import arrow_on_page
 from simlab.pictures.plan import Plan
 from simlab.pictures.seating import DIRECTION
 from simlab.pictures.typeset import text_of
@@ -68,7 +68,7 @@ def _beyond(bounds: Bounds, camera: Camera, marks: Iterable[Mark]) -> Rect:
 def points_of(mark: Mark, camera: Camera) -> Points:
     """Points of a mark on the page, shape (n, 2)."""
     if isinstance(mark, Arrow):
-        return np.concatenate(arrows_on_page([mark], camera))
+        return np.array(arrow_on_page(mark, camera))
     if isinstance(mark, Label):
         return _room(mark, camera) if mark.role in MEASURES else np.zeros((0, 2))
     if isinstance(mark, Ring):
@@ -80,26 +80,26 @@ def points_of(mark: Mark, camera: Camera) -> Points:
     return camera.to_page(points) if mark.space == "frame" else points
 
 
-def on_page(marks: Iterable[Mark], camera: Camera) -> Iterator[Mark]:
+def on_page(marks: Iterable[Mark], camera: Camera) -> list[Mark]:
     """Marks of a frame as marks of the page, where a camera shows them: so two views stand on one page."""
-    for mark in marks:
-        if mark.space == "page":
-            yield mark
-        elif isinstance(mark, Stroke):
-            width = None if mark.width is None else mark.width * camera.scale
-            yield replace(mark, space="page", points=camera.to_page(mark.points), width=width)
-        elif isinstance(mark, Ring):
-            centre, radius = camera.point(mark.centre), mark.radius * camera.scale
-            yield replace(mark, space="page", centre=centre, radius=radius)
-        elif isinstance(mark, Arrow | Label):
-            to_page = camera.arrow if mark.measure == "force" else camera.length
-            vector = to_page(mark.vector)
-            if isinstance(mark, Arrow):
-                tail = camera.point(mark.tail)
-                yield replace(mark, space="page", tail=tail, vector=vector, measure="length")
-            else:
-                anchor = camera.point(mark.anchor)
-                yield replace(mark, space="page", anchor=anchor, vector=vector, measure="length")
+    return [_on_page(mark, camera) if mark.space == "frame" else mark for mark in marks]
+
+
+def _on_page(mark: Mark, camera: Camera) -> Mark:
+    if isinstance(mark, Stroke):
+        width = None if mark.width is None else mark.width * camera.scale
+        return replace(mark, space="page", points=camera.to_page(mark.points), width=width)
+    if isinstance(mark, Ring):
+        centre, radius = camera.point(mark.centre), mark.radius * camera.scale
+        return replace(mark, space="page", centre=centre, radius=radius)
+    if isinstance(mark, Arrow | Label):
+        vector = (camera.arrow if mark.measure == "force" else camera.length)(mark.vector)
+        if isinstance(mark, Arrow):
+            tail = camera.point(mark.tail)
+            return replace(mark, space="page", tail=tail, vector=vector, measure="length")
+        anchor = camera.point(mark.anchor)
+        return replace(mark, space="page", anchor=anchor, vector=vector, measure="length")
+    return mark
 
 
 def _room(label: Label, camera: Camera) -> Points:
