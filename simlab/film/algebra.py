@@ -12,7 +12,7 @@ from simlab.film.told import Spoken, ToldStep, in_text, on_screen
 from simlab.frame.model import Name
 from simlab.notation.page import Formula
 from simlab.notation.pieces import GREEK
-from simlab.results.wording import capital
+from simlab.results.wording import capital, listed
 from simlab.results.working import Line
 
 
@@ -81,7 +81,7 @@ def _firsts(formulas: Sequence[Formula], count: int) -> Iterator[int]:
 def _phrases(note: str, gone: Cancelled, put: Sequence[Spoken]) -> Iterator[Spoken]:
     """What is done to get a line from the one before, as far as that can be told."""
     if put:
-        yield Spoken(*(f"put in {_listed(texts)}" for texts in zip(*map(_pair, put), strict=True)))
+        yield Spoken(*(f"put in {listed(texts)}" for texts in zip(*map(_pair, put), strict=True)))
     if gone.factors:
         plain = " ".join(_plain(one) for one in gone.factors)
         yield Spoken(f"divide by ${''.join(gone.factors)}$", f"divide by {plain}")
@@ -123,10 +123,6 @@ def _plain(tex: str) -> str:
 
 def _and(phrases: Sequence[str]) -> str:
     return phrases[0] if len(phrases) == 1 else f"{', '.join(phrases[:-1])}, and {phrases[-1]}"
-
-
-def _listed(names: Sequence[str]) -> str:
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
 
 
 def _letters(line: Line) -> set[Name]:

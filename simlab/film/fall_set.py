@@ -11,12 +11,11 @@ import numpy as np
 from simlab.errors import SimlabFault
 from simlab.film.halves import Halves
 from simlab.film.stage_set import FALL, StageSet
-from simlab.frame.model import GROUND, Frame
 from simlab.pictures.arrows import is_said_twice, kind_of
 from simlab.pictures.camera import Bounds
 from simlab.pictures.names import prose
 from simlab.results import Floats, Forces, Key, Trace, largest
-from simlab.results.wording import capital, figures, member_force
+from simlab.results.wording import as_asked, capital, figures, member_force
 
 SEEN = 0.005  # of the largest force: a smaller jump is none for the eye
 SAME = 1e-3  # of the largest force: jumps that differ by less are told once, as in the halves of a frame
@@ -77,7 +76,7 @@ class FallSet:
                 yield jump
 
     def _called(self, key: Key) -> str:
-        return prose(called(self.frame, key), (), self.frame.points)
+        return prose(as_asked(self.frame, key), (), self.frame.points)
 
     @property
     def brace(self) -> tuple[str, float]:
@@ -90,13 +89,6 @@ class FallSet:
     def told(self) -> list[Jumped]:
         """The jumps that are told in words."""
         return self.jumps[:TOLD]
-
-
-def called(frame: Frame, key: Key) -> str:
-    """A force as a question asks for it: "reaction at A", "force at L on LB"."""
-    contact = frame.contacts.get(key.at)
-    at = key.at if contact is None else contact.on.point
-    return f"reaction at {at}" if key.by in (GROUND, *frame.supports) else f"force at {at} on {key.on}"
 
 
 def newtons(size: float, digits: int, least: float = 0.0) -> str:

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from simlab.errors import BadInput
-from simlab.frame.model import GROUND, Frame, Name, Values
+from simlab.frame.model import Frame, Name, Values
 from simlab.pictures.camera import SCREEN, Page
 from simlab.pictures.chart import Curve, Panel, chart
 from simlab.pictures.marks import Points
@@ -22,9 +22,9 @@ from simlab.pictures.plan import Plan
 from simlab.pictures.scale import Scale
 from simlab.pictures.telling import Run
 from simlab.results.collapse import Collapse, Followed
-from simlab.results.forces import Forces, Key
+from simlab.results.forces import Forces
 from simlab.results.trace import Floats, Trace
-from simlab.results.wording import called, figures
+from simlab.results.wording import as_asked, called, figures
 
 BEFORE = 0.06  # of the time shown: at rest, before the cut
 AFTER = 0.02  # of the time shown: beyond the end
@@ -118,7 +118,7 @@ class _Panels:
             line, dots = (self.run.size(road, key) / size for road in (0, 1))
             was = self.run.before_the_cut(key) / size
             jump = f"from {figures(was)} to {figures(float(line[0]))} {unit}".replace(" ", FIXED_SPACE)
-            words = f"{prose(_called(frame, key), (), frame.points)}: {jump}"
+            words = f"{prose(as_asked(frame, key), (), frame.points)}: {jump}"
             curves.append(self._curve(f"force {i}", words, i, line, dots, was))
         what = "two forces" if len(keys) > 1 else "a force"
         y = Scale.around(0.0, max(self.run.peak(key) for key in keys) / size)
@@ -175,13 +175,6 @@ class _Panels:
         every = np.linspace(0, len(times) - 1, min(DOTS, len(times))).round().astype(int)
         dotted = np.stack([times[every], dots[every]], axis=1)
         return Curve(name, words, points, ROLES[i], dotted, (0.0, was, float(line[0])) if jumps else None)
-
-
-def _called(frame: Frame, key: Key) -> str:
-    """A force as a question asks for it: "reaction at A", "force at L on LB"."""
-    contact = frame.contacts.get(key.at)
-    at = key.at if contact is None else contact.on.point
-    return f"reaction at {at}" if key.by in (GROUND, *frame.supports) else f"force at {at} on {key.on}"
 
 
 def _shown(share: Floats, y: Scale) -> Floats:

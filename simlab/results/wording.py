@@ -42,6 +42,13 @@ def in_words(frame: Frame, key: Key) -> str:
     return f"at {key.at}, on {on}" if key.by == key.at else f"{spaced(key.at)}, on {on}"
 
 
+def as_asked(frame: Frame, key: Key) -> str:
+    """A force as a question asks for it: "reaction at A", "force at L on LB"."""
+    contact = frame.contacts.get(key.at)
+    at = key.at if contact is None else contact.on.point
+    return f"reaction at {at}" if key.by in (GROUND, *frame.supports) else f"force at {at} on {key.on}"
+
+
 def called(name: str | None) -> str:
     """A member as one speaks of it: "the spreader", "the wall hook", but "AC".
 
@@ -91,7 +98,7 @@ def listed(names: Sequence[str]) -> str:
     >>> listed(["A"]), listed(["A", "B", "C"])
     ('A', 'A, B and C')
     """
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
+    return "".join(series(names))
 
 
 def series(pieces: Sequence[Piece]) -> list[Piece | str]:
