@@ -19,7 +19,7 @@ from numpy.typing import NDArray
 from simlab.pictures.camera import Camera
 from simlab.pictures.marks import Name, Point, Points
 from simlab.pictures.members import ROD
-from simlab.pictures.obstacles import Floats, Segments
+from simlab.pictures.obstacles import Floats, Segments, gaps
 
 Attitude = Literal["pull", "push"]
 
@@ -35,7 +35,6 @@ SHARED = 22.0  # around a point that two arrows share they may be near each othe
 UNUSUAL, STEPPED, HIDDEN, SECOND = 150.0, 7.0, 6.0, 0.5
 FEW = 16  # samples of a bundle by which it is measured against others
 AT_ONCE = 256  # pairs of choices
-PAIRS = 32768  # of a sample and a segment, measured at once
 SWEEPS = 3  # times that an arrow may think again, once all others lie
 
 
@@ -111,7 +110,7 @@ def _costs(every: Sequence[_Choice], taken: Segments) -> Floats:
     counts = [len(choice.points) for choice in every]
     points = np.concatenate([choice.points for choice in every])
     off = points - np.repeat([choice.at for choice in every], counts, axis=0)
-    hit = (np.hypot(off[:, 0], off[:, 1]) > NEAR) & (_gaps(points, taken) < CLEAR)
+    hit = (np.hypot(off[:, 0], off[:, 1]) > NEAR) & (gaps(points, taken) < CLEAR)
     on_something = np.add.reduceat(hit, np.cumsum([0, *counts[:-1]]), dtype=np.int64)
     over = np.array([choice.bundle.over for choice in every])
     return np.asarray(over * on_something + [choice.taste for choice in every])
@@ -177,18 +176,3 @@ def _shares(count: int) -> Floats:
 def _some_of(count: int) -> NDArray[np.int64]:
     """Which of so many samples are the few that are measured against others."""
     return np.linspace(0, count - 1, FEW).round().astype(int)
-
-
-def _gaps(points: Points, taken: Segments) -> Floats:
-    """How far each point is from the nearest ink, shape (n,)."""
-    if not len(taken.a):
-        return np.full(len(points), np.inf)
-    (x, y), (way_x, way_y) = taken.a.T, (taken.b - taken.a).T
-    size2 = np.maximum(way_x * way_x + way_y * way_y, 1e-12)
-    rows = max(1, PAIRS // len(x))
-    found = []
-    for some in (points[start : start + rows] for start in range(0, len(points), rows)):
-        off_x, off_y = some[:, :1] - x, some[:, 1:] - y
-        t = np.clip((off_x * way_x + off_y * way_y) / size2, 0, 1)
-        found.append((np.hypot(off_x - t * way_x, off_y - t * way_y) - taken.half).min(axis=1))
-    return np.concatenate(found)

@@ -14,7 +14,7 @@ import numpy as np
 from simlab.pictures.arrows import arrow_name
 from simlab.pictures.camera import Camera
 from simlab.pictures.marks import Arrow, Mark, Name, Stroke
-from simlab.pictures.obstacles import arrows_on_page
+from simlab.pictures.obstacles import arrow_on_page
 from simlab.results.forces import Forces
 
 WHERE = 0.5  # of the shaft, from its tail
@@ -47,7 +47,7 @@ def breaks(marks: Iterable[Mark], names: Mapping[Name, float], camera: Camera) -
     for arrow in marks:
         if not isinstance(arrow, Arrow) or arrow.name not in names:
             continue
-        (tail,), (tip,) = arrows_on_page([arrow], camera)
+        tail, tip = np.array(arrow_on_page(arrow, camera))
         along = (tip - tail) / max(float(np.hypot(*(tip - tail))), 1e-9)
         across = np.array([-along[1], along[0]])
         middle = tail + WHERE * (tip - tail)

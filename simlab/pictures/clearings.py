@@ -12,7 +12,7 @@ from simlab.pictures.arcs import angle_arcs
 from simlab.pictures.camera import Camera
 from simlab.pictures.given_loads import given_weights
 from simlab.pictures.marks import Label, Mark, Points, Stroke
-from simlab.pictures.obstacles import segments
+from simlab.pictures.obstacles import gaps, segments
 from simlab.pictures.palette import FORCE
 from simlab.pictures.plan import Plan
 from simlab.pictures.seating import DIRECTION
@@ -89,12 +89,7 @@ class Clearings:
         long = float(np.hypot(*(page[1] - page[0])))
         share = np.linspace(0, 1, max(3, round(long / STEP)))[:, None]
         points = page[0] + share * (page[1] - page[0])
-        a, way = self.taken.a, self.taken.b - self.taken.a
-        size2 = np.maximum((way * way).sum(axis=1), 1e-12)
-        x, y = points[:, :1] - a[:, 0], points[:, 1:] - a[:, 1]
-        t = np.clip((x * way[:, 0] + y * way[:, 1]) / size2, 0, 1)
-        gap = np.hypot(x - t * way[:, 0], y - t * way[:, 1])
-        return np.asarray((gap > self.taken.half + AIR).all(axis=1))
+        return np.asarray(gaps(points, self.taken) > AIR)
 
     def _meet(self, ends: Points, other: Points, near: float) -> bool:
         """Whether two lines cross, or run beside one another so near that their words would not fit."""

@@ -106,6 +106,22 @@ def _of_arrows(arrows: list[Arrow], camera: Camera) -> Segments:
 
 
 TINY = 1e-9  # [page units] an arrow of no length is a point
+PAIRS = 32768  # of a point and a segment, measured at once
+
+
+def gaps(points: Points, segs: Segments) -> Floats:
+    """How far each point of the page is from the nearest thick segment, shape (n,); inf without any."""
+    if not len(segs.a):
+        return np.full(len(points), np.inf)
+    (x, y), (way_x, way_y) = segs.a.T, (segs.b - segs.a).T
+    size2 = np.maximum(way_x * way_x + way_y * way_y, 1e-12)
+    rows = max(1, PAIRS // len(x))
+    found = []
+    for some in (points[start : start + rows] for start in range(0, len(points), rows)):
+        off_x, off_y = some[:, :1] - x, some[:, 1:] - y
+        t = np.clip((off_x * way_x + off_y * way_y) / size2, 0, 1)
+        found.append((np.hypot(off_x - t * way_x, off_y - t * way_y) - segs.half).min(axis=1))
+    return np.concatenate(found)
 
 
 def boxes_hit(boxes: Boxes, segs: Segments) -> NDArray[np.bool_]:
