@@ -15,15 +15,12 @@ from math import atan2, pi
 import numpy as np
 
 from simlab.frame.model import Name
-from simlab.pictures.acting import Acting, acting
+from simlab.pictures.acting import Acting
 from simlab.pictures.camera import Camera, Rect
 from simlab.pictures.legend import scale_bar
 from simlab.pictures.marks import Arrow, Label, Mark, Point, Points, Ring, Stroke
 from simlab.pictures.palette import FORCE
-from simlab.pictures.plan import Plan
 from simlab.pictures.structure import sides_towards
-from simlab.results.hand import Hand
-from simlab.results.trace import Instant
 from simlab.results.wording import figures
 
 CLOSED = 4.0  # [page units]: a gap that is less is not seen, and not drawn
@@ -107,25 +104,14 @@ def room_in(rect: Rect) -> Point:
 
 
 def polygon(
-    plan: Plan,
-    instant: Instant,
-    body: Name,
-    rect: Rect,
-    per_newton: float,
-    *,
-    hand: Hand | None = None,
-    words: Words = by_name,
-    sizes: bool = False,
-    factor: float | None = None,
+    forces: Sequence[Acting], rect: Rect, per_newton: float, factor: float, words: Words, *, sizes: bool
 ) -> list[Mark]:
-    """The force polygon of a body at a moment, on the page: arrows, words, the gap that is left.
+    """The polygon of all forces on a body, on the page: arrows, words, the gap that is left.
 
-    per_newton : the picture's one scale [page units/N], taken `factor` times (as fits, if none is given);
-    a scale of its own is said by a scale bar; sizes : whether the size of the gap stands beside it
+    per_newton : the picture's one scale [page units/N], taken `factor` times: a scale of its own is said
+    by a scale bar; sizes : whether the size of the gap stands beside it
     """
-    forces = in_order(acting(plan, instant, body, hand))
-    if factor is None:
-        factor = factor_for((extent(forces), room_in(rect)), per_newton)
+    forces = in_order(forces)
     points = _on_page(corners(forces), rect, per_newton * factor)
     middle = (points.min(axis=0) + points.max(axis=0)) / 2
     marks: list[Mark] = []

@@ -97,22 +97,12 @@ class OneBody:
         drawn += _turning(plan, instant, self.body, camera.grain)
         if hand is not None and hand.body == self.body:
             drawn += holding(hand, camera.grain)
-        marks = list(on_page(drawn, camera))
+        marks = on_page(drawn, camera)
         marks.append(_heading("heading of body", spoken(f"{_title(plan, self.body)} alone"), alone))
         if touched or is_open(plan, instant, self.body):
             why = TOUCHED if touched else OPEN
             return [*marks, _heading("heading of polygon", spoken(why), beside)]
-        marks += polygon(
-            plan,
-            instant,
-            self.body,
-            beside,
-            per_newton,
-            hand=hand,
-            words=said,
-            sizes=words is not by_name,
-            factor=self.factor,
-        )
+        marks += polygon(forces, beside, per_newton, self.factor, said, sizes=words is not by_name)
         verdict = _verdict(plan, self.body, forces, camera.per_newton)
         return [*marks, _heading("heading of polygon", spoken(verdict), beside)]
 
