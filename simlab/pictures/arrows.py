@@ -25,7 +25,7 @@ from simlab.pictures.moments import couples, moment_arc
 from simlab.pictures.palette import FORCE
 from simlab.pictures.plan import Plan
 from simlab.pictures.structure import sides_towards
-from simlab.pictures.tails import tail_of, weights
+from simlab.pictures.tails import loading, tail_of, weights
 from simlab.results.conventions import HOUSE, Conventions
 from simlab.results.forces import Forces, Key
 from simlab.results.trace import Instant
@@ -52,7 +52,7 @@ def largest(plan: Plan, forces: Forces[float] | None, kinds: Collection[Kind] = 
     """The largest force that the kinds of arrow would show [N]."""
     sizes = [0.0]
     if "weights" in kinds:
-        sizes += [float(np.hypot(*force)) for _, _, force in weights(plan, None, 0.0)]
+        sizes += [float(np.hypot(*force)) for _, force in loading(plan)]
     if forces is not None:
         for key, reaction in forces.reactions.items():
             if kind_of(plan, key) in kinds:
@@ -239,7 +239,7 @@ def in_newtons(
     scale = largest(plan, forces)
     words: dict[Key | Name, str] = {}
     if "weights" in kinds:
-        for name, _, force in weights(plan, None, 0.0):
+        for name, force in loading(plan):
             words[name] = f"{figures(float(np.hypot(*force)), digits)} N"
         for name, load in plan.frame.loads.items():
             if load.couple is not None:

@@ -15,18 +15,20 @@ INSET = 52.0  # [page units] from a hinge along its rod to the tail of the pin's
 ABEAM = 0.15  # cosine between a force and its rod, within which the arrow slides from its tail to its tip
 
 
+def loading(plan: Plan, share: float = 1.0) -> list[tuple[Name, Point]]:
+    """Name and force [N] of every weight and load, of which a share is let on."""
+    weights = [(body, (0.0, -share * weight)) for body, weight in plan.weights.items()]
+    return [*weights, *((name, (share * x, share * y)) for name, (x, y) in plan.loads.items())]
+
+
 def weights(plan: Plan, instant: Instant | None, grain: float) -> list[tuple[Name, Points, Point]]:
     """Name, tail [m] and force [N] of every weight and load, by the share that is let on."""
-    share = 1.0 if instant is None else instant.load
-    rows: list[tuple[Name, Points, Point]] = [
-        (body, plan.centre(body, instant), (0.0, -share * weight)) for body, weight in plan.weights.items()
-    ]
-    for name, (x, y) in plan.loads.items():
-        load = plan.frame.loads[name]
+    tails = [plan.centre(body, instant) for body in plan.weights]
+    for load in (plan.frame.loads[name] for name in plan.loads):
         is_weight = load.kind == "weight"
-        tail = foot_of(plan, load, grain, instant) if is_weight else plan.at(load.place, instant)
-        rows.append((name, tail, (share * x, share * y)))
-    return rows
+        tails.append(foot_of(plan, load, grain, instant) if is_weight else plan.at(load.place, instant))
+    forces = loading(plan, 1.0 if instant is None else instant.load)
+    return [(name, tail, force) for (name, force), tail in zip(forces, tails, strict=True)]
 
 
 def tail_of(

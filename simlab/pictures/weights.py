@@ -43,9 +43,7 @@ def cord_of(plan: Plan, load: Load, grain: float, instant: Instant | None) -> fl
     shared = any(np.allclose(plan.centres[body], point) for body in plan.weights)
     long = LONG_CORD if shared else CORD
     height = float(plan.at(load.place, instant)[1]) - plan.floor + ROD / 2 * grain
-    if not grain or height > (long + HEIGHT) * grain:  # without a grain only the forces are asked for
-        return long
-    return height / grain - HEIGHT
+    return long if height > (long + HEIGHT) * grain else height / grain - HEIGHT
 
 
 def foot_of(plan: Plan, load: Load, grain: float, instant: Instant | None) -> Points:
