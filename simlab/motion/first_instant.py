@@ -19,7 +19,6 @@ from simlab.results.first_instant import FirstInstant, Jump
 from simlab.results.forces import Forces, Key, Reaction
 
 G = "g"  # the letter in accelerations, whatever value or letter the frame gives to gravity
-PER_TIME2: Dim = (0, 0, -2)
 
 
 def first_instant(

@@ -21,9 +21,9 @@ from pymunk import _chipmunk_cffi
 from simlab.errors import SimlabFault
 from simlab.simulation.columns import N, size
 
+_published = _chipmunk_cffi.lib.cpConstraintGetImpulse
 WORD = 8  # bytes of a double
 # Words of Chipmunk's structs that a search may touch; beyond them is memory of somebody else.
-_published = _chipmunk_cffi.lib.cpConstraintGetImpulse
 _WORDS = {"PivotJoint": 29, "PinJoint": 27, "SlideJoint": 28, "GearJoint": 19}
 _FORCES = ((3.7, -1.9), (-2.3, 4.1), (1.3, 2.9))  # [N] of no special direction, so that no zero fits
 _FITS = 1e-8  # relative; the calibrated state is exact to 1e-12, other words differ in the first digit
