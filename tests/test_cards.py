@@ -13,7 +13,6 @@ from simlab.pictures.camera import PAPER, SCREEN, Camera, Page
 from simlab.pictures.cards import (
     BAND,
     BEADS,
-    Answer,
     caption,
     frame_rect,
     garland,
@@ -21,7 +20,7 @@ from simlab.pictures.cards import (
     side_rects,
     title_card,
 )
-from simlab.pictures.closing_card import closing_card
+from simlab.pictures.closing_card import Answer, closing_card
 from simlab.pictures.marks import Label, Mark
 from simlab.pictures.names import prose
 from simlab.pictures.placement import place

@@ -18,7 +18,8 @@ from simlab.film.storyboard import Storyboard
 from simlab.frame.film_wishes import FilmWishes
 from simlab.frame.scene import parse_scene, read_scene
 from simlab.pictures.camera import Page
-from simlab.pictures.cards import Answer, frame_rect
+from simlab.pictures.cards import frame_rect
+from simlab.pictures.closing_card import Answer
 from simlab.pictures.marks import Arrow, Label, Stroke
 from simlab.simulation.release import hang, release
 from simlab.statics.solution import solve

@@ -12,7 +12,7 @@ from simlab.frame.model import Frame
 from simlab.frame.quantity import Quantity
 from simlab.frame.question import Asked
 from simlab.lesson.amounts import direction
-from simlab.pictures.cards import Answer
+from simlab.pictures.closing_card import Answer
 from simlab.pictures.names import exact, prose
 from simlab.results import Forces, Statics, in_numbers, largest
 from simlab.results.conventions import HOUSE, Conventions

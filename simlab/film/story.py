@@ -10,7 +10,7 @@ from simlab.film.told import ToldWorking
 from simlab.film.twin import Twin
 from simlab.frame.model import Frame, Name, Values
 from simlab.frame.quantity import Quantity
-from simlab.pictures.cards import Answer
+from simlab.pictures.closing_card import Answer
 from simlab.results import Forces, Rest, Trace, Verdict
 from simlab.results.conventions import HOUSE, Conventions
 from simlab.results.wording import called

@@ -1,4 +1,4 @@
-"""Cards and bands of a film: title, caption, how much of gravity is let on, the closing answers.
+"""Cards and bands of a film: title, caption, how much of gravity is let on.
 
 All in page units, so that they look the same at any size; a film lays them over or beside the frame.
 """
@@ -6,7 +6,7 @@ All in page units, so that they look the same at any size; a film lays them over
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
@@ -223,13 +223,3 @@ def gravity_bar(share: float, at: Point, words: str = "gravity") -> list[Mark]:
     text = f"{words} {round(100 * share)} %"
     marks.append(written("gravity", text, (after, y + 0.33 * SMALL), SMALL + 4))
     return marks
-
-
-@dataclass(frozen=True)
-class Answer:
-    """One answer of the closing card: what was asked; exact, as mathematics; its value; simulated."""
-
-    asked: str
-    exact: str
-    value: str
-    simulated: str

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from simlab.pictures.camera import Page, Rect
-from simlab.pictures.cards import MARGIN, Answer, band, margin, written
+from simlab.pictures.cards import MARGIN, band, margin, written
 from simlab.pictures.marks import Align, Mark
 from simlab.pictures.palette import CAPTION, TITLE
 from simlab.pictures.table import Table
@@ -16,6 +17,16 @@ SIZE = 54.0  # [page units] of type, smaller where there are many answers
 HEADINGS = ("", "exact", "value", "simulated")
 ALIGNS: tuple[Align, ...] = ("left", "left", "right", "right")
 EXACT = 1  # the column of exact answers
+
+
+@dataclass(frozen=True)
+class Answer:
+    """One answer of the closing card: what was asked; exact, as mathematics; its value; simulated."""
+
+    asked: str
+    exact: str
+    value: str
+    simulated: str
 
 
 def closing_card(
