@@ -19,6 +19,7 @@ from typing import TYPE_CHECKING
 from simlab.frame.model import Name
 from simlab.results.hand import Hand
 from simlab.simulation.drawn import Pair
+from simlab.simulation.engine import speeds
 from simlab.simulation.poses import ahead, local, placed, push
 
 if TYPE_CHECKING:
@@ -41,13 +42,13 @@ class Pull:
 
     def __init__(self, world: World, body: Name, at: Pair, total: float, point: Name | None = None) -> None:
         self.world, self.body, self.point = world, body, point
-        self.place = local(ahead(world.engine(body), 0.0), at)
+        held = world.engine(body)
+        self.place = px, py = local(ahead(held, 0.0), at)
         self.to = at
         self.force: Pair = (0.0, 0.0)
         self.most = MOST * total
         self.stiffness = STIFF * total / world.drawn.size
         self.damping = 2 * CLOSE * sqrt(self.stiffness * total / world.drawn.gravity)
-        held, (px, py) = world.engine(body), self.place
         self.lightness = 1 / held.mass + (px * px + py * py) / held.moment  # K; a point never turns
 
     def push(self, dt: float) -> None:
@@ -56,7 +57,7 @@ class Pull:
         pose = ahead(body, dt)
         x, y = placed(pose, self.place)
         rx, ry = x - pose[0], y - pose[1]
-        (vx, vy), turning = body.velocity, body.angular_velocity
+        vx, vy, turning = speeds(body)
         k = min(self.stiffness, CALM / (self.lightness * dt * dt))
         c = min(self.damping, CALM / (self.lightness * dt))
         fx = k * (self.to[0] - x) - c * (vx - turning * ry)
