@@ -61,7 +61,7 @@ class RunningChart:
         times = Scale.between(*span, 0.0, span[1], across)
         self.axes = Axes((left, top, right, bottom - FOOT), times, scale)
         self.lines = [self._laid(course) for course in courses]
-        self.left = [_first_above(course.points, self.axes.y.high) for course in courses]
+        self.off_from = [_first_above(course.points, self.axes.y.high) for course in courses]
         self.furniture = [*self.axes.marks("forces in time"), *self._titles(), *self._key()]
 
     def _titles(self) -> Iterator[Mark]:
@@ -116,7 +116,7 @@ class RunningChart:
         if now >= 0:
             ends = self.axes.to_page(np.array([[0.0, size] for size in course.jump]))
             yield Stroke(name=f"jump of course {i}", role="jump", space="page", points=ends)
-        if now >= self.left[i]:
+        if now >= self.off_from[i]:
             yield self._off(i)
         times, sizes = course.points[np.isfinite(course.points[:, 1])].T
         size = float(sizes[max(np.searchsorted(times, now, "right") - 1, 0)])

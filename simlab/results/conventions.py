@@ -6,6 +6,7 @@ from collections.abc import Collection, Iterator
 from dataclasses import dataclass, fields, replace
 from fractions import Fraction
 from pathlib import Path
+from typing import Any
 
 from simlab.frame.class_file import (
     FIGURES_OF_G,
@@ -72,16 +73,19 @@ class Conventions:
     @property
     def told(self) -> dict[str, str]:
         """What differs from simlab's own way, as plain data."""
-        mine = {field.name: getattr(self, field.name) for field in fields(self) if field.name != "names"}
-        said = {n: getattr(v, "decimal", None) or str(v) for n, v in mine.items()}
-        return {name: text for name, text in said.items() if mine[name] != getattr(HOUSE, name)}
+        said = {n: getattr(v, "decimal", None) or str(v) for n, v in self._ways.items()}
+        return {name: text for name, text in said.items() if getattr(self, name) != getattr(HOUSE, name)}
 
     @property
     def written(self) -> dict[str, str | int]:
         """All of it by the keys of a class file; what is left to the scene is left out."""
-        mine = {field.name: getattr(self, field.name) for field in fields(self) if field.name != "names"}
-        g = None if self.gravity is None else self.gravity.decimal
-        return {name: value for name, value in {"g": g, **mine}.items() if isinstance(value, str | int)}
+        mine = {"g": None if self.gravity is None else self.gravity.decimal, **self._ways}
+        return {name: value for name, value in mine.items() if isinstance(value, str | int)}
+
+    @property
+    def _ways(self) -> dict[str, Any]:
+        """All of it by its names here, but for the names of one frame."""
+        return {field.name: getattr(self, field.name) for field in fields(self) if field.name != "names"}
 
     @property
     def keeps_scenes(self) -> bool:
