@@ -23,6 +23,7 @@ from simlab.film.fingerprint import Fingerprint
 from simlab.film.playback import probe
 from simlab.film.stage_set import StageSet
 from simlab.film.storyboard import Storyboard
+from simlab.film.tiles import Tiles
 from simlab.pictures.marks import Arrow, Label
 from simlab.pictures.placement import place
 from simlab.pictures.typeset import text_of
@@ -400,17 +401,27 @@ def test_a_film_without_its_question_still_says_what_it_is_for(told):
     assert not any("For teaching" in text for text in texts)
 
 
-def test_a_fingerprint_knows_one_pixel():
-    """Any one value of any one picture, and the order of the pictures."""
-    one = np.random.default_rng(5).integers(0, 256, (18, 32, 4), np.uint8)
-    other = one.copy()
-    other[7, 11, 2] ^= 1
+def test_a_fingerprint_knows_every_pixel_and_where_it_is():
+    """A value of each pixel of a picture, the order of pictures, and in which tile of several a dot is."""
 
     def mark(*pictures: np.ndarray) -> str:
-        fingerprint = Fingerprint()
+        fingerprint, tiles = Fingerprint(), Tiles(pictures[0].shape[1::-1])
         for picture in pictures:
-            fingerprint.add(picture)
+            fingerprint.take(tiles.changed(picture))
         return fingerprint.hex
 
+    one = np.random.default_rng(5).integers(0, 256, (18, 32, 4), np.uint8)
+    others = [one.copy() for _ in range(18 * 32)]
+    for i, picture in enumerate(others):
+        picture[i // 32, i % 32, i % 3] ^= 1
+    other = others[0]
+    blank = np.zeros((120, 240, 4), np.uint8)
+    dots = [blank.copy() for _ in range(4)]
+    for i, picture in enumerate(dots):
+        picture[7 + 60 * (i // 2), 11 + 120 * (i % 2), 0] = 255
+
+    assert Tiles((240, 120)).shape == (2, 2)
+    assert len({mark(blank, dot) for dot in dots}) == len(dots)
+    assert len({mark(one, changed) for changed in others}) == len(others)
     assert mark(one, one) == mark(one.copy(), one)
     assert len({mark(one, one), mark(one, other), mark(other, one), mark(one)}) == 4

@@ -111,7 +111,7 @@ def test_after_a_cut_nothing_is_on_its_way():
 
 
 def test_where_words_meet_the_least_make_way_and_no_more_than_need_be():
-    """Of three in a row only the middle one goes; of two alike the one of the smaller force."""
+    """Of three in a row the middle one goes, of five the second and fourth; of two alike the weaker."""
     words = [
         replace(NAME, name=name, role="hinge force", text="10.0 N", vector=force, yields=yields)
         for name, force, yields in (
@@ -123,6 +123,9 @@ def test_where_words_meet_the_least_make_way_and_no_more_than_need_be():
     wide = text_of(words[0]).width
     spots = {label.name: Spot(0.6 * i * wide, 100.0, 0) for i, label in enumerate(words)}
     assert left_out(words, spots) == {"pin"}
+    row = [*words, replace(words[1], name="pin beyond"), replace(words[0], name="tension")]
+    in_row = {label.name: Spot(0.6 * i * wide, 100.0, 0) for i, label in enumerate(row)}
+    assert left_out(row, in_row) == {"pin", "pin beyond"}
 
     alike = [replace(label, yields=2) for label in words[1:]]
     assert left_out(alike, spots) == {"weight"}

@@ -11,7 +11,7 @@ import pytest
 from window_driver import Driver, display
 
 from simlab.pictures.marks import Arrow, Label, Ring
-from simlab.pictures.palette import GLOW, INK
+from simlab.pictures.palette import GLOW, INK, PENS
 from simlab.window.choosing import Target
 
 CLOSED = 1e-9  # of the largest arrow: as well as the sides of a polygon at rest add up to nothing
@@ -35,6 +35,14 @@ def drag(
         window.screen.draw()
 
 
+def is_drawn(window: Driver, a: str, b: str) -> bool:
+    """Whether the screen has a cane's own colour along the line between two points of the frame, now."""
+    (x0, y0), (x1, y1) = window.point(a), window.point(b)
+    places = [window.at((x0 + share * (x1 - x0), y0 + share * (y1 - y0))) for share in (0.25, 0.4, 0.75)]
+    cane = PENS["rod"].fill or ""
+    return all(window.count(cane, place, 3) > 18 for place in places)  # of 36 pixels
+
+
 def length(window: Driver, a: str, b: str) -> float:
     """How far two points are apart now [m]."""
     (x0, y0), (x1, y1) = window.point(a), window.point(b)
@@ -42,7 +50,7 @@ def length(window: Driver, a: str, b: str) -> float:
 
 
 def test_a_braced_frame_that_is_pulled_keeps_its_shape_and_is_drawn_where_it_is():
-    """The kite swings, L and R stay as far apart as they were; ink of a hinge is where the player has B."""
+    """The kite swings, L and R stay as far apart as they were; canes are seen where the player has them."""
     window = Driver()
     before, apart = window.point("B"), length(window, "L", "R")
     drag(window, before, (160, -30))
@@ -53,6 +61,8 @@ def test_a_braced_frame_that_is_pulled_keeps_its_shape_and_is_drawn_where_it_is(
     assert "the shape holds" in window.said
     x, y = window.at(now)
     assert window.count(INK, (x, y)) > 10
+    assert is_drawn(window, "L", "B")
+    assert is_drawn(window, "R", "B")
     window.release((x, y))
     assert window.player.hand is None
 
@@ -154,6 +164,8 @@ def test_a_slider_at_60_shows_the_plan_at_60_and_the_exact_answer_there():
     assert -forces["spreader"] == pytest.approx(thrust, rel=RIGHT)
     hinge = window.at((lx, ly))
     assert window.count(INK, hinge) > 10
+    assert is_drawn(window, "L", "B")
+    assert is_drawn(window, "R", "B")
 
 
 def test_an_answer_in_letters_stands_while_a_slider_moves_and_its_figures_follow():
