@@ -53,7 +53,7 @@ _HOMES = {
     "probes": "simlab.comparison",
     "picture": "simlab.pictures.picture",
     "film": "simlab.commands.film",
-    "watch": "simlab.window.screen",
+    "watch": "simlab.commands.watch",
 }
 __all__ = sorted(_HOMES)
 

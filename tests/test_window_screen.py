@@ -27,7 +27,7 @@ from simlab.window.session import Session
 from simlab.window.words import Texts
 
 pygame = pytest.importorskip("pygame")
-from simlab.window.screen import Screen, watch  # noqa: E402
+from simlab.window.screen import Screen, show  # noqa: E402
 
 ROOT = Path(__file__).parent.parent
 SCENES = ROOT / "scenes"
@@ -356,10 +356,45 @@ def test_watch_returns_when_the_watcher_has_left(monkeypatch: pytest.MonkeyPatch
             self.player.quit()
 
     monkeypatch.setattr(Screen, "draw", counted)
-    watch(Session(Player(read_scene(KITE))))
+    show(Session(Player(read_scene(KITE))))
 
     assert len(drawn) == 5
     assert not pygame.display.get_init()
+
+
+SCRIPT = """
+import simlab
+from simlab.window.screen import Screen
+
+said = []
+draw = Screen.draw
+
+def drawn(self):
+    draw(self)
+    said.append(self.showing.texts.verdict)
+    if said[-1] or len(said) == 600:
+        self.player.quit()
+
+Screen.draw = drawn
+print("opened", simlab.watch(simlab.read_scene("scenes/banner_bracket.toml"), board="dark"), said[-1])
+"""
+
+
+def test_a_script_without_a_guard_opens_a_window_on_a_frame(tmp_path: Path):
+    """simlab.watch(frame), as help(simlab) shows it: opened once, with the exact answer, and closed."""
+    script = tmp_path / "lesson.py"
+    script.write_text(SCRIPT, encoding="utf-8")
+    done = subprocess.run(
+        [sys.executable, str(script)],
+        capture_output=True,
+        text=True,
+        cwd=ROOT,
+        env={**os.environ, "SDL_VIDEODRIVER": "dummy", "PYTHONPATH": str(ROOT)},
+        timeout=60,
+        check=False,
+    )
+
+    assert (done.stdout, done.stderr) == ("opened None determined\n", "")
 
 
 def test_a_window_that_fails_is_bad_input(monkeypatch: pytest.MonkeyPatch):
@@ -367,7 +402,7 @@ def test_a_window_that_fails_is_bad_input(monkeypatch: pytest.MonkeyPatch):
     monkeypatch.setenv("SDL_VIDEODRIVER", "nonsense")
     pygame.display.quit()
     with pytest.raises(BadInput, match=r"no window can be shown here: .*simlab film"):
-        watch(Session(Player(read_scene(KITE))))
+        show(Session(Player(read_scene(KITE))))
 
 
 def test_without_a_display_there_is_a_message_and_no_traceback():

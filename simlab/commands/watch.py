@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gc
+import sys
 from functools import partial
 from typing import TYPE_CHECKING, Annotated, Literal, NamedTuple, cast
 
@@ -22,9 +23,10 @@ from simlab.commands.edge import (
 from simlab.commands.shapes import in_shape
 
 if TYPE_CHECKING:
-    from simlab.frame.model import Frame
+    from simlab.frame.model import Frame, Values
     from simlab.results import Statics, Verdict
     from simlab.results.conventions import Conventions
+    from simlab.window.asking import Asking
     from simlab.window.words import Texts
 
 Board = Annotated[
@@ -59,6 +61,36 @@ def command(
         gc.enable()
 
 
+def watch(
+    frame: Frame,
+    values: Values | None = None,
+    conventions: Conventions | None = None,
+    *,
+    board: str = "light",
+    large: bool = False,
+    calm: bool = False,
+    full: bool = False,
+) -> None:
+    """Open a window, play a frame in it, and return when the watcher has closed it.
+
+    values : of its letters, if not those shown; conventions : of the class that sees it
+    board : light, dark or stark; large : type for a long room; calm : nothing glides; full : whole screen
+    Raises BadInput where no window can be opened, and for frames whose motion is unknown.
+    """
+    from simlab.commands.filming import board_of
+    from simlab.window.asking import AtOnce, Beside
+
+    look, frame = Look(board_of(board), large, calm, full), in_shape(frame)
+    own = class_at(None) if conventions is None else conventions
+    solve = partial(solved, conventions=own.of(frame))
+    # A process beside the window would run a script that has called us once more from its beginning.
+    asking = AtOnce(solve) if hasattr(sys.modules["__main__"], "__file__") else Beside(solve)
+    try:
+        _show(frame, look, asking, values)
+    finally:
+        asking.close()
+
+
 class Look(NamedTuple):
     """How the window begins: the board, large type, nothing that glides, the whole screen."""
 
@@ -68,18 +100,22 @@ class Look(NamedTuple):
     full: bool
 
 
-def _watched(frame: Frame, conventions: Conventions, look: Look) -> int:
-    """Open the window, and give the exit code of statics once it is closed."""
+def _show(frame: Frame, look: Look, asking: Asking, values: Values | None = None) -> None:
     from simlab.commands.hand_film import takes_of
-    from simlab.window.asking import Beside
     from simlab.window.player import Player
-    from simlab.window.screen import watch
+    from simlab.window.screen import show
     from simlab.window.session import Display, Session
 
-    session = Session(Player(frame), Display(*look), takes_of(frame))
+    show(Session(Player(frame, values), Display(*look), takes_of(frame)), asking=asking)
+
+
+def _watched(frame: Frame, conventions: Conventions, look: Look) -> int:
+    """Open the window, and give the exit code of statics once it is closed."""
+    from simlab.window.asking import Beside
+
     asking = Beside(partial(solved, conventions=conventions.of(frame)))
     try:
-        watch(session, asking=asking)
+        _show(frame, look, asking)
         verdict = asking.first()
     finally:
         asking.close()

@@ -39,6 +39,9 @@ class Asking(Protocol):
     def answer(self) -> Texts | None:
         """The answer to what was asked last, once, when it is there."""
 
+    def close(self) -> None:
+        """Nobody asks any more."""
+
 
 class AtOnce:
     """Answers in the same breath: for frames that are solved quickly, and for tests."""
@@ -49,12 +52,15 @@ class AtOnce:
 
     def ask(self, frame: Frame) -> None:
         """Work it out now."""
-        self._answer = self._solve(frame)
+        self._answer = _answered(self._solve, frame)
 
     def answer(self) -> Texts | None:
         """The answer, once."""
         found, self._answer = self._answer, None
         return found
+
+    def close(self) -> None:
+        """There is nothing to end."""
 
 
 class Beside:

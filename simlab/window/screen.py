@@ -36,7 +36,7 @@ HOLD, AGAIN = 400, 70  # [ms] until a held key presses again, and from then on
 UNSEEN = ("dummy", "offscreen")  # SDL's drivers without a display, taken only if asked for
 
 
-def watch(session: Session, texts: Texts | None = None, asking: Asking | None = None) -> None:
+def show(session: Session, texts: Texts | None = None, asking: Asking | None = None) -> None:
     """Open a window on a session, and return when the watcher has closed it.
 
     texts : what the exact road says, if it is known; asking : who works it out, and again for new values
