@@ -112,10 +112,6 @@ class Bench:
         """The tag under a point of the page [page units]."""
         return next((tag for tag in self.tags if tag.has(point)), None)
 
-    def tag_of(self, item: Item) -> Tag:
-        """The tag of a control that is seen."""
-        return next(tag for tag in self.tags if tag.item is item)
-
     @property
     def first(self) -> Item:
         """The first control that the focus goes to: of the row that is always there, the first."""
